@@ -1,0 +1,1 @@
+"""When upkeep is due: triggers, occurrences, seasons, care plan. Pure."""

@@ -1,0 +1,1 @@
+"""Heat gain, chiller, calibration, tariffs, frost. Pure."""

@@ -1,0 +1,1 @@
+"""Files that leave or enter the logbook: CSV, backup, restore."""

@@ -1,0 +1,1 @@
+"""Money, stock, write-off, budgets, reviews. Pure."""

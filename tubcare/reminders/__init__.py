@@ -1,0 +1,1 @@
+"""Derives reminders from the store and delivers each once."""

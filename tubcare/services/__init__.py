@@ -1,0 +1,1 @@
+"""Use cases: one public function or method is one transaction."""

@@ -1,0 +1,1 @@
+"""Water chemistry: equilibrium, balance, dosing, decay, liner exposure. Pure."""

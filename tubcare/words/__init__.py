@@ -1,0 +1,1 @@
+"""Sentences, numbers, money and dates for people."""
