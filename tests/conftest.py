@@ -1,4 +1,4 @@
-"""What every test shares: no screen, one zone, stated hypothesis profiles, nothing unexpected in the log."""
+"""What every test shares: no screen, stated hypothesis profiles, a quiet log."""
 
 from __future__ import annotations
 

@@ -84,8 +84,9 @@ class MonthDay:
 class TubProfile:
     """What a tub is: the description from which the care plan is drawn.
 
-    Lengths in metres, volume in litres, power in watts, temperatures in degrees Celsius; `latitude_deg` is
-    positive in the north. `season_opens` and `season_closes` are planned; they may wrap over New Year.
+    Lengths in metres, volume in litres, power in watts, temperatures in degrees Celsius;
+    `latitude_deg` is positive in the north. `season_opens` and `season_closes` are planned; they
+    may wrap over New Year.
     """
 
     name: str

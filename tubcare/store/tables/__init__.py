@@ -1,0 +1,52 @@
+"""All tables of a logbook."""
+
+from __future__ import annotations
+
+from tubcare.store.tables.base import Base
+from tubcare.store.tables.care import (
+    CompletionRow,
+    PlanDropRow,
+    PutOffRow,
+    StateChangeRow,
+    StepTickRow,
+    TaskRow,
+    TaskSupplyRow,
+)
+from tubcare.store.tables.history import ActionRow, ReminderRow
+from tubcare.store.tables.household import PersonRow, SettingRow, TubRow
+from tubcare.store.tables.measure import DipRow, DoseRow, FillRow, MeterReadingRow, ReadingRow
+from tubcare.store.tables.money import (
+    BudgetRow,
+    EntryRow,
+    MonthTotalRow,
+    StockRow,
+    SupplyRow,
+    UseRow,
+)
+
+__all__ = [
+    "ActionRow",
+    "Base",
+    "BudgetRow",
+    "CompletionRow",
+    "DipRow",
+    "DoseRow",
+    "EntryRow",
+    "FillRow",
+    "MeterReadingRow",
+    "MonthTotalRow",
+    "PersonRow",
+    "PlanDropRow",
+    "PutOffRow",
+    "ReadingRow",
+    "ReminderRow",
+    "SettingRow",
+    "StateChangeRow",
+    "StepTickRow",
+    "StockRow",
+    "SupplyRow",
+    "TaskRow",
+    "TaskSupplyRow",
+    "TubRow",
+    "UseRow",
+]
