@@ -1,0 +1,12 @@
+"""Start tubcare from a checkout: `python3 packaging/start.py [arguments]`."""
+
+# The check has to be readable for old Pythons, so nothing newer stands above it.
+import sys
+
+if sys.version_info < (3, 11):  # noqa: UP036 - the person may have an older one
+    sys.exit("tubcare needs Python 3.11 or newer; this is " + sys.version.split()[0])
+
+from launch import start
+
+if __name__ == "__main__":
+    sys.exit(start(sys.argv[1:]))
