@@ -98,7 +98,8 @@ def verify(backup: Path) -> None:
 def restore(backup: Path, logbook: Path, at: datetime) -> Backup | None:
     """Bring a backup's content into the live logbook, keeping a copy of what was there.
 
-    The content goes in as one transaction of the database, so other readers see all or nothing.
+    The content goes in as one transaction of the database, so other readers see all or nothing. A
+    logbook that no longer opens is moved aside as it is.
 
     Raises
     ------
@@ -108,7 +109,7 @@ def restore(backup: Path, logbook: Path, at: datetime) -> Backup | None:
     if not backup.is_file():
         raise StorePlaceError(str(backup), "there is no such file.")
     verify(backup)
-    kept = take(logbook, at, why="before-restore") if logbook.exists() else None
+    kept = _keep(logbook, at) if logbook.exists() else None
     try:
         _copy(backup, logbook)
     except sqlite3.Error as error:
@@ -116,6 +117,25 @@ def restore(backup: Path, logbook: Path, at: datetime) -> Backup | None:
             str(logbook), f"the logbook could not be written ({error}); it was left as it was."
         ) from error
     return kept
+
+
+def _keep(logbook: Path, at: datetime) -> Backup:
+    try:
+        _require_sound(logbook)
+    except sqlite3.Error:
+        return _move_aside(logbook, at)
+    return take(logbook, at, why="before-restore")
+
+
+def _move_aside(logbook: Path, at: datetime) -> Backup:
+    folder = folder_of(logbook)
+    folder.mkdir(exist_ok=True)
+    target = folder / f"{logbook.stem} {at.astimezone(UTC):{_STAMP}} damaged.db"
+    for tail in ("", "-wal", "-shm"):
+        part = logbook.with_name(logbook.name + tail)
+        if part.exists():
+            part.replace(target.with_name(target.name + tail))
+    return Backup(path=target, taken_at=at.astimezone(UTC), why="damaged")
 
 
 def prune(logbook: Path) -> tuple[Path, ...]:

@@ -282,6 +282,14 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sqlite_autoincrement=True,
         sqlite_strict=True,
     )
+    op.create_index(
+        "ix_completion_closing",
+        "completion",
+        ["task_id", "id"],
+        unique=False,
+        sqlite_where=sa.text("key IS NOT NULL"),
+        postgresql_where=sa.text("key IS NOT NULL"),
+    )
     op.create_index(op.f("ix_completion_on_date"), "completion", ["on_date"], unique=False)
     op.create_table(
         "put_off",
