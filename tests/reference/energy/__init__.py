@@ -1,0 +1,1 @@
+"""Checks of the energy formulas against computed and published values."""

@@ -1,0 +1,326 @@
+"""Steps a tub with its thermostat through hours of weather in closed form.
+
+Within an hour all coefficients are constant, so the temperature is an exponential between two
+switchings. An hour in which nothing switches costs one multiplication; an hour with switchings is
+walked from event to event. Everything else is summed up afterwards over whole arrays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import expm1, log1p
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from tubcare.energy.lumped import SECONDS_PER_HOUR
+from tubcare.energy.ranges import require
+from tubcare.errors import InputError
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Hours = NDArray[np.float64]
+
+_OFF, _ON, _MIXED, _ICE = 0, 1, 2, 3
+_NEGLIGIBLE_RATE = 1e-17
+# (x - 1 + e^-x) / x^2 = 1/2 - x/6 + x^2/24 - x^3/120 + ...
+_SERIES = (1.0 / 2.0, -1.0 / 6.0, 1.0 / 24.0, -1.0 / 120.0)
+_SERIES_LIMIT = 1e-3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HourlyLoad:
+    """What acts on the water in each hour; float64 arrays of shape (hours,).
+
+    The heat flow into the water is ``gain_w - slope_w_k T`` and, while the compressor runs, less
+    ``cooling_w + cooling_slope_w_k T`` with T in [°C].
+
+    Parameters
+    ----------
+    heat_capacity_j_k
+        Heat capacity of the water. [J K⁻¹], over 0..1e9
+    gain_w
+        Heat flow into water at 0 °C. [W]
+    slope_w_k
+        By how much that falls for each kelvin. [W K⁻¹], at least 0
+    cooling_w, cooling_slope_w_k
+        Heat taken out while running, at 0 °C and more for each kelvin. [W], [W K⁻¹]
+    may_run
+        Whether the compressor is allowed to run.
+    """
+
+    heat_capacity_j_k: float
+    gain_w: Hours
+    slope_w_k: Hours
+    cooling_w: Hours
+    cooling_slope_w_k: Hours
+    may_run: NDArray[np.bool_]
+
+    def __post_init__(self) -> None:
+        require("heat_capacity_j_k", self.heat_capacity_j_k, 1.0, 1e9)
+        shape = self.gain_w.shape
+        for name in ("slope_w_k", "cooling_w", "cooling_slope_w_k", "may_run"):
+            if getattr(self, name).shape != shape:
+                raise InputError(name, "needs one value for each hour")
+        for values in (self.gain_w, self.slope_w_k, self.cooling_w, self.cooling_slope_w_k):
+            if not np.isfinite(values).all():
+                raise InputError("weather", "a value is missing; fill or drop that hour first")
+        if self.slope_w_k.size:
+            require("slope_w_k", float(self.slope_w_k.min()), 0.0, 1e5)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thermostat:
+    """Switching points of the controller. [°C], set point 1..30; [K], half band 0.05..5."""
+
+    set_point_c: float
+    half_band_k: float = 0.5
+
+    def __post_init__(self) -> None:
+        require("set_point_c", self.set_point_c, 1.0, 30.0)
+        require("half_band_k", self.half_band_k, 0.05, min(5.0, self.set_point_c - 0.25))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TubState:
+    """Where a run starts or ends: water [°C], heat taken out by ice [J], and the switches."""
+
+    water_c: float
+    ice_j: float = 0.0
+    calling: bool = False
+    running: bool = False
+
+    def __post_init__(self) -> None:
+        require("water_c", self.water_c, 0.0, 60.0)
+        require("ice_j", self.ice_j, 0.0, 1e13)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HourlyRun:
+    """What happened in each hour; float64 arrays of shape (hours,) unless said otherwise.
+
+    `water_c` is the temperature at the end of the hour, `running_mean_c` the mean while the
+    compressor ran (the end temperature where it did not). `gain_j` is the heat that came in,
+    `cooling_j` what the compressor took out. `ice_hours` says where the water stood at 0 °C.
+    """
+
+    water_c: Hours
+    mean_c: Hours
+    run_s: Hours
+    running_mean_c: Hours
+    starts: Hours
+    gain_j: Hours
+    cooling_j: Hours
+    ice_hours: NDArray[np.bool_]
+    end: TubState
+
+    @property
+    def run_h(self) -> Hours:
+        """Compressor hours in each hour. [h]."""
+        return self.run_s / SECONDS_PER_HOUR
+
+
+@dataclass(slots=True)
+class _Trace:
+    """What the walk writes down; plain lists, which grow faster than arrays."""
+
+    water_c: list[float]
+    modes: bytearray
+    # Hours that begin with a start, after the compressor was held off.
+    resumed_hours: list[int]
+    # For each hour with switchings: which hour, whether it began running, how many stretches ...
+    mixed: list[int]
+    # ... and one after another how long each stretch took.
+    stretch_s: list[float]
+
+
+def run_thermostat(load: HourlyLoad, thermostat: Thermostat, start: TubState) -> HourlyRun:
+    """Return what the tub does in each hour of `load` from `start` on.
+
+    Below 0 °C the liquid model ends: the water is held at 0 °C while ice takes up the loss, and
+    warms again only after that heat came back.
+
+    Raises
+    ------
+    InputError
+        If a value is missing.
+    OutOfRangeError
+        If a coefficient lies outside its range.
+    """
+    walk = _Walk(load, thermostat, start)
+    walk.run()
+    return _summed(load, walk, start)
+
+
+class _Walk:
+    """Goes through the hours once; keeps the state between them."""
+
+    def __init__(self, load: HourlyLoad, thermostat: Thermostat, start: TubState) -> None:
+        self.load = load
+        self.low_c = thermostat.set_point_c - thermostat.half_band_k
+        self.high_c = thermostat.set_point_c + thermostat.half_band_k
+        self.water_c = start.water_c
+        self.ice_j = start.ice_j
+        self.calling = start.calling or start.water_c >= self.high_c
+        self.running = start.running
+        self.trace = _Trace([], bytearray(load.gain_w.size), [], [], [])
+        self.gain_w = (load.gain_w, load.gain_w - load.cooling_w)
+        self.slope_w_k = (load.slope_w_k, load.slope_w_k + load.cooling_slope_w_k)
+        # Element by element, a list is read several times faster than an array. [K/s] and [1/s]
+        capacity = load.heat_capacity_j_k
+        self.drift = tuple((gain / capacity).tolist() for gain in self.gain_w)
+        self.decay = tuple((slope / capacity).tolist() for slope in self.slope_w_k)
+
+    def run(self) -> None:
+        """Walk all hours: at once where nothing switches, from event to event elsewhere."""
+        capacity = self.load.heat_capacity_j_k
+        off_factor, off_step = _whole_hour(self.gain_w[0], self.slope_w_k[0], capacity)
+        on_factor, on_step = _whole_hour(self.gain_w[1], self.slope_w_k[1], capacity)
+        low_c, high_c, water_c, calling = self.low_c, self.high_c, self.water_c, self.calling
+        running, ice, switching_hour = self.running, self.ice_j > 0.0, self._switching_hour
+        record, modes = self.trace.water_c.append, self.trace.modes
+        rows = zip(off_factor, off_step, on_factor, on_step, self.load.may_run.tolist())  # noqa: B905  a strict zip is slower; the lengths were checked
+        for hour, (factor, step, factor_on, step_on, allowed) in enumerate(rows):
+            if calling and running and allowed:
+                end_c = factor_on * water_c + step_on
+                if end_c > low_c:
+                    modes[hour] = _ON
+                    water_c = end_c
+                    record(end_c)
+                    continue
+            end_c = factor * water_c + step
+            if not calling and 0.0 < end_c < high_c and not ice:
+                running = False
+                water_c = end_c
+            elif allowed and end_c > 0.0 and not ice:
+                if (calling or water_c >= high_c) and not running:
+                    self.trace.resumed_hours.append(hour)
+                    calling = True
+                water_c, calling = switching_hour(hour, water_c, calling=calling)
+                running = calling
+            else:
+                water_c = self._blocked_hour(hour, end_c)
+                running, ice = False, self.ice_j > 0.0
+                calling = water_c >= high_c or (calling and water_c > low_c)
+            record(water_c)
+        self.water_c, self.calling, self.running = water_c, calling, running
+
+    def _switching_hour(self, hour: int, water_c: float, *, calling: bool) -> tuple[float, bool]:
+        """Walk one hour from switching to switching; return how it ends."""
+        drift, decay, write = self.drift, self.decay, self.trace.stretch_s.append
+        began, left_s, count = calling, SECONDS_PER_HOUR, 1
+        while True:
+            k = decay[calling][hour]
+            rate = drift[calling][hour] - k * water_c
+            target_c = self.low_c if calling else self.high_c
+            passed_s = (target_c - water_c) / rate if rate else -1.0
+            # The change slows down on its way, so it never takes less than at the first rate.
+            if 0.0 <= passed_s < left_s:
+                if k > _NEGLIGIBLE_RATE:
+                    share = k * passed_s
+                    passed_s = -log1p(-share) / k if share < 1.0 else left_s
+                if passed_s < left_s:
+                    write(passed_s)
+                    count += 1
+                    left_s -= passed_s
+                    water_c, calling = target_c, not calling
+                    continue
+            write(left_s)
+            self.trace.mixed += (hour, began, count)
+            grown_s = -expm1(-k * left_s) / k if k > _NEGLIGIBLE_RATE else left_s
+            return water_c + rate * grown_s, calling
+
+    def _blocked_hour(self, hour: int, end_c: float) -> float:
+        """Pass an hour with the compressor held off, or with ice; return the end temperature."""
+        if self.ice_j:
+            self.trace.modes[hour] = _ICE
+            # At 0 °C nothing depends on the temperature: the gain melts, a loss freezes more.
+            self.ice_j -= float(self.load.gain_w[hour]) * SECONDS_PER_HOUR
+            end_c = 0.0
+            if self.ice_j < 0.0:
+                end_c, self.ice_j = -self.ice_j / self.load.heat_capacity_j_k, 0.0
+        elif end_c <= 0.0:
+            self.ice_j, end_c = -end_c * self.load.heat_capacity_j_k, 0.0
+        return end_c
+
+
+def _whole_hour(
+    gain_w: Hours, slope_w_k: Hours, capacity_j_k: float
+) -> tuple[list[float], list[float]]:
+    """Return factor and step of ``T_end = factor T + step`` for each hour."""
+    exponent = slope_w_k * (SECONDS_PER_HOUR / capacity_j_k)
+    lost = -np.expm1(-exponent)
+    mean_share = np.divide(lost, exponent, out=np.ones_like(exponent), where=exponent > 1e-12)
+    step = gain_w * (SECONDS_PER_HOUR / capacity_j_k) * mean_share
+    return (1.0 - lost).tolist(), step.tolist()
+
+
+def _summed(load: HourlyLoad, walk: _Walk, start: TubState) -> HourlyRun:
+    """Add up the stretches of each hour."""
+    n = load.gain_w.size
+    water_c = np.array(walk.trace.water_c, dtype=np.float64)
+    modes = np.frombuffer(walk.trace.modes, dtype=np.uint8).copy()
+    modes[walk.trace.mixed[::3]] = _MIXED
+    before_c = np.concatenate(([start.water_c], water_c[:-1]))[:n]
+    ran_whole = modes == _ON
+    capacity = load.heat_capacity_j_k
+    gain = np.where(ran_whole, walk.gain_w[1], walk.gain_w[0])
+    slope = np.where(ran_whole, walk.slope_w_k[1], walk.slope_w_k[0])
+    degree_s = _degree_seconds(gain, slope, before_c, SECONDS_PER_HOUR, capacity)
+    degree_s[(modes == _MIXED) | (modes == _ICE)] = 0.0
+    run_s = ran_whole * SECONDS_PER_HOUR
+    run_degree_s = ran_whole * degree_s
+    starts = np.bincount(np.array(walk.trace.resumed_hours, dtype=np.intp), minlength=n)
+    if walk.trace.mixed:
+        hour, on, start_c, started = _stretches(walk, before_c)
+        duration_s = np.array(walk.trace.stretch_s, dtype=np.float64)
+        gain = np.where(on, walk.gain_w[1][hour], walk.gain_w[0][hour])
+        slope = np.where(on, walk.slope_w_k[1][hour], walk.slope_w_k[0][hour])
+        piece = _degree_seconds(gain, slope, start_c, duration_s, capacity)
+        degree_s += np.bincount(hour, weights=piece, minlength=n)
+        run_s += np.bincount(hour, weights=on * duration_s, minlength=n)
+        run_degree_s += np.bincount(hour, weights=on * piece, minlength=n)
+        starts = starts + np.bincount(hour[started], minlength=n)
+    return HourlyRun(
+        water_c=water_c,
+        mean_c=degree_s / SECONDS_PER_HOUR,
+        run_s=run_s,
+        running_mean_c=np.divide(run_degree_s, run_s, out=water_c.copy(), where=run_s > 0.0),
+        starts=starts.astype(np.float64),
+        gain_j=load.gain_w * SECONDS_PER_HOUR - load.slope_w_k * degree_s,
+        cooling_j=load.cooling_w * run_s + load.cooling_slope_w_k * run_degree_s,
+        ice_hours=(modes == _ICE) | (water_c <= 0.0),
+        end=TubState(
+            water_c=walk.water_c, ice_j=walk.ice_j, calling=walk.calling, running=walk.running
+        ),
+    )
+
+
+def _stretches(
+    walk: _Walk, before_c: Hours
+) -> tuple[NDArray[np.intp], NDArray[np.bool_], Hours, NDArray[np.bool_]]:
+    """Return hour, whether running, start temperature, whether it is a start, of each stretch."""
+    hours, began, counts = np.array(walk.trace.mixed, dtype=np.intp).reshape(-1, 3).T
+    firsts = np.cumsum(counts) - counts
+    number = np.arange(len(walk.trace.stretch_s)) - np.repeat(firsts, counts)
+    on = (np.repeat(began, counts) + number) % 2 == 1
+    start_c = np.where(on, walk.high_c, walk.low_c)
+    start_c[firsts] = before_c[hours]
+    return np.repeat(hours, counts), on, start_c, on & (number > 0)
+
+
+def _degree_seconds(
+    gain_w: Hours, slope_w_k: Hours, start_c: Hours, duration_s: Hours | float, capacity: float
+) -> Hours:
+    """Return the time integral of the temperature over a stretch. [°C s]."""
+    exponent = slope_w_k * (duration_s / capacity)
+    rate = (gain_w - slope_w_k * start_c) / capacity
+    # (x - 1 + e^-x) / x^2 loses digits for small x, where its series is exact to 1e-13.
+    share = _SERIES[0] + exponent * (_SERIES[1] + exponent * (_SERIES[2] + exponent * _SERIES[3]))
+    if exponent.size and float(exponent.max()) > _SERIES_LIMIT:
+        safe = np.where(exponent > _SERIES_LIMIT, exponent, 1.0)
+        exact = (safe + np.expm1(-safe)) / safe**2
+        share = np.where(exponent > _SERIES_LIMIT, exact, share)
+    integral: Hours = duration_s * (start_c + rate * (duration_s * share))
+    return integral
