@@ -1,0 +1,1 @@
+"""What must survive a kill, a failing disk and a power cut."""
