@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import delete, insert, select, update
+from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.sql.schema import ScalarElementColumnDefault
 
 from tubcare.errors import NotFoundError
@@ -39,6 +41,24 @@ class Unit:
         self.changes.append(Change(table=table.name, row_id=row_id, before=None, after=after))
         return row_id
 
+    def add_once(self, row: type[Base], unique: tuple[str, ...], **values: object) -> int | None:
+        """Insert a row unless one with the same `unique` columns is there; return its id or None.
+
+        The database decides, so that of two people at the same moment one wins.
+        """
+        table = table_of(row)
+        filled = _with_defaults(table, values)
+        dialect = postgresql if self.connection.dialect.name == "postgresql" else sqlite
+        statement = dialect.insert(table).values(filled)
+        found = self.connection.execute(
+            statement.on_conflict_do_nothing(index_elements=unique).returning(table.c.id)
+        ).scalar()
+        if found is None:
+            return None
+        after = filled | {"id": int(found)}
+        self.changes.append(Change(table=table.name, row_id=int(found), before=None, after=after))
+        return int(found)
+
     def change(self, row: type[Base], row_id: int, **values: object) -> None:
         """Change columns of one row; raise `NotFoundError` when it is gone."""
         table = table_of(row)
@@ -57,8 +77,9 @@ class Unit:
         self.changes.append(Change(table=table.name, row_id=row_id, before=before, after=None))
 
     def apply(self, change: Change) -> None:
-        """Bring a row from `change.before` to `change.after`."""
+        """Bring a row to `change.after`, whatever it is now."""
         table = TABLES[change.table]
+        before = None if change.before is None else self.image(table, change.row_id)
         if change.after is None:
             self.connection.execute(delete(table).where(table.c.id == change.row_id))
         elif change.before is None:
@@ -68,7 +89,7 @@ class Unit:
             self.connection.execute(
                 update(table).where(table.c.id == change.row_id).values(values)
             )
-        self.changes.append(change)
+        self.changes.append(replace(change, before=before))
 
     def image(self, table: Table, row_id: int) -> Image:
         """Return all columns of one row; raise `NotFoundError` when it is gone."""

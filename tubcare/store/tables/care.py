@@ -115,6 +115,7 @@ class CompletionRow(Base):
     due_on: Mapped[date | None]
     on_time: Mapped[bool] = mapped_column(default=True)
     missed: Mapped[int] = mapped_column(default=0)
+    anchor_day: Mapped[int | None]
     minutes: Mapped[int | None]
     result: Mapped[str | None] = mapped_column(String(20))
     note: Mapped[str] = mapped_column(String(10_000), default="")

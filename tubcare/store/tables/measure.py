@@ -14,7 +14,11 @@ class ReadingRow(Base):
     """One measured value; values taken together share their instant."""
 
     __tablename__ = "reading"
-    __table_args__ = (Index(None, "tub_id", "quantity", "at"), {"sqlite_strict": True})
+    __table_args__ = (
+        Index(None, "tub_id", "quantity", "at"),
+        Index(None, "at"),
+        {"sqlite_strict": True},
+    )
 
     id: Mapped[int] = mapped_column(primary_key=True)
     tub_id: Mapped[int] = mapped_column(ForeignKey("tub.id", ondelete="RESTRICT"))

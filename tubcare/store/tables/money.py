@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date  # noqa: TC003  SQLAlchemy reads the annotation at run time
+from typing import Any
 
 from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
@@ -32,6 +33,7 @@ class EntryRow(Base):
 
     Some kinds carry more: `stock` and `refund` of stock a quantity, `power` the day of the reading
     before, `build` its life in months, its rest value and the day on which its use ended.
+    `cost_minor` is a cache: what a refund of stock cost beyond the money that came back.
     """
 
     __tablename__ = "entry"
@@ -64,6 +66,7 @@ class EntryRow(Base):
     months: Mapped[int | None]
     salvage_minor: Mapped[int | None] = mapped_column(BigInteger)
     ended_on: Mapped[date | None]
+    cost_minor: Mapped[int] = mapped_column(BigInteger, default=0)
     payee: Mapped[str] = mapped_column(String(100), default="")
     note: Mapped[str] = mapped_column(String(10_000), default="")
 
@@ -139,6 +142,6 @@ class StockRow(Base):
     supply_id: Mapped[int] = mapped_column(
         ForeignKey("supply.id", ondelete="CASCADE"), primary_key=True, autoincrement=False
     )
-    last_on: Mapped[date]
     quantity_milli: Mapped[int] = mapped_column(BigInteger)
     value_minor: Mapped[int] = mapped_column(BigInteger)
+    state: Mapped[dict[str, Any]]

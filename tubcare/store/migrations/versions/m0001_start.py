@@ -187,6 +187,7 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sa.PrimaryKeyConstraint("id", name=op.f("pk_reading")),
         sqlite_strict=True,
     )
+    op.create_index(op.f("ix_reading_at"), "reading", ["at"], unique=False)
     op.create_index(
         op.f("ix_reading_tub_id_quantity_at"),
         "reading",
@@ -213,9 +214,9 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
     op.create_table(
         "stock",
         sa.Column("supply_id", sa.Integer(), autoincrement=False, nullable=False),
-        sa.Column("last_on", sa.Date(), nullable=False),
         sa.Column("quantity_milli", sa.BigInteger(), nullable=False),
         sa.Column("value_minor", sa.BigInteger(), nullable=False),
+        sa.Column("state", sa.JSON(), nullable=False),
         sa.ForeignKeyConstraint(
             ["supply_id"],
             ["supply.id"],
@@ -262,6 +263,7 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sa.Column("due_on", sa.Date(), nullable=True),
         sa.Column("on_time", sa.Boolean(), nullable=False),
         sa.Column("missed", sa.Integer(), nullable=False),
+        sa.Column("anchor_day", sa.Integer(), nullable=True),
         sa.Column("minutes", sa.Integer(), nullable=True),
         sa.Column("result", sa.String(length=20), nullable=True),
         sa.Column("note", sa.String(length=10000), nullable=False),
@@ -498,6 +500,7 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sa.Column("months", sa.Integer(), nullable=True),
         sa.Column("salvage_minor", sa.BigInteger(), nullable=True),
         sa.Column("ended_on", sa.Date(), nullable=True),
+        sa.Column("cost_minor", sa.BigInteger(), nullable=False),
         sa.Column("payee", sa.String(length=100), nullable=False),
         sa.Column("note", sa.String(length=10000), nullable=False),
         sa.CheckConstraint("minor <> 0", name=op.f("ck_entry_minor_not_zero")),

@@ -1,0 +1,66 @@
+"""Builds the program out of its parts: settings, store, services, then window or terminal."""
+
+from __future__ import annotations
+
+import getpass
+import os
+import sys
+from typing import TYPE_CHECKING
+
+from tubcare.clock import Clock, SystemClock, ViewClock
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from tubcare.cli.arguments import Arguments
+    from tubcare.services.desk import Desk
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run tubcare and return its exit code."""
+    from tubcare.cli.arguments import parse  # noqa: PLC0415  keeps the window's start light
+
+    arguments = parse(sys.argv[1:] if argv is None else list(argv))
+    if arguments.command is None:
+        from tubcare.desktop.run import run_window  # noqa: PLC0415  Qt is loaded for it alone
+
+        return run_window(arguments, open_desk)
+    from tubcare.cli.run import run_command  # noqa: PLC0415  the window does without it
+
+    return run_command(arguments, open_desk)
+
+
+def open_desk(arguments: Arguments) -> Desk:
+    """Open the logbook that the arguments name.
+
+    Raises
+    ------
+    StoreError, InputError
+        When it cannot be opened.
+    """
+    from tubcare.services.desk import Desk  # noqa: PLC0415  SQLAlchemy is loaded after the paint
+    from tubcare.store.open import open_store  # noqa: PLC0415
+
+    clock: Clock = SystemClock() if arguments.today is None else ViewClock(arguments.today)
+    named = str(arguments.logbook) if arguments.logbook else str(default_logbook())
+    if arguments.demo:
+        from tubcare.services.demo import demo_logbook  # noqa: PLC0415
+
+        named = str(demo_logbook(clock))
+    return Desk(open_store(named, clock.now()), clock, arguments.person or login_name())
+
+
+def default_logbook() -> Path:
+    """Return where the logbook lies when nobody says otherwise; makes the folder."""
+    from platformdirs import user_data_path  # noqa: PLC0415
+
+    return user_data_path("tubcare", appauthor=False, ensure_exists=True) / "logbook.db"
+
+
+def login_name() -> str:
+    """Return the name of whoever uses this computer."""
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):
+        return os.environ.get("USERNAME", "me")

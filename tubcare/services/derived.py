@@ -1,0 +1,16 @@
+"""Caches that are written in the same transaction as the facts they follow from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.services.stock_cache import refresh_stock
+from tubcare.services.totals_cache import refresh_totals
+
+if TYPE_CHECKING:
+    from tubcare.store.unit import Unit
+
+
+def refresh_caches(unit: Unit) -> None:
+    """Bring stock, costs of uses and month totals in line with what the unit changed."""
+    refresh_totals(unit, refresh_stock(unit))

@@ -1,0 +1,197 @@
+"""Undo and redo: linear for each person, many levels, also after a restart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import Column, Select, Table, select, update
+
+from tubcare.errors import DependentFactError, NotFoundError
+from tubcare.services.topics import EVERYTHING
+from tubcare.store.journal import Change, change_from_data
+from tubcare.store.tables import ActionRow, CompletionRow, StateChangeRow, TaskRow
+from tubcare.store.unit import TABLES, table_of
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy import Connection, Row
+
+    from tubcare.services.desk import Desk
+    from tubcare.store.unit import Unit
+
+# Values of caches change without anybody acting; they do not stand in the way of an undo.
+_CACHED = {"stock_use": frozenset({"cost_minor"})}
+_KEYED = frozenset({CompletionRow.__tablename__, "put_off", "step_tick"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Action:
+    """Something that can be taken back or done again."""
+
+    id: int
+    actor: str
+    at: datetime
+    label: str
+    subject: str
+
+
+def undoable(desk: Desk) -> Action | None:
+    """Return the newest action of this person that can be taken back."""
+    return _newest(desk, undone=False)
+
+
+def redoable(desk: Desk) -> Action | None:
+    """Return the action that was taken back last."""
+    with desk.read() as connection:
+        row = connection.execute(
+            _own(desk, undone=True).order_by(_actions().c.id).limit(1)
+        ).first()
+    return None if row is None else _action(row)
+
+
+def undo(desk: Desk) -> Action:
+    """Take back this person's newest action, all of it or nothing.
+
+    Raises
+    ------
+    NotFoundError
+        When there is nothing to take back.
+    DependentFactError
+        When a later fact stands on what would go, naming that fact.
+    """
+    return _move(desk, undone=False)
+
+
+def redo(desk: Desk) -> Action:
+    """Do again what was taken back last; raises like `undo`."""
+    return _move(desk, undone=True)
+
+
+def _move(desk: Desk, *, undone: bool) -> Action:
+    table = _actions()
+    with desk.write_unremembered(EVERYTHING) as unit:
+        newest_first = table.c.id if undone else table.c.id.desc()
+        row = unit.connection.execute(
+            _own(desk, undone=undone).order_by(newest_first).limit(1)
+        ).first()
+        if row is None:
+            raise NotFoundError("action", "to do again" if undone else "to take back")
+        changes = [change_from_data(data, TABLES) for data in row.changes]
+        steps = changes if undone else [c.inverse() for c in reversed(changes)]
+        for step in steps:
+            _require_free(unit, step, row.subject, removed=_removed(steps))
+            unit.apply(step)
+        unit.connection.execute(
+            update(table).where(table.c.id == row.id).values(undone=not undone)
+        )
+    return _action(row)
+
+
+def _removed(steps: list[Change]) -> frozenset[tuple[str, int]]:
+    return frozenset((s.table, s.row_id) for s in steps if s.after is None)
+
+
+def _require_free(
+    unit: Unit, step: Change, label: str, *, removed: frozenset[tuple[str, int]]
+) -> None:
+    table = TABLES[step.table]
+    current = (
+        unit.connection.execute(select(table).where(table.c.id == step.row_id)).mappings().first()
+    )
+    cached = _CACHED.get(step.table, frozenset())
+    if step.before is None:
+        if current is not None:
+            raise DependentFactError(label, _describe(unit.connection, table, step.row_id))
+        return
+    now = {} if current is None else {k: v for k, v in current.items() if k not in cached}
+    if now != {k: v for k, v in step.before.items() if k not in cached}:
+        raise DependentFactError(label, _describe(unit.connection, table, step.row_id))
+    if step.after is None:
+        _require_unreferenced(unit.connection, table, step.row_id, label, removed)
+
+
+def _require_unreferenced(
+    connection: Connection,
+    table: Table,
+    row_id: int,
+    label: str,
+    removed: frozenset[tuple[str, int]],
+) -> None:
+    for other, column in _referring(table):
+        for found in connection.execute(select(other.c.id).where(column == row_id)).scalars():
+            if (other.name, found) not in removed:
+                raise DependentFactError(label, _describe(connection, other, found))
+    key = keys_of(table.name, row_id)
+    if key is None:
+        return
+    for name in sorted(_KEYED):
+        keyed = TABLES[name]
+        found = connection.execute(
+            select(keyed.c.id).where(keyed.c.key.like(f"{key}%")).limit(50)
+        ).scalars()
+        for row in found:
+            if (name, row) not in removed and _has_key(connection, keyed, row, key):
+                raise DependentFactError(label, _describe(connection, keyed, row))
+
+
+def _referring(table: Table) -> list[tuple[Table, Column[Any]]]:
+    return [
+        (other, column)
+        for other in TABLES.values()
+        if "id" in other.c
+        for column in other.columns
+        if any(fk.column.table is table for fk in column.foreign_keys)
+    ]
+
+
+def keys_of(table: str, row_id: int) -> str | None:
+    """Return the occurrence key that a fact opens, None when it opens none."""
+    if table == CompletionRow.__tablename__:
+        return f"done:{row_id}"
+    if table == StateChangeRow.__tablename__:
+        return f"open:{row_id}"
+    return None
+
+
+def _has_key(connection: Connection, table: Table, row_id: int, key: str) -> bool:
+    found = connection.execute(select(table.c.key).where(table.c.id == row_id)).scalar()
+    return str(found).partition("@")[0] == key
+
+
+def _describe(connection: Connection, table: Table, row_id: int) -> str:
+    row = connection.execute(select(table).where(table.c.id == row_id)).mappings().first()
+    if row is None:
+        return f"what was changed since in {table.name.replace('_', ' ')}"
+    task_id = row.get("task_id")
+    title = ""
+    if task_id is not None:
+        tasks = table_of(TaskRow)
+        title = (
+            connection.execute(select(tasks.c.title).where(tasks.c.id == task_id)).scalar() or ""
+        )
+    on = row.get("on_date") or row.get("made_on")
+    words = [table.name.replace("_", " "), f"“{title}”" if title else "", f"of {on}" if on else ""]
+    return " ".join(word for word in words if word)
+
+
+def _actions() -> Table:
+    return table_of(ActionRow)
+
+
+def _own(desk: Desk, *, undone: bool) -> Select[Any]:
+    table = _actions()
+    return select(table).where(table.c.actor == desk.actor, table.c.undone.is_(undone))
+
+
+def _newest(desk: Desk, *, undone: bool) -> Action | None:
+    with desk.read() as connection:
+        row = connection.execute(
+            _own(desk, undone=undone).order_by(_actions().c.id.desc()).limit(1)
+        ).first()
+    return None if row is None else _action(row)
+
+
+def _action(row: Row[Any]) -> Action:
+    return Action(id=row.id, actor=row.actor, at=row.at, label=row.label, subject=row.subject)

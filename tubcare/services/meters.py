@@ -1,0 +1,235 @@
+"""Meters and fresh water, with what they cost."""
+
+from __future__ import annotations
+
+import itertools
+from decimal import Decimal, InvalidOperation
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from tubcare.errors import InputError, RuleError
+from tubcare.ledger.categories import SpendCategory
+from tubcare.ledger.charges import power_charge, water_charge
+from tubcare.ledger.currency import currency
+from tubcare.services import fields
+from tubcare.services.desk import setting
+from tubcare.services.household import (
+    POWER_PRICE,
+    WATER_PRICE,
+    ensure_person,
+    logbook_currency,
+)
+from tubcare.services.measures import (
+    COUNTERS,
+    MAX_LITRES,
+    MAX_METER,
+    MeterValue,
+    TubPlace,
+    meter_after,
+    meter_before,
+    tub_named,
+)
+from tubcare.services.moments import happened_at
+from tubcare.services.topics import Topic
+from tubcare.store.tables import EntryRow, FillRow, MeterReadingRow
+from tubcare.store.unit import table_of
+
+if TYPE_CHECKING:
+    from datetime import date, datetime
+
+    from tubcare.services.desk import Desk
+    from tubcare.store.unit import Unit
+    from tubcare.values import CompletionId, TubId
+
+KWH = "kwh"
+METER_TOPICS = frozenset({Topic.MEASURES, Topic.MONEY, Topic.UPKEEP})
+
+
+def add_meter_reading(
+    desk: Desk,
+    tub: TubId | str | None,
+    value: MeterValue,
+    *,
+    on: date | None = None,
+    note: str = "",
+) -> TubPlace:
+    """Write down what a meter shows; a power meter charges what was used since the last reading.
+
+    Raises
+    ------
+    RuleError
+        When the value lies below the reading before or above the one after.
+    InputError, OutOfRangeError
+        When the counter, value or date cannot be right.
+    """
+    if value.counter not in COUNTERS:
+        raise InputError(
+            "counter", f"“{value.counter}” is not one of {', '.join(sorted(COUNTERS))}"
+        )
+    fields.quantity("value", value.value_milli, 0, MAX_METER)
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+    day, at = happened_at(desk, place.zone, on)
+    with desk.write("add_meter_reading", place.name, METER_TOPICS) as unit:
+        _require_between(unit, place.id, value, at)
+        unit.add(
+            MeterReadingRow,
+            tub_id=place.id,
+            counter=value.counter,
+            value_milli=value.value_milli,
+            new_meter=value.new_meter,
+            on_date=day,
+            at=at,
+            person_id=ensure_person(unit, desk.actor),
+            note=fields.note_text(note),
+        )
+        if value.counter == KWH:
+            charge_power(unit, place.id)
+    return place
+
+
+def charge_power(unit: Unit, tub: TubId) -> None:
+    """Bring the power charges of a tub in line with its meter readings and the price."""
+    price = _price(unit, POWER_PRICE)
+    readings = table_of(MeterReadingRow)
+    entries = table_of(EntryRow)
+    rows = unit.connection.execute(
+        select(readings)
+        .where(readings.c.tub_id == tub, readings.c.counter == KWH)
+        .order_by(readings.c.at, readings.c.id)
+    ).all()
+    known = {
+        row.meter_reading_id: row
+        for row in unit.connection.execute(
+            select(entries).where(entries.c.tub_id == tub, entries.c.meter_reading_id.is_not(None))
+        )
+    }
+    exponent = currency(logbook_currency(unit.connection)).exponent
+    for before, row in itertools.pairwise(rows):
+        charged = known.pop(row.id, None)
+        used = 0 if row.new_meter else row.value_milli - before.value_milli
+        minor = 0 if price is None else power_charge(used, price, exponent)
+        if charged is None and minor:
+            unit.add(
+                EntryRow,
+                on_date=row.on_date,
+                from_date=before.on_date,
+                kind="power",
+                category=SpendCategory.POWER.value,
+                minor=minor,
+                quantity_milli=used,
+                tub_id=tub,
+                meter_reading_id=row.id,
+            )
+        elif charged is not None and (
+            charged.quantity_milli != used or charged.from_date != before.on_date
+        ):
+            if minor:
+                unit.change(
+                    EntryRow,
+                    charged.id,
+                    minor=minor,
+                    quantity_milli=used,
+                    from_date=before.on_date,
+                )
+            else:
+                unit.remove(EntryRow, charged.id)
+    for orphan in known.values():
+        unit.remove(EntryRow, orphan.id)
+
+
+def delete_meter_reading(desk: Desk, reading: int) -> None:
+    """Take a meter reading away; the charge of the next one is worked out anew."""
+    table, entries = table_of(MeterReadingRow), table_of(EntryRow)
+    with desk.write("delete_meter_reading", "meter", METER_TOPICS) as unit:
+        image = unit.image(table, reading)
+        charged = unit.connection.execute(
+            select(entries.c.id).where(entries.c.meter_reading_id == reading)
+        ).scalar()
+        if charged is not None:
+            unit.remove(EntryRow, charged)
+        unit.remove(MeterReadingRow, reading)
+        if image["counter"] == KWH:
+            charge_power(unit, image["tub_id"])
+
+
+def add_fill(  # noqa: PLR0913  all but the litres are optional
+    desk: Desk,
+    tub: TubId | str | None,
+    litres: float,
+    *,
+    kind: str = "change",
+    on: date | None = None,
+    completion: CompletionId | None = None,
+    note: str = "",
+) -> TubPlace:
+    """Write down fresh water and charge it by litres.
+
+    Raises
+    ------
+    OutOfRangeError, InputError
+        When the amount or the date cannot be right.
+    """
+    fields.quantity("litres", litres, 0.1, MAX_LITRES)
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+    day, at = happened_at(desk, place.zone, on)
+    with desk.write("add_fill", place.name, METER_TOPICS) as unit:
+        fill = unit.add(
+            FillRow,
+            tub_id=place.id,
+            on_date=day,
+            at=at,
+            litres=float(litres),
+            kind=kind,
+            completion_id=completion,
+            note=fields.note_text(note),
+        )
+        price = _price(unit, WATER_PRICE)
+        quantity = round(litres * 1000)
+        exponent = currency(logbook_currency(unit.connection)).exponent
+        minor = 0 if price is None else water_charge(quantity, price, exponent)
+        if minor:
+            unit.add(
+                EntryRow,
+                on_date=day,
+                kind="water",
+                category=SpendCategory.WATER.value,
+                minor=minor,
+                quantity_milli=quantity,
+                tub_id=place.id,
+                completion_id=completion,
+                fill_id=fill,
+            )
+    return place
+
+
+def price_text(name: str, text: str) -> str:
+    """Return a price as it is stored; raise `InputError` when it is not a number of 0 or more."""
+    try:
+        price = Decimal(text)
+    except InvalidOperation as error:
+        raise InputError(name, f"“{text}” is not a price; write it like 0.32") from error
+    if not price.is_finite() or not 0 <= price <= 10**6:
+        raise InputError(name, f"“{text}” is not a price between 0 and 1,000,000")
+    return str(price)
+
+
+def _price(unit: Unit, name: str) -> Decimal | None:
+    text = setting(unit.connection, name)
+    return None if text is None else Decimal(text)
+
+
+def _require_between(unit: Unit, tub: TubId, value: MeterValue, at: datetime) -> None:
+    before = meter_before(unit.connection, tub, value.counter, at)
+    if before is not None and not value.new_meter and value.value_milli < before[1]:
+        raise RuleError(
+            f"the reading of {before[2]} was {before[1] / 1000:g}, and meters do not run back; "
+            "check the value, or say that the meter was exchanged"
+        )
+    after = meter_after(unit.connection, tub, value.counter, at)
+    if after is not None and not after[2] and value.value_milli > after[1]:
+        raise RuleError(
+            f"a later reading shows {after[1] / 1000:g}, which is less; check the value"
+        )

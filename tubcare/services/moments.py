@@ -1,0 +1,51 @@
+"""When something happened: a date that a person wrote, as an instant."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, time, timedelta
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from tubcare.services.fields import not_after
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from tubcare.services.desk import Desk
+
+NOON = time(12)
+
+
+def local_instant(on: date, at: time, zone: str) -> datetime:
+    """Return a local date and time as an instant in UTC.
+
+    A time that a clock change leaves out moves past the gap; one that comes twice is the first.
+    """
+    local = datetime.combine(on, at, ZoneInfo(zone))
+    return local.astimezone(UTC)
+
+
+def happened_at(desk: Desk, zone: str, on: date | None) -> tuple[date, datetime]:
+    """Return the local date and the instant of something done: now, or noon of an earlier day.
+
+    Raises
+    ------
+    InputError
+        When the date is yet to come.
+    """
+    today = desk.today(zone)
+    actual_today = desk.now().astimezone(ZoneInfo(zone)).date()
+    day = today if on is None else not_after("date", on, max(today, actual_today))
+    if day == actual_today:
+        return day, desk.now()
+    return day, local_instant(day, NOON, zone)
+
+
+def start_of(on: date, zone: str) -> datetime:
+    """Return the instant at which a local day begins."""
+    return local_instant(on, time(0), zone)
+
+
+def end_of(on: date, zone: str) -> datetime:
+    """Return the instant at which the next local day begins."""
+    return start_of(on + timedelta(days=1), zone)

@@ -1,0 +1,147 @@
+"""Tubs: adding one, changing its profile, opening and closing its season."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from tubcare.care.model import TubState
+from tubcare.care.profile import checked_profile, profile_from_data, profile_to_data
+from tubcare.errors import InputError, RuleError
+from tubcare.services import fields
+from tubcare.services.household import checked_zone
+from tubcare.services.topics import Topic
+from tubcare.store.tables import StateChangeRow, TubRow
+from tubcare.store.unit import table_of
+from tubcare.values import TubId
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from sqlalchemy import Connection
+
+    from tubcare.services.desk import Desk
+    from tubcare.store.unit import Unit
+    from tubcare.values import TubProfile
+
+TUB_TOPICS = frozenset({Topic.TUBS, Topic.UPKEEP, Topic.TASKS})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tub:
+    """A tub with its profile and the state that it is in."""
+
+    id: TubId
+    name: str
+    zone: str
+    profile: TubProfile
+    state: TubState | None
+    since: date | None
+
+
+def tubs(desk: Desk) -> tuple[Tub, ...]:
+    """Return every tub of the logbook."""
+    table = table_of(TubRow)
+    with desk.read() as connection:
+        rows = connection.execute(select(table).order_by(table.c.id)).all()
+        return tuple(_tub(connection, row.id, row.name, row.zone, row.profile) for row in rows)
+
+
+def insert_tub(unit: Unit, profile: TubProfile, today: date) -> TubId:
+    """Add a tub inside a running use case.
+
+    Raises
+    ------
+    InputError
+        When another tub has that name.
+    """
+    table = table_of(TubRow)
+    checked = checked_profile(profile)
+    name = fields.required_name("tub", checked.name)
+    taken = unit.connection.execute(select(table.c.id).where(table.c.name == name)).scalar()
+    if taken is not None:
+        raise InputError("tub", f"there is a tub named “{name}” already; choose another name")
+    return TubId(
+        unit.add(
+            TubRow,
+            name=name,
+            zone=checked_zone(checked.zone),
+            profile=profile_to_data(checked),
+            added_on=today,
+        )
+    )
+
+
+def change_profile(desk: Desk, tub: TubId, profile: TubProfile) -> None:
+    """Keep a tub's profile as given; its plan stays until it is drawn anew."""
+    checked = checked_profile(profile)
+    with desk.write("change_profile", checked.name, TUB_TOPICS) as unit:
+        unit.change(
+            TubRow,
+            tub,
+            name=fields.required_name("tub", checked.name),
+            zone=checked_zone(checked.zone),
+            profile=profile_to_data(checked),
+        )
+
+
+def enter_state(desk: Desk, tub: TubId, state: TubState, on: date, note: str = "") -> None:
+    """Write down that a tub entered a state, such as open or closed.
+
+    Raises
+    ------
+    RuleError
+        When the tub is in that state already, or a later change is on record.
+    """
+    table = table_of(StateChangeRow)
+    label = {TubState.OPEN: "open_season", TubState.CLOSED: "close_season"}.get(state, "set_state")
+    with desk.write(label, _name(desk, tub), TUB_TOPICS) as unit:
+        last = unit.connection.execute(
+            select(table.c.state, table.c.on_date)
+            .where(table.c.tub_id == tub)
+            .order_by(table.c.on_date.desc(), table.c.id.desc())
+            .limit(1)
+        ).first()
+        if last is not None and last.on_date > on:
+            raise RuleError(f"a later change of {last.on_date} is on record; correct that first")
+        if last is not None and last.state == state.value:
+            raise RuleError(
+                f"the tub has been {state.value.replace('_', ' ')} since {last.on_date}"
+            )
+        unit.add(
+            StateChangeRow,
+            tub_id=tub,
+            on_date=fields.day("date", on),
+            state=state.value,
+            note=fields.note_text(note),
+        )
+
+
+def _tub(
+    connection: Connection, tub: int, name: str, zone: str, profile: dict[str, object]
+) -> Tub:
+    table = table_of(StateChangeRow)
+    last = connection.execute(
+        select(table.c.state, table.c.on_date)
+        .where(table.c.tub_id == tub)
+        .order_by(table.c.on_date.desc(), table.c.id.desc())
+        .limit(1)
+    ).first()
+    return Tub(
+        id=TubId(tub),
+        name=name,
+        zone=zone,
+        profile=profile_from_data(profile),
+        state=None if last is None else TubState(last.state),
+        since=None if last is None else last.on_date,
+    )
+
+
+def _name(desk: Desk, tub: TubId) -> str:
+    table = table_of(TubRow)
+    with desk.read() as connection:
+        return str(
+            connection.execute(select(table.c.name).where(table.c.id == tub)).scalar() or ""
+        )

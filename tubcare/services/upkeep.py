@@ -1,0 +1,405 @@
+"""Doing the work: tick off, skip, put off, tick a step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from tubcare.care.engine import closes_coming, occurrence
+from tubcare.care.model import Occurrence, Outcome, Status
+from tubcare.errors import (
+    AlreadyDoneError,
+    DependentFactError,
+    InputError,
+    NotFoundError,
+    RuleError,
+)
+from tubcare.services import fields
+from tubcare.services.facts import Plan, read_plan
+from tubcare.services.household import ensure_person
+from tubcare.services.moments import happened_at
+from tubcare.services.spending import spend_category
+from tubcare.services.topics import Topic
+from tubcare.store.tables import (
+    CompletionRow,
+    EntryRow,
+    PersonRow,
+    PutOffRow,
+    StepTickRow,
+    TaskRow,
+    TaskSupplyRow,
+    UseRow,
+)
+from tubcare.store.unit import table_of
+from tubcare.values import CompletionId, SupplyId, TaskId
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date, datetime
+
+    from sqlalchemy import Connection
+
+    from tubcare.care.model import InspectionResult, Task
+    from tubcare.services.desk import Desk
+    from tubcare.services.facts import TubRecord
+    from tubcare.store.unit import Unit
+
+UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK})
+PUT_OFFS_THAT_ASK = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """What was done, beyond the plain tick; None everywhere means as usual.
+
+    `uses` maps supplies to thousandths of their unit; `cost_minor` is money paid besides stock.
+    """
+
+    on: date | None = None
+    person: str | None = None
+    minutes: int | None = None
+    note: str = ""
+    result: InspectionResult | None = None
+    uses: Mapping[SupplyId, int] | None = None
+    cost_minor: int | None = None
+
+
+AS_USUAL = Work()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ticked:
+    """What a tick, skip or put-off recorded, and what comes next."""
+
+    task: TaskId
+    title: str
+    completion: CompletionId | None
+    on: date
+    cost_minor: int
+    uses: Mapping[SupplyId, int] = field(default_factory=dict)
+    next_due: date | None = None
+    asks_longer_interval: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Case:
+    task: Task
+    tub: TubRecord
+    plan: Plan
+    open: Occurrence | None
+
+
+def tick_off(desk: Desk, task: TaskId, key: str, work: Work = AS_USUAL) -> Ticked:
+    """Record that a listed occurrence was done, with its usual supplies and cost.
+
+    Raises
+    ------
+    AlreadyDoneError
+        When somebody closed it first, telling who and when.
+    RuleError
+        When the key names no open occurrence.
+    InputError, OutOfRangeError
+        When a field cannot be right.
+    """
+    with desk.write("tick_off", _title(desk, task), UPKEEP_TOPICS) as unit:
+        case = _case(desk, unit.connection, task)
+        return _done(desk, unit, case, _require_open(unit.connection, case, key), work)
+
+
+def record_work(desk: Desk, task: TaskId, work: Work, *, restarts: bool | None = None) -> Ticked:
+    """Record work entered freely: it closes the coming occurrence inside its window.
+
+    Parameters
+    ----------
+    restarts
+        The person's answer, outside the window: True closes the coming occurrence, False records
+        extra work that leaves the clock alone, None asks by raising.
+
+    Raises
+    ------
+    EarlyWorkError
+        Outside the window while `restarts` is None.
+    """
+    with desk.write("tick_off", _title(desk, task), UPKEEP_TOPICS) as unit:
+        case = _case(desk, unit.connection, task)
+        on, _at = happened_at(desk, case.tub.zone, work.on)
+        if case.open is None:
+            return _done(desk, unit, case, None, work)
+        inside = closes_coming(case.open, on)
+        if not inside and restarts is None:
+            raise EarlyWorkError(case.task.title, case.open.opens_on)
+        return _done(desk, unit, case, case.open if inside or restarts else None, work)
+
+
+class EarlyWorkError(RuleError):
+    """Work lies before the window of the coming occurrence; the person decides what it means."""
+
+    def __init__(self, title: str, opens_on: date) -> None:
+        self.title = title
+        self.opens_on = opens_on
+        super().__init__(
+            f"“{title}” is not due before {opens_on}; say whether its clock starts anew"
+        )
+
+
+def skip(desk: Desk, task: TaskId, key: str, reason: str) -> Ticked:
+    """Drop one occurrence with a reason; raises like `tick_off`."""
+    why = fields.note_text(reason).strip()
+    if not why:
+        raise InputError("reason", "write why it is skipped")
+    with desk.write("skip", _title(desk, task), UPKEEP_TOPICS) as unit:
+        case = _case(desk, unit.connection, task)
+        open_one = _require_open(unit.connection, case, key)
+        on, at = happened_at(desk, case.tub.zone, None)
+        new_id = _close(desk, unit, case, open_one, Outcome.SKIPPED, on, at, Work(note=why))
+        return _ticked(desk, unit, case, new_id, on, 0, {})
+
+
+def put_off(desk: Desk, task: TaskId, key: str, to: date, reason: str = "") -> Ticked:
+    """Move one occurrence to a later date, keeping its key; raises like `tick_off`.
+
+    Raises
+    ------
+    RuleError
+        For an occurrence that a reading asks for: the water decides, not the calendar.
+    """
+    with desk.write("put_off", _title(desk, task), UPKEEP_TOPICS) as unit:
+        case = _case(desk, unit.connection, task)
+        open_one = _require_open(unit.connection, case, key)
+        today = desk.today(case.tub.zone)
+        if to <= today:
+            raise InputError("date", f"{to} is not ahead; choose a date after {today}")
+        who = ensure_person(unit, desk.actor)
+        unit.add(
+            PutOffRow,
+            task_id=task,
+            key=key,
+            to_date=fields.day("date", to),
+            made_on=today,
+            person_id=who,
+            reason=fields.note_text(reason),
+        )
+        moved = _case(desk, unit.connection, task).open
+        if moved is None or moved.due_on != to:
+            raise RuleError(
+                f"“{case.task.title}” cannot wait until {to}: what makes it due stands above the "
+                "calendar"
+            )
+        asks = open_one.put_offs + 1 >= PUT_OFFS_THAT_ASK
+        return Ticked(
+            task=task,
+            title=case.task.title,
+            completion=None,
+            on=today,
+            cost_minor=0,
+            next_due=to,
+            asks_longer_interval=asks,
+        )
+
+
+def tick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
+    """Record that one step of a procedure was done; ticking it again changes nothing."""
+    with desk.write("tick_step", _title(desk, task), frozenset({Topic.UPKEEP})) as unit:
+        case = _case(desk, unit.connection, task)
+        _require_open(unit.connection, case, key)
+        who = ensure_person(unit, desk.actor)
+        unit.add_once(
+            StepTickRow,
+            ("task_id", "key", "step"),
+            task_id=task,
+            key=key,
+            step=step,
+            at=desk.now(),
+            person_id=who,
+        )
+
+
+def untick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
+    """Take back the tick of one step of an open occurrence."""
+    table = table_of(StepTickRow)
+    with desk.write("untick_step", _title(desk, task), frozenset({Topic.UPKEEP})) as unit:
+        found = unit.connection.execute(
+            select(table.c.id).where(
+                table.c.task_id == task, table.c.key == key, table.c.step == step
+            )
+        ).scalar()
+        if found is not None:
+            unit.remove(StepTickRow, found)
+
+
+def ticked_steps(desk: Desk, task: TaskId, key: str) -> dict[int, datetime]:
+    """Return when each ticked step of an occurrence was done."""
+    table = table_of(StepTickRow)
+    with desk.read() as connection:
+        rows = connection.execute(
+            select(table.c.step, table.c.at).where(table.c.task_id == task, table.c.key == key)
+        ).all()
+    return {row.step: row.at for row in rows}
+
+
+def delete_completion(desk: Desk, completion: CompletionId) -> None:
+    """Take a recorded completion away together with its uses and amounts.
+
+    Raises
+    ------
+    DependentFactError
+        When a later completion of the task stands on it.
+    """
+    table = table_of(CompletionRow)
+    with desk.write("delete_completion", "completion", UPKEEP_TOPICS) as unit:
+        image = unit.image(table, completion)
+        later = unit.connection.execute(
+            select(table.c.on_date).where(
+                table.c.task_id == image["task_id"],
+                table.c.key.is_not(None),
+                table.c.id > completion,
+            )
+        ).scalar()
+        if image["key"] is not None and later is not None:
+            raise DependentFactError("this completion", f"the one of {later}")
+        for row in (UseRow, EntryRow):
+            owned = table_of(row)
+            ids = unit.connection.execute(
+                select(owned.c.id).where(owned.c.completion_id == completion)
+            ).scalars()
+            for owned_id in list(ids):
+                unit.remove(row, owned_id)
+        unit.remove(CompletionRow, completion)
+
+
+def _case(desk: Desk, connection: Connection, task: TaskId) -> _Case:
+    plan = read_plan(connection, desk.now(), only=task)
+    if not plan.tasks:
+        raise NotFoundError("task", task)
+    known = plan.tasks[0]
+    tub = plan.tubs[known.tub_id]
+    facts = plan.facts.get(task)
+    today = desk.today(tub.zone)
+    found = occurrence(known, facts, tub.facts, today)
+    return _Case(task=known, tub=tub, plan=plan, open=found)
+
+
+def _require_open(connection: Connection, case: _Case, key: str) -> Occurrence:
+    if case.open is not None and case.open.key == key and case.open.status is not Status.ASLEEP:
+        return case.open
+    done, person = table_of(CompletionRow), table_of(PersonRow)
+    row = connection.execute(
+        select(done.c.at, person.c.name)
+        .outerjoin(person, person.c.id == done.c.person_id)
+        .where(done.c.task_id == case.task.id, done.c.key == key)
+    ).first()
+    if row is not None:
+        raise AlreadyDoneError(case.task.title, row.name or "somebody", row.at)
+    if case.open is not None and case.open.key == key:
+        return case.open
+    raise RuleError(f"“{case.task.title}” is no longer due like that; look at this week again")
+
+
+def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: Work) -> Ticked:
+    on, at = happened_at(desk, case.tub.zone, work.on)
+    new_id = _close(desk, unit, case, closed, Outcome.DONE, on, at, work)
+    uses = _usual_uses(unit.connection, case.task.id) if work.uses is None else dict(work.uses)
+    for supply, quantity in uses.items():
+        fields.quantity("quantity_milli", quantity, 1, 10**9)
+        unit.add(
+            UseRow,
+            on_date=on,
+            kind="used",
+            supply_id=supply,
+            quantity_milli=quantity,
+            tub_id=case.tub.id,
+            task_id=case.task.id,
+            completion_id=new_id,
+        )
+    usual = case.plan.usual_minor.get(case.task.id, 0)
+    cost = usual if work.cost_minor is None else work.cost_minor
+    if cost:
+        fields.quantity("minor", cost, 1, 10**12)
+        unit.add(
+            EntryRow,
+            on_date=on,
+            kind="direct",
+            category=spend_category(case.task.category).value,
+            minor=cost,
+            tub_id=case.tub.id,
+            task_id=case.task.id,
+            completion_id=new_id,
+        )
+    return _ticked(desk, unit, case, new_id, on, cost, uses)
+
+
+def _close(  # noqa: PLR0913, PLR0917  one row, one place that writes it
+    desk: Desk,
+    unit: Unit,
+    case: _Case,
+    closed: Occurrence | None,
+    outcome: Outcome,
+    on: date,
+    at: datetime,
+    work: Work,
+) -> CompletionId:
+    if work.minutes is not None:
+        fields.quantity("minutes", work.minutes, 0, 10_080)
+    who = ensure_person(unit, work.person or desk.actor)
+    late = closed.late_after if closed is not None else None
+    new_id = unit.add_once(
+        CompletionRow,
+        ("task_id", "key"),
+        task_id=case.task.id,
+        key=closed.key if closed is not None else None,
+        outcome=outcome.value,
+        on_date=on,
+        at=at,
+        person_id=who,
+        due_on=closed.due_on if closed is not None else None,
+        on_time=late is None or on <= late,
+        missed=len(closed.missed) if closed is not None else 0,
+        anchor_day=closed.anchor_day if closed is not None else None,
+        minutes=work.minutes,
+        result=work.result.value if work.result is not None else None,
+        note=fields.note_text(work.note),
+    )
+    if new_id is None:
+        _require_open(unit.connection, case, "" if closed is None else closed.key)
+        raise RuleError(f"“{case.task.title}” was closed at the same moment; look again")
+    return CompletionId(new_id)
+
+
+def _ticked(  # noqa: PLR0913, PLR0917  one result, one place that makes it
+    desk: Desk,
+    unit: Unit,
+    case: _Case,
+    completion: CompletionId,
+    on: date,
+    cost: int,
+    uses: Mapping[SupplyId, int],
+) -> Ticked:
+    coming = _case(desk, unit.connection, case.task.id).open
+    return Ticked(
+        task=case.task.id,
+        title=case.task.title,
+        completion=completion,
+        on=on,
+        cost_minor=cost,
+        uses=dict(uses),
+        next_due=None if coming is None else coming.due_on,
+    )
+
+
+def _usual_uses(connection: Connection, task: TaskId) -> dict[SupplyId, int]:
+    table = table_of(TaskSupplyRow)
+    rows = connection.execute(
+        select(table.c.supply_id, table.c.quantity_milli).where(table.c.task_id == task)
+    )
+    return {SupplyId(row.supply_id): row.quantity_milli for row in rows}
+
+
+def _title(desk: Desk, task: TaskId) -> str:
+    table = table_of(TaskRow)
+    with desk.read() as connection:
+        found = connection.execute(select(table.c.title).where(table.c.id == task)).scalar()
+    if found is None:
+        raise NotFoundError("task", task)
+    return str(found)

@@ -1,0 +1,219 @@
+"""What is due: this week, late, today, later."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from tubcare.care.engine import occurrences
+from tubcare.care.model import Occurrence, Status
+from tubcare.services.desk import HOME_ZONE, setting
+from tubcare.services.facts import read_plan
+from tubcare.store.tables import CompletionRow, PersonRow, TaskRow
+from tubcare.store.unit import table_of
+from tubcare.values import CompletionId, TaskId, TubId
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import date
+
+    from sqlalchemy import Connection
+
+    from tubcare.care.model import Category, Task, TubState
+    from tubcare.services.desk import Desk
+    from tubcare.services.facts import Plan
+
+MONDAY = 0
+LATER_DAYS = 28
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueItem:
+    """One open occurrence with what a list shows about it."""
+
+    task: TaskId
+    title: str
+    category: Category
+    tub: TubId
+    tub_name: str
+    occurrence: Occurrence
+    expected_minor: int | None
+    minutes: int
+    round_name: str
+    today: date
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether its time to be on time is over."""
+        return self.occurrence.status in {Status.LATE, Status.OVERDUE}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoneItem:
+    """One closed occurrence, or extra work."""
+
+    completion: CompletionId
+    task: TaskId
+    title: str
+    on: date
+    who: str
+    skipped: bool
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayItems:
+    """What falls on one day."""
+
+    on: date
+    items: tuple[DueItem, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Week:
+    """The week around a day: late, today, the days that follow, later, and what was done."""
+
+    today: date
+    first: date
+    last: date
+    late: tuple[DueItem, ...]
+    due_today: tuple[DueItem, ...]
+    days: tuple[DayItems, ...]
+    later: tuple[DueItem, ...]
+    asleep: int
+    done: tuple[DoneItem, ...]
+    tubs: int
+
+    @property
+    def open_items(self) -> tuple[DueItem, ...]:
+        """All that is late, due today or due in the days that follow, in the order shown."""
+        coming = (item for day in self.days for item in day.items)
+        return (*self.late, *self.due_today, *coming)
+
+
+def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
+    """Return what is due in the week of today.
+
+    Parameters
+    ----------
+    first_weekday
+        0 for Monday to 6 for Sunday.
+    """
+    with desk.read() as connection:
+        plan = read_plan(connection, desk.now())
+        home = desk.today(setting(connection, HOME_ZONE) or "UTC")
+        first = home - timedelta(days=(home.weekday() - first_weekday) % 7)
+        last = first + timedelta(days=6)
+        done = completions(connection, first, last)
+    items = due_items(desk, plan)
+    return _arranged(items, home, first, last, done, len(plan.tubs))
+
+
+def due_items(desk: Desk, plan: Plan) -> tuple[DueItem, ...]:
+    """Return every open occurrence, most pressing first; each tub by its own date."""
+    by_id = {task.id: task for task in plan.tasks}
+    found: list[DueItem] = []
+    for tub in plan.tubs.values():
+        today = desk.today(tub.zone)
+        tasks = tuple(task for task in plan.tasks if task.tub_id == tub.id)
+        for each in occurrences(tasks, plan.facts, {tub.id: tub.facts}, today):
+            task = by_id[each.task_id]
+            found.append(_item(task, each, tub.name, plan.usual_minor.get(task.id), today))
+    found.sort(key=lambda i: (i.occurrence.due_on, i.title))
+    return tuple(found)
+
+
+def tub_state(plan: Plan, tub: TubId) -> TubState | None:
+    """Return the state that a tub entered last, None before any."""
+    states = plan.tubs[tub].facts.states
+    return states[-1].state if states else None
+
+
+def completions(connection: Connection, first: date, last: date) -> tuple[DoneItem, ...]:
+    """Return what was done or skipped between two dates, newest first."""
+    done, task, person = table_of(CompletionRow), table_of(TaskRow), table_of(PersonRow)
+    rows = connection.execute(
+        select(
+            done.c.id,
+            done.c.task_id,
+            done.c.on_date,
+            done.c.outcome,
+            done.c.note,
+            task.c.title,
+            person.c.name,
+        )
+        .join(task, task.c.id == done.c.task_id)
+        .outerjoin(person, person.c.id == done.c.person_id)
+        .where(done.c.on_date >= first, done.c.on_date <= last)
+        .order_by(done.c.on_date.desc(), done.c.id.desc())
+    )
+    return tuple(
+        DoneItem(
+            completion=CompletionId(row.id),
+            task=TaskId(row.task_id),
+            title=row.title,
+            on=row.on_date,
+            who=row.name or "",
+            skipped=row.outcome == "skipped",
+            note=row.note,
+        )
+        for row in rows
+    )
+
+
+def _item(task: Task, each: Occurrence, tub: str, usual: int | None, today: date) -> DueItem:
+    return DueItem(
+        task=task.id,
+        title=task.title,
+        category=task.category,
+        tub=task.tub_id,
+        tub_name=tub,
+        occurrence=each,
+        expected_minor=usual,
+        minutes=task.minutes,
+        round_name=task.round_name,
+        today=today,
+    )
+
+
+def _arranged(
+    items: Iterable[DueItem],
+    today: date,
+    first: date,
+    last: date,
+    done: tuple[DoneItem, ...],
+    tubs: int,
+) -> Week:
+    late: list[DueItem] = []
+    now: list[DueItem] = []
+    later: list[DueItem] = []
+    days: dict[date, list[DueItem]] = {}
+    asleep = 0
+    horizon = today + timedelta(days=LATER_DAYS)
+    for item in items:
+        due_on = item.occurrence.due_on
+        if item.occurrence.status is Status.ASLEEP:
+            asleep += 1
+        elif item.is_behind:
+            late.append(item)
+        elif due_on <= today:
+            now.append(item)
+        elif due_on <= last:
+            days.setdefault(due_on, []).append(item)
+        elif due_on <= horizon:
+            later.append(item)
+    return Week(
+        today=today,
+        first=first,
+        last=last,
+        late=tuple(late),
+        due_today=tuple(now),
+        days=tuple(DayItems(on=on, items=tuple(each)) for on, each in sorted(days.items())),
+        later=tuple(later),
+        asleep=asleep,
+        done=done,
+        tubs=tubs,
+    )
