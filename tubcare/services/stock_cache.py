@@ -23,7 +23,7 @@ from tubcare.ledger.stock_facts import (
     Use,
     order_of,
 )
-from tubcare.store.tables import EntryRow, StockRow, UseRow
+from tubcare.store.tables import EntryRow, StockRow, SupplyRow, UseRow
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
@@ -58,6 +58,9 @@ def refresh_stock(unit: Unit) -> Recosted:
 
 def rebuild_stock(connection: Connection, supply: int) -> Recosted:
     """Value one supply from its first fact on; return the costs that differed."""
+    table = table_of(SupplyRow)
+    if connection.execute(select(table.c.id).where(table.c.id == supply)).first() is None:
+        return {}
     return _keep(connection, supply, replay(read_facts(connection, supply)))
 
 
