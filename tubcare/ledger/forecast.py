@@ -1,0 +1,120 @@
+"""What the rest of a year or season is likely to cost."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+from tubcare.errors import OutOfRangeError
+from tubcare.ledger.money import check_minor, divide_half_even
+from tubcare.ledger.months import YearMonth, check_range, month_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date
+
+    from tubcare.ledger.categories import SpendCategory
+    from tubcare.values import TaskId
+
+RECENT_PAYMENTS = 3
+
+
+class ExpectedCost(NamedTuple):
+    """What one coming occurrence, or a running cost, will likely add on a day."""
+
+    on: date
+    category: SpendCategory
+    minor: int
+    task: TaskId | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forecast:
+    """What a period has cost so far and what is still to come by its last day.
+
+    `by_category` and `by_month` hold the expected part alone; each adds up to `expected_minor`.
+    """
+
+    actual_minor: int
+    expected_minor: int
+    by_category: Mapping[SpendCategory, int]
+    by_month: Mapping[YearMonth, int]
+
+    @property
+    def total_minor(self) -> int:
+        """What the whole period will likely cost."""
+        return self.actual_minor + self.expected_minor
+
+
+def forecast(
+    actual_minor: int, expected: Iterable[ExpectedCost], *, today: date, last: date
+) -> Forecast:
+    """Return the forecast to the end of a period, that is to `last`.
+
+    What was due before today and is not done yet counts as coming today; what comes after `last`
+    belongs to the next period.
+
+    Raises
+    ------
+    OutOfRangeError
+        If an expected cost is negative or absurd.
+    """
+    by_category: Counter[SpendCategory] = Counter()
+    by_month: Counter[YearMonth] = Counter()
+    for cost in expected:
+        on = max(cost.on, today)
+        if on > last:
+            continue
+        check_minor("minor", cost.minor)
+        by_category[cost.category] += cost.minor
+        by_month[month_of(on)] += cost.minor
+    return Forecast(
+        actual_minor=actual_minor,
+        expected_minor=by_category.total(),
+        by_category=dict(by_category),
+        by_month=dict(sorted(by_month.items())),
+    )
+
+
+def usual_cost(payments: Sequence[int]) -> int | None:
+    """Return what a task usually costs: the median of its last three payments.
+
+    Payments come oldest first. Of two, it is their mean, rounded half even; of none, None.
+    """
+    recent = sorted(payments[-RECENT_PAYMENTS:])
+    if not recent:
+        return None
+    middle = len(recent) // 2
+    if len(recent) % 2:
+        return recent[middle]
+    return divide_half_even(recent[middle - 1] + recent[middle], 2)
+
+
+def carry_on(minor: int, *, first: date, today: date, last: date) -> int:
+    """Return what a running cost will add after today by `last`, if it goes on as since `first`.
+
+    `minor` was used on the days first..today, both counted. Rounded half even.
+
+    Raises
+    ------
+    InputError
+        If `today` lies before `first`.
+    """
+    check_range(first, today)
+    days_left = max(0, (last - today).days)
+    return divide_half_even(minor * days_left, (today - first).days + 1)
+
+
+def set_aside_per_month(minor: int, *, months: int) -> int:
+    """Return what to put aside each month for a replacement so many months ahead, rounded up.
+
+    Raises
+    ------
+    OutOfRangeError
+        For an amount below zero or less than one month.
+    """
+    check_minor("minor", minor)
+    if months < 1:
+        raise OutOfRangeError("months", months, 1, float("inf"))
+    return -(-minor // months)
