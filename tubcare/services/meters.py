@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import itertools
 from decimal import Decimal, InvalidOperation
-from typing import TYPE_CHECKING
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import select
 
 from tubcare.errors import InputError, RuleError
 from tubcare.ledger.categories import SpendCategory
-from tubcare.ledger.charges import power_charge, water_charge
+from tubcare.ledger.charges import power_minor, water_minor
 from tubcare.ledger.currency import currency
 from tubcare.services import fields
 from tubcare.services.desk import setting
@@ -37,6 +37,8 @@ from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
     from datetime import date, datetime
+
+    from sqlalchemy import Row
 
     from tubcare.services.desk import Desk
     from tubcare.store.unit import Unit
@@ -105,38 +107,33 @@ def charge_power(unit: Unit, tub: TubId) -> None:
             select(entries).where(entries.c.tub_id == tub, entries.c.meter_reading_id.is_not(None))
         )
     }
-    exponent = currency(logbook_currency(unit.connection)).exponent
-    for before, row in itertools.pairwise(rows):
-        charged = known.pop(row.id, None)
+    money = currency(logbook_currency(unit.connection))
+    for before, row in pairwise(rows):
         used = 0 if row.new_meter else row.value_milli - before.value_milli
-        minor = 0 if price is None else power_charge(used, price, exponent)
+        minor = 0 if price is None else power_minor(used, price_per_kwh=price, currency=money)
+        wanted = {"minor": minor, "quantity_milli": used, "from_date": before.on_date}
+        charged = known.pop(row.id, None)
         if charged is None and minor:
             unit.add(
                 EntryRow,
                 on_date=row.on_date,
-                from_date=before.on_date,
                 kind="power",
                 category=SpendCategory.POWER.value,
-                minor=minor,
-                quantity_milli=used,
                 tub_id=tub,
                 meter_reading_id=row.id,
+                **wanted,
             )
-        elif charged is not None and (
-            charged.quantity_milli != used or charged.from_date != before.on_date
-        ):
-            if minor:
-                unit.change(
-                    EntryRow,
-                    charged.id,
-                    minor=minor,
-                    quantity_milli=used,
-                    from_date=before.on_date,
-                )
-            else:
-                unit.remove(EntryRow, charged.id)
+        elif charged is not None and not minor:
+            unit.remove(EntryRow, charged.id)
+        elif charged is not None and _differs(charged, wanted):
+            unit.change(EntryRow, charged.id, **wanted)
     for orphan in known.values():
         unit.remove(EntryRow, orphan.id)
+
+
+def _differs(charged: Row[Any], wanted: dict[str, object]) -> bool:
+    """Return whether the readings behind a charge moved; a new price changes no old charge."""
+    return any(getattr(charged, name) != wanted[name] for name in ("quantity_milli", "from_date"))
 
 
 def delete_meter_reading(desk: Desk, reading: int) -> None:
@@ -188,8 +185,8 @@ def add_fill(  # noqa: PLR0913  all but the litres are optional
         )
         price = _price(unit, WATER_PRICE)
         quantity = round(litres * 1000)
-        exponent = currency(logbook_currency(unit.connection)).exponent
-        minor = 0 if price is None else water_charge(quantity, price, exponent)
+        money = currency(logbook_currency(unit.connection))
+        minor = 0 if price is None else water_minor(litres, price_per_m3=price, currency=money)
         if minor:
             unit.add(
                 EntryRow,

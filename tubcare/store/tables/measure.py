@@ -62,6 +62,7 @@ class DipRow(Base):
     __tablename__ = "dip"
     __table_args__ = (
         Index(None, "tub_id", "at"),
+        Index(None, "on_date"),
         CheckConstraint("dips > 0", name="dips_positive"),
         {"sqlite_strict": True},
     )

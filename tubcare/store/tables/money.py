@@ -39,6 +39,7 @@ class EntryRow(Base):
     __tablename__ = "entry"
     __table_args__ = (
         Index(None, "on_date"),
+        Index(None, "kind", "on_date"),
         Index(None, "supply_id", "on_date"),
         Index(None, "refund_of"),
         CheckConstraint("minor <> 0", name="minor_not_zero"),

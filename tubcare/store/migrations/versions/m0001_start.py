@@ -121,6 +121,7 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sa.PrimaryKeyConstraint("id", name=op.f("pk_dip")),
         sqlite_strict=True,
     )
+    op.create_index(op.f("ix_dip_on_date"), "dip", ["on_date"], unique=False)
     op.create_index(op.f("ix_dip_tub_id_at"), "dip", ["tub_id", "at"], unique=False)
     op.create_table(
         "meter_reading",
@@ -537,6 +538,7 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sa.PrimaryKeyConstraint("id", name=op.f("pk_entry")),
         sqlite_strict=True,
     )
+    op.create_index(op.f("ix_entry_kind_on_date"), "entry", ["kind", "on_date"], unique=False)
     op.create_index(op.f("ix_entry_on_date"), "entry", ["on_date"], unique=False)
     op.create_index(op.f("ix_entry_refund_of"), "entry", ["refund_of"], unique=False)
     op.create_index(
