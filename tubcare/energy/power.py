@@ -1,0 +1,161 @@
+"""What a tub draws in each hour, and sums of it by day, month and season."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from tubcare.energy.hours import Bucket, by_day, by_month
+from tubcare.energy.load import acting
+from tubcare.energy.lumped import J_PER_KWH, LumpedBody, temperature_after_c, time_to_reach_s
+from tubcare.energy.thermostat import HourlyRun, TubState, run_thermostat
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from tubcare.energy.hours import HourRange
+    from tubcare.energy.tub import Tub
+    from tubcare.energy.weather import Weather
+
+    Hours = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerRun:
+    """What happened and what was drawn in each hour; float64 arrays of shape (hours,), [kWh]."""
+
+    hours: HourRange
+    run: HourlyRun
+    compressor_kwh: Hours
+    fan_kwh: Hours
+    pump_kwh: Hours
+    held_off: NDArray[np.bool_]
+
+    @property
+    def total_kwh(self) -> Hours:
+        """Everything that the meter counts in each hour. [kWh]."""
+        return self.compressor_kwh + self.fan_kwh + self.pump_kwh
+
+    def totals(self) -> PowerTotals:
+        """Return the sums over all hours."""
+        return PowerTotals(
+            kwh=float(self.total_kwh.sum()),
+            compressor_kwh=float(self.compressor_kwh.sum()),
+            fan_kwh=float(self.fan_kwh.sum()),
+            pump_kwh=float(self.pump_kwh.sum()),
+            run_h=float(self.run.run_h.sum()),
+            starts=int(self.run.starts.sum()),
+            held_off_h=int(self.held_off.sum()),
+            ice_h=int(self.run.ice_hours.sum()),
+        )
+
+    def kwh_by_day(self) -> tuple[Bucket, ...]:
+        """Return the energy of each local day. [kWh]."""
+        return by_day(self.hours, self.total_kwh)
+
+    def kwh_by_month(self) -> tuple[Bucket, ...]:
+        """Return the energy of each local month. [kWh]."""
+        return by_month(self.hours, self.total_kwh)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerTotals:
+    """Sums over a run: energy [kWh], compressor hours [h], starts, hours held off and with ice."""
+
+    kwh: float
+    compressor_kwh: float
+    fan_kwh: float
+    pump_kwh: float
+    run_h: float
+    starts: int
+    held_off_h: int
+    ice_h: int
+
+
+def run_power(
+    tub: Tub, hours: HourRange, weather: Weather, start: TubState | None = None
+) -> PowerRun:
+    """Return what `tub` draws in each hour of `hours`.
+
+    Parameters
+    ----------
+    tub
+        What it is.
+    hours
+        Which hours.
+    weather
+        Of the same hours, without gaps.
+    start
+        Where it starts; at its set point when None.
+
+    Raises
+    ------
+    InputError
+        If the weather does not cover the hours or has gaps.
+
+    Notes
+    -----
+    The compressor draws Q / COP with the COP at the mean water temperature while it ran in that
+    hour. Pump power counts once as electricity and, by its heat share, once as heat.
+    """
+    state = start or TubState(water_c=tub.thermostat.set_point_c)
+    acts = acting(tub, hours, weather)
+    run = run_thermostat(acts.load, tub.thermostat, state)
+    ran = np.flatnonzero(run.run_s)
+    cop = tub.chiller.cop(water_c=run.running_mean_c[ran], air_c=weather.air_c[ran])
+    compressor_kwh = np.zeros(hours.count)
+    compressor_kwh[ran] = run.cooling_j[ran] / cop / J_PER_KWH
+    return PowerRun(
+        hours=hours,
+        run=run,
+        compressor_kwh=compressor_kwh,
+        fan_kwh=run.run_s * (tub.chiller.fan_w / J_PER_KWH),
+        pump_kwh=acts.pump_w / 1000.0,
+        held_off=acts.held_off,
+    )
+
+
+def lumped_body(tub: Tub, *, air_c: float, chiller_on: bool) -> LumpedBody:
+    """Return `tub` in still weather without sun, pump running, with or without the chiller."""
+    base, slope = tub.chiller.capacity_w(air_c)
+    return LumpedBody(
+        heat_capacity_j_k=tub.heat_capacity_j_k,
+        ua_w_k=tub.envelope.ua_w_k(),
+        air_c=air_c,
+        gain_w=tub.pump.power_w * tub.pump.heat_share,
+        cooling_w=float(base) if chiller_on else 0.0,
+        cooling_slope_w_k=float(slope) if chiller_on else 0.0,
+    )
+
+
+def pull_down_h(tub: Tub, *, fill_c: float, air_c: float) -> float | None:
+    """Return how long the chiller needs from a fill to the set point; None: never. [h].
+
+    Parameters
+    ----------
+    tub
+        With its set point.
+    fill_c
+        Temperature of the fresh water. [°C], 0..40
+    air_c
+        Mean air temperature meanwhile. [°C], -30..45
+    """
+    body = lumped_body(tub, air_c=air_c, chiller_on=True)
+    target_c = tub.thermostat.set_point_c
+    if fill_c <= target_c:
+        return 0.0
+    took_s = time_to_reach_s(body, start_c=fill_c, target_c=target_c)
+    return None if took_s is None else took_s / 3600.0
+
+
+def power_off_drift_c(tub: Tub, *, start_c: float, air_c: float, after_h: float) -> float:
+    """Return the water temperature `after_h` hours into a power cut, pump and chiller off. [°C].
+
+    Holds the result at 0 °C, where ice begins to form.
+    """
+    body = LumpedBody(
+        heat_capacity_j_k=tub.heat_capacity_j_k, ua_w_k=tub.envelope.ua_w_k(), air_c=air_c
+    )
+    return max(0.0, temperature_after_c(body, start_c=start_c, duration_s=after_h * 3600.0))
