@@ -117,3 +117,16 @@ def test_value_lies_on_the_shelf_only_with_something_there(facts: list[StockFact
         assert state.value_minor >= 0
     if state.quantity_milli == 0:
         assert state.value_minor == 0
+
+
+@given(st.integers(1, 6000), st.integers(0, 6000), AMOUNTS)
+def test_a_use_written_down_before_its_purchase_costs_the_same_once_that_is_in(
+    milli: int, more: int, minor: int
+) -> None:
+    later = FIRST + timedelta(days=1)
+    early_use = Use(id=1, on=FIRST, quantity_milli=milli)
+    purchase = Purchase(id=1, on=later, quantity_milli=milli + more, minor=minor)
+    settled = replay([early_use, purchase])
+    in_order = replay([purchase, Use(id=1, on=later, quantity_milli=milli)])
+    assert settled.costs[0].minor == in_order.costs[0].minor
+    assert settled.state.value_minor == in_order.state.value_minor

@@ -1,0 +1,121 @@
+"""Budgets against what was spent, and what the rest of the season will likely cost."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tubcare.errors import InputError, OutOfRangeError
+from tubcare.ledger.budget import compare_with_budget
+from tubcare.ledger.categories import SpendCategory
+from tubcare.ledger.forecast import (
+    ExpectedCost,
+    carry_on,
+    forecast,
+    set_aside_per_month,
+    usual_cost,
+)
+from tubcare.ledger.months import YearMonth
+
+FILTERS, POWER, WATER = SpendCategory.FILTERS, SpendCategory.POWER, SpendCategory.WATER
+TODAY, CLOSES = date(2026, 8, 10), date(2026, 10, 31)
+SUMS = st.dictionaries(st.sampled_from(SpendCategory), st.integers(0, 10**9))
+
+
+def expected(on: date, minor: int) -> ExpectedCost:
+    return ExpectedCost(on=on, category=FILTERS, minor=minor)
+
+
+def test_what_is_still_to_come_is_added_by_month() -> None:
+    coming = [expected(date(2026, 9, 1), 500), expected(CLOSES, 700)]
+    rest = forecast(9000, coming, today=TODAY, last=CLOSES)
+    assert (rest.expected_minor, rest.total_minor) == (1200, 10_200)
+    assert rest.by_month == {YearMonth(2026, 9): 500, YearMonth(2026, 10): 700}
+
+
+def test_what_is_late_still_counts_and_what_comes_after_the_end_does_not() -> None:
+    coming = [expected(date(2026, 7, 1), 500), expected(date(2026, 11, 1), 700)]
+    rest = forecast(0, coming, today=TODAY, last=CLOSES)
+    assert rest.by_month == {YearMonth(2026, 8): 500}
+
+
+def test_after_the_end_nothing_is_to_come() -> None:
+    rest = forecast(0, [expected(TODAY, 500)], today=date(2026, 11, 5), last=CLOSES)
+    assert rest.expected_minor == 0
+
+
+def test_a_negative_expected_cost_is_refused() -> None:
+    with pytest.raises(OutOfRangeError):
+        forecast(0, [expected(TODAY, -1)], today=TODAY, last=CLOSES)
+
+
+@pytest.mark.parametrize(
+    ("payments", "usual"),
+    [((), None), ((500,), 500), ((500, 701), 600), ((9, 500, 700, 600), 600)],
+)
+def test_the_usual_cost_is_the_median_of_the_last_three(
+    payments: tuple[int, ...], usual: int | None
+) -> None:
+    assert usual_cost(payments) == usual
+
+
+def test_a_running_cost_goes_on_at_its_daily_rate() -> None:
+    first = date(2026, 8, 1)
+    assert carry_on(1000, first=first, today=TODAY, last=date(2026, 8, 31)) == 2100
+    assert carry_on(1000, first=first, today=TODAY, last=first) == 0
+
+
+def test_a_running_cost_that_starts_tomorrow_is_refused() -> None:
+    with pytest.raises(InputError):
+        carry_on(1, first=date(2026, 8, 11), today=TODAY, last=CLOSES)
+
+
+def test_what_is_set_aside_covers_the_replacement() -> None:
+    assert set_aside_per_month(10_000, months=3) == 3334
+    with pytest.raises(OutOfRangeError):
+        set_aside_per_month(10_000, months=0)
+
+
+def test_a_line_says_what_is_left_now_and_at_the_end() -> None:
+    table = compare_with_budget(
+        budgets={POWER: 14_000}, actual={POWER: 10_500}, expected={POWER: 4000}
+    )
+    line = table.lines[0]
+    assert (line.left_minor, line.forecast_left_minor, line.spent_percent) == (3500, -500, 75)
+
+
+def test_a_category_without_a_budget_is_shown_apart_from_the_sum() -> None:
+    table = compare_with_budget(budgets={POWER: 100}, actual={POWER: 40, WATER: 9}, expected={})
+    assert (table.total.budget_minor, table.total.actual_minor) == (100, 40)
+    assert (table.without_budget.actual_minor, table.without_budget.left_minor) == (9, None)
+
+
+def test_a_budget_without_any_amount_is_shown() -> None:
+    table = compare_with_budget(budgets={POWER: 0}, actual={}, expected={})
+    assert [line.category for line in table.lines] == [POWER]
+    assert table.lines[0].spent_percent is None
+
+
+def test_no_budget_at_all_has_no_sum() -> None:
+    table = compare_with_budget(budgets={}, actual={WATER: 9}, expected={})
+    assert table.total.budget_minor is None
+
+
+def test_a_negative_budget_is_refused() -> None:
+    with pytest.raises(OutOfRangeError):
+        compare_with_budget(budgets={POWER: -1}, actual={}, expected={})
+
+
+@given(SUMS, SUMS, SUMS)
+def test_the_lines_add_up(
+    budgets: dict[SpendCategory, int],
+    actual: dict[SpendCategory, int],
+    coming: dict[SpendCategory, int],
+) -> None:
+    table = compare_with_budget(budgets=budgets, actual=actual, expected=coming)
+    total = table.total.forecast_minor + table.without_budget.forecast_minor
+    assert total == sum(actual.values()) + sum(coming.values())
+    assert total == sum(line.forecast_minor for line in table.lines)
