@@ -163,7 +163,7 @@ class _Walk:
         self.water_c = start.water_c
         self.ice_j = start.ice_j
         self.calling = start.calling or start.water_c >= self.high_c
-        self.running = start.running
+        self.running = start.running and self.calling
         self.trace = _Trace([], bytearray(load.gain_w.size), [], [], [])
         self.gain_w = (load.gain_w, load.gain_w - load.cooling_w)
         self.slope_w_k = (load.slope_w_k, load.slope_w_k + load.cooling_slope_w_k)
@@ -177,45 +177,62 @@ class _Walk:
         capacity = self.load.heat_capacity_j_k
         off_factor, off_step = _whole_hour(self.gain_w[0], self.slope_w_k[0], capacity)
         on_factor, on_step = _whole_hour(self.gain_w[1], self.slope_w_k[1], capacity)
-        low_c, high_c, water_c, calling = self.low_c, self.high_c, self.water_c, self.calling
-        running, ice, switching_hour = self.running, self.ice_j > 0.0, self._switching_hour
-        record, modes = self.trace.water_c.append, self.trace.modes
+        low_c, water_c, calling, running = self.low_c, self.water_c, self.calling, self.running
+        # With ice no hour is plain: nothing lies below this limit then.
+        limit_c = 0.0 if self.ice_j else self.high_c
+        record, modes, switching_hour = (
+            self.trace.water_c.append,
+            self.trace.modes,
+            self._switching_hour,
+        )
         rows = zip(off_factor, off_step, on_factor, on_step, self.load.may_run.tolist())  # noqa: B905  a strict zip is slower; the lengths were checked
         for hour, (factor, step, factor_on, step_on, allowed) in enumerate(rows):
-            if calling and running and allowed:
+            if not calling:
+                end_c = factor * water_c + step
+                if 0.0 < end_c < limit_c:
+                    water_c = end_c
+                    record(end_c)
+                    continue
+            elif running and allowed:
                 end_c = factor_on * water_c + step_on
                 if end_c > low_c:
                     modes[hour] = _ON
                     water_c = end_c
                     record(end_c)
                     continue
-            end_c = factor * water_c + step
-            if not calling and 0.0 < end_c < high_c and not ice:
-                running = False
-                water_c = end_c
-            elif allowed and end_c > 0.0 and not ice:
-                if (calling or water_c >= high_c) and not running:
+            idle_end_c = factor * water_c + step
+            if allowed and idle_end_c > 0.0 and limit_c:
+                if (calling or water_c >= limit_c) and not running:
                     self.trace.resumed_hours.append(hour)
                     calling = True
-                water_c, calling = switching_hour(hour, water_c, calling=calling)
+                water_c, calling = switching_hour(hour, water_c, calling)
                 running = calling
             else:
-                water_c = self._blocked_hour(hour, end_c)
-                running, ice = False, self.ice_j > 0.0
-                calling = water_c >= high_c or (calling and water_c > low_c)
+                water_c = self._blocked_hour(hour, idle_end_c)
+                running = False
+                limit_c = 0.0 if self.ice_j else self.high_c
+                calling = water_c >= self.high_c or (calling and water_c > low_c)
             record(water_c)
         self.water_c, self.calling, self.running = water_c, calling, running
 
-    def _switching_hour(self, hour: int, water_c: float, *, calling: bool) -> tuple[float, bool]:
+    def _switching_hour(
+        self,
+        hour: int,
+        water_c: float,
+        calling: bool,  # noqa: FBT001  by position: a keyword costs a tenth of this method
+    ) -> tuple[float, bool]:
         """Walk one hour from switching to switching; return how it ends."""
-        drift, decay, write = self.drift, self.decay, self.trace.stretch_s.append
+        write = self.trace.stretch_s.append
         began, left_s, count = calling, SECONDS_PER_HOUR, 1
         while True:
-            k = decay[calling][hour]
-            rate = drift[calling][hour] - k * water_c
-            target_c = self.low_c if calling else self.high_c
-            passed_s = (target_c - water_c) / rate if rate else -1.0
+            if calling:
+                k, target_c = self.decay[1][hour], self.low_c
+                rate = self.drift[1][hour] - k * water_c
+            else:
+                k, target_c = self.decay[0][hour], self.high_c
+                rate = self.drift[0][hour] - k * water_c
             # The change slows down on its way, so it never takes less than at the first rate.
+            passed_s = (target_c - water_c) / rate if rate else left_s
             if 0.0 <= passed_s < left_s:
                 if k > _NEGLIGIBLE_RATE:
                     share = k * passed_s
@@ -261,7 +278,8 @@ def _summed(load: HourlyLoad, walk: _Walk, start: TubState) -> HourlyRun:
     n = load.gain_w.size
     water_c = np.array(walk.trace.water_c, dtype=np.float64)
     modes = np.frombuffer(walk.trace.modes, dtype=np.uint8).copy()
-    modes[walk.trace.mixed[::3]] = _MIXED
+    mixed = np.array(walk.trace.mixed, dtype=np.intp).reshape(-1, 3)
+    modes[mixed[:, 0]] = _MIXED
     before_c = np.concatenate(([start.water_c], water_c[:-1]))[:n]
     ran_whole = modes == _ON
     capacity = load.heat_capacity_j_k
@@ -272,8 +290,8 @@ def _summed(load: HourlyLoad, walk: _Walk, start: TubState) -> HourlyRun:
     run_s = ran_whole * SECONDS_PER_HOUR
     run_degree_s = ran_whole * degree_s
     starts = np.bincount(np.array(walk.trace.resumed_hours, dtype=np.intp), minlength=n)
-    if walk.trace.mixed:
-        hour, on, start_c, started = _stretches(walk, before_c)
+    if mixed.size:
+        hour, on, start_c, started = _stretches(walk, mixed, before_c)
         duration_s = np.array(walk.trace.stretch_s, dtype=np.float64)
         gain = np.where(on, walk.gain_w[1][hour], walk.gain_w[0][hour])
         slope = np.where(on, walk.slope_w_k[1][hour], walk.slope_w_k[0][hour])
@@ -298,10 +316,10 @@ def _summed(load: HourlyLoad, walk: _Walk, start: TubState) -> HourlyRun:
 
 
 def _stretches(
-    walk: _Walk, before_c: Hours
+    walk: _Walk, mixed: NDArray[np.intp], before_c: Hours
 ) -> tuple[NDArray[np.intp], NDArray[np.bool_], Hours, NDArray[np.bool_]]:
     """Return hour, whether running, start temperature, whether it is a start, of each stretch."""
-    hours, began, counts = np.array(walk.trace.mixed, dtype=np.intp).reshape(-1, 3).T
+    hours, began, counts = mixed.T
     firsts = np.cumsum(counts) - counts
     number = np.arange(len(walk.trace.stretch_s)) - np.repeat(firsts, counts)
     on = (np.repeat(began, counts) + number) % 2 == 1
