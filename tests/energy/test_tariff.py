@@ -1,0 +1,124 @@
+from __future__ import annotations
+
+import math
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tubcare.energy.cheap_hours import cheapest_hours
+from tubcare.energy.hours import HourRange, by_day, by_month, hours_of_days
+from tubcare.energy.tariff import (
+    FlatPrice,
+    HourlyPrice,
+    PriceBand,
+    StandingView,
+    Tariff,
+    TimeOfUse,
+    energy_cost,
+    standing_minor,
+)
+from tubcare.errors import InputError, OutOfRangeError
+
+HELSINKI = ZoneInfo("Europe/Helsinki")
+
+
+def test_an_autumn_day_has_25_hours_and_a_spring_day_23() -> None:
+    hours = hours_of_days(date(2025, 10, 25), date(2025, 10, 27), HELSINKI)
+    days = by_day(hours, np.ones(hours.count))
+    assert [bucket.hours for bucket in days] == [24, 25, 24]
+    spring = hours_of_days(date(2025, 3, 30), date(2025, 3, 30), HELSINKI)
+    assert spring.count == 23
+    assert 3 not in spring.local_hour
+
+
+def test_months_sum_to_the_whole() -> None:
+    hours = hours_of_days(date(2025, 1, 1), date(2025, 12, 31), HELSINKI)
+    values = np.arange(hours.count, dtype=np.float64)
+    months = by_month(hours, values)
+    assert [bucket.first.month for bucket in months] == list(range(1, 13))
+    assert sum(bucket.total for bucket in months) == pytest.approx(values.sum())
+
+
+def test_a_half_hour_zone_keeps_whole_hours() -> None:
+    hours = hours_of_days(date(2025, 6, 1), date(2025, 6, 1), ZoneInfo("Asia/Kolkata"))
+    assert hours.count == 24
+    assert hours.start.minute == 0
+
+
+def test_a_missing_price_marks_its_day_and_is_never_taken_as_free() -> None:
+    hours = hours_of_days(date(2025, 6, 1), date(2025, 6, 2), HELSINKI)
+    prices = {hours.start + timedelta(hours=n): Decimal(10) for n in range(hours.count) if n != 30}
+    cost = energy_cost(Tariff(energy=HourlyPrice(by_start=prices)), hours, np.ones(hours.count))
+    assert not cost.complete
+    assert cost.missing_hours == 1
+    assert cost.incomplete_days == (date(2025, 6, 2),)
+    assert cost.energy_minor == pytest.approx(470.0)
+
+
+def test_negative_prices_earn() -> None:
+    hours = HourRange(start=datetime(2025, 6, 1, tzinfo=UTC), count=2, zone=ZoneInfo("UTC"))
+    prices = {hours.start: Decimal(-5), hours.start + timedelta(hours=1): Decimal(2)}
+    cost = energy_cost(Tariff(energy=HourlyPrice(by_start=prices)), hours, np.ones(2))
+    assert cost.energy_minor == pytest.approx(-3.0)
+
+
+def test_a_band_over_midnight_and_weekdays() -> None:
+    hours = hours_of_days(date(2025, 6, 6), date(2025, 6, 7), ZoneInfo("UTC"))  # Friday, Saturday
+    night = PriceBand(
+        from_minute=22 * 60,
+        to_minute=6 * 60,
+        price_minor_kwh=Decimal(5),
+        weekdays=frozenset({4}),
+    )
+    tariff = TimeOfUse(bands=(night,), otherwise_minor_kwh=Decimal(20))
+    prices = tariff.minor_per_kwh(hours)
+    assert (prices[:6] == 5.0).all()
+    assert (prices[22:24] == 5.0).all()
+    assert (prices[24:] == 20.0).all()
+
+
+def test_tax_raises_energy_and_standing_charge_alike() -> None:
+    hours = HourRange(start=datetime(2025, 6, 1, tzinfo=UTC), count=10, zone=ZoneInfo("UTC"))
+    tariff = Tariff(
+        energy=FlatPrice(price_minor_kwh=Decimal(10)),
+        standing_minor_day=Decimal(30),
+        tax_percent=Decimal(25),
+    )
+    assert energy_cost(tariff, hours, np.ones(10)).energy_minor == pytest.approx(125.0)
+    own = standing_minor(tariff, days=2, view=StandingView.OWN_METER, tub_kwh=1.0)
+    assert own == Decimal(75)
+
+
+def test_the_standing_charge_is_not_part_of_the_marginal_cost() -> None:
+    tariff = Tariff(energy=FlatPrice(price_minor_kwh=Decimal(10)), standing_minor_day=Decimal(30))
+    marginal = standing_minor(tariff, days=100, view=StandingView.MARGINAL, tub_kwh=50.0)
+    assert marginal == 0
+
+
+def test_sharing_by_energy_needs_the_whole_meter() -> None:
+    tariff = Tariff(energy=FlatPrice(price_minor_kwh=Decimal(10)), standing_minor_day=Decimal(30))
+    with pytest.raises(InputError, match="whole meter"):
+        standing_minor(tariff, days=1, view=StandingView.BY_ENERGY, tub_kwh=5.0, all_kwh=4.0)
+
+
+@given(
+    prices=st.lists(st.floats(-50, 200), min_size=1, max_size=48),
+    share=st.floats(0.0, 1.0),
+)
+def test_no_other_choice_of_hours_is_cheaper(prices: list[float], share: float) -> None:
+    need_h = math.floor(share * len(prices))
+    picked = cheapest_hours(np.array(prices), need_h=need_h)
+    cost = sum(prices[hour] * part for hour, part in picked)
+    assert cost == pytest.approx(sum(sorted(prices)[:need_h]), abs=1e-9)
+
+
+def test_hours_without_a_price_are_never_picked() -> None:
+    picked = cheapest_hours(np.array([np.nan, 5.0, 3.0]), need_h=1.5)
+    assert picked == ((1, 0.5), (2, 1.0))
+    with pytest.raises(OutOfRangeError, match="need_h"):
+        cheapest_hours(np.array([np.nan, 5.0]), need_h=2.0)
