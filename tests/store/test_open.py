@@ -202,7 +202,7 @@ def test_an_old_shape_is_backed_up_before_the_update(
     path = tmp_path / "a.db"
     make(path)
     execute(path, "UPDATE alembic_version SET version_num = '0000'")
-    import tubcare.store.open as opening  # noqa: PLC0415
+    import tubcare.store.open as opening
 
     monkeypatch.setattr(opening, "REVISIONS", ("0000", "0001"))
     with pytest.raises(Exception, match="0000"):

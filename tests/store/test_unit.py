@@ -108,7 +108,7 @@ def test_instants_come_back_in_utc(store: Store) -> None:
 
 
 def test_another_writer_moves_the_change_mark(file_store: Store) -> None:
-    from tubcare.store.open import open_store  # noqa: PLC0415
+    from tubcare.store.open import open_store
 
     other = open_store(str(file_store.path), datetime(2026, 5, 1, tzinfo=UTC))
     before = file_store.change_mark()

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import select
 
 from tubcare.errors import NotFoundError
-from tubcare.ledger.review import Period
+from tubcare.ledger.review_model import Period
 from tubcare.store.tables import StateChangeRow
 from tubcare.store.unit import table_of
 

@@ -12,14 +12,14 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.contributions import contributions_between, used_days
 from tubcare.ledger.effects import EffectsTable, ItemCost, effects
 from tubcare.ledger.months import month_of
-from tubcare.ledger.review import (
+from tubcare.ledger.review import review
+from tubcare.ledger.review_model import (
     GroupedRow,
     Period,
     PeriodFacts,
     ReviewInput,
     TaskCount,
     YearReview,
-    review,
 )
 from tubcare.services import periods
 from tubcare.services.desk import HOME_ZONE, setting

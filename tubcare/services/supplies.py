@@ -145,21 +145,20 @@ def count_stock(desk: Desk, supply: SupplyId, *, counted_milli: int, on: date) -
     """
     fields.quantity("counted_milli", counted_milli, 0, MAX_QUANTITY_MILLI)
     with desk.write("count_stock", _name(desk, supply), STOCK_TOPICS) as unit:
-        stock = table_of(StockRow)
-        held = unit.connection.execute(
-            select(stock.c.quantity_milli).where(stock.c.supply_id == supply)
-        ).scalar()
-        missing = (held or 0) - counted_milli
-        if missing:
-            unit.add(
-                UseRow,
-                on_date=fields.day("date", on),
-                kind="stock_take",
-                supply_id=supply,
-                quantity_milli=missing,
-                counted_milli=counted_milli,
-            )
-        return missing
+        row = unit.add(
+            UseRow,
+            on_date=fields.day("date", on),
+            kind="stock_take",
+            supply_id=supply,
+            quantity_milli=0,
+            counted_milli=counted_milli,
+        )
+    # The replay of the whole supply says what was missing at the end of that day.
+    use = table_of(UseRow)
+    with desk.read() as connection:
+        return int(
+            connection.execute(select(use.c.quantity_milli).where(use.c.id == row)).scalar_one()
+        )
 
 
 def throw_away(desk: Desk, supply: SupplyId, *, quantity_milli: int, on: date) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.care.engine import closes_coming, occurrence
+from tubcare.care.interim.engine import closes_coming, occurrence
 from tubcare.care.model import Occurrence, Outcome, Status
 from tubcare.errors import (
     AlreadyDoneError,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.care.engine import occurrences
+from tubcare.care.interim.engine import occurrences
 from tubcare.care.model import Occurrence, Status
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan

@@ -6,6 +6,10 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
+from sqlalchemy import Date
+
+from tubcare.store.tables.base import Instant
+
 if TYPE_CHECKING:
     from sqlalchemy import Table
 
@@ -50,10 +54,10 @@ def _typed(image: Image | None, table: Table) -> Image | None:
         return None
     typed: Image = {}
     for name, value in image.items():
-        kind = table.c[name].type.python_type
-        if isinstance(value, str) and kind is datetime:
+        kind = table.c[name].type
+        if isinstance(value, str) and isinstance(kind, Instant):
             typed[name] = datetime.fromisoformat(value).astimezone(UTC)
-        elif isinstance(value, str) and kind is date:
+        elif isinstance(value, str) and isinstance(kind, Date):
             typed[name] = date.fromisoformat(value)
         else:
             typed[name] = value
