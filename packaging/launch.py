@@ -17,7 +17,7 @@ from environment import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 CHECKOUT: Final = Path(__file__).resolve().parent.parent
 FAILED: Final = 1
@@ -40,7 +40,7 @@ All arguments go to tubcare: start.py week, start.py --demo, start.py --logbook 
 """
 _CHECK_HELP: Final = f"""\
 usage: python3 packaging/check.py [pytest arguments]
-       python3 packaging/check.py --tool MODULE [arguments]
+       python3 packaging/check.py --tool NAME [arguments]
 
 Runs every test of this checkout, without a screen, in an environment of its own with the
 versions pinned in packaging/constraints.txt and packaging/test-data.txt, in a cache folder:
@@ -48,46 +48,18 @@ versions pinned in packaging/constraints.txt and packaging/test-data.txt, in a c
 The folder may be deleted at any time; {FOLDER_VARIABLE} names another one. Paths are taken from
 the top of the checkout. The exit code is pytest's.
 
---tool runs another module of that environment instead: check.py --tool ruff check
+--tool runs another command of that environment instead: check.py --tool ruff check
 """
 
 
 def start(arguments: Sequence[str]) -> int:
     """Run tubcare with these arguments; without a display, this week's list in the terminal."""
-    arguments = list(arguments)
-    if arguments == ["--help"]:
-        print(_START_HELP.format(folder=cache_folder()), end="", flush=True)
-        return 0
-    if opens_window(arguments):
-        # Reading libraries takes a moment that a command in the terminal need not pay.
-        from screen import display_problem, how_to_install, missing_libraries  # noqa: PLC0415
-
-        if problem := display_problem(os.environ):
-            print(f"{problem} This week's list in the terminal instead:", flush=True)
-            arguments.append("week")
-        elif missing := missing_libraries(os.environ):
-            print(how_to_install(missing), file=sys.stderr)
-            print("Without a window, in the terminal: start.py week", file=sys.stderr)
-            return FAILED
-    return _run("start", (), ["tubcare", *arguments], {})
+    return _run(_start_command, arguments, _START_HELP)
 
 
 def check(arguments: Sequence[str]) -> int:
-    """Run the tests, or another tool of the test environment; return its exit code."""
-    arguments = list(arguments)
-    if arguments == ["--help"]:
-        print(_CHECK_HELP.format(folder=cache_folder()), end="", flush=True)
-        return 0
-    os.chdir(CHECKOUT)
-    if arguments[:1] == ["--tool"]:
-        return _run("check", CHECK_GROUPS, arguments[1:], {})
-    from screen import how_to_install, missing_libraries  # noqa: PLC0415
-
-    offscreen = {"QT_QPA_PLATFORM": "offscreen"}
-    if missing := missing_libraries({**os.environ, **offscreen}):
-        print(how_to_install(missing), file=sys.stderr)
-        return FAILED
-    return _run("check", CHECK_GROUPS, ["pytest", *arguments], offscreen)
+    """Run the tests, or another command of the test environment; return its exit code."""
+    return _run(_check_command, arguments, _CHECK_HELP)
 
 
 def opens_window(arguments: Sequence[str]) -> bool:
@@ -101,19 +73,58 @@ def opens_window(arguments: Sequence[str]) -> bool:
     return True
 
 
-def _run(kind: str, groups: tuple[str, ...], module: Sequence[str], extra: dict[str, str]) -> int:
+def _start_command(arguments: list[str]) -> list[str]:
+    if opens_window(arguments):
+        # Loading libraries takes a moment that a command in the terminal need not pay.
+        from screen import display_problem  # noqa: PLC0415
+
+        if problem := display_problem(os.environ):
+            print(f"{problem} This week's list in the terminal instead:", flush=True)
+            arguments.append("week")
+        else:
+            _require_libraries("Without a window, in the terminal: start.py week")
+    python = ready_python(recipe_for(CHECKOUT, "start", ()))
+    # -P: a folder named tubcare where the person happens to stand is not what they mean.
+    return [str(python), "-P", "-m", "tubcare", *arguments]
+
+
+def _check_command(arguments: list[str]) -> list[str]:
+    os.chdir(CHECKOUT)
+    if arguments[:1] == ["--tool"] and len(arguments) > 1:
+        commands = ready_python(recipe_for(CHECKOUT, "check", CHECK_GROUPS)).parent
+        return [str(commands / arguments[1]), *arguments[2:]]
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    _require_libraries("The tests open windows, though not on the screen.")
+    python = ready_python(recipe_for(CHECKOUT, "check", CHECK_GROUPS))
+    return [str(python), "-P", "-m", "pytest", *arguments]
+
+
+def _require_libraries(remark: str) -> None:
+    from screen import how_to_install, missing_libraries  # noqa: PLC0415
+
+    if missing := missing_libraries(os.environ):
+        raise EnvironmentFailedError(f"{how_to_install(missing)}\n{remark}")
+
+
+def _run(
+    command_for: Callable[[list[str]], list[str]], arguments: Sequence[str], help_text: str
+) -> int:
+    if list(arguments) == ["--help"]:
+        print(help_text.format(folder=cache_folder()), end="", flush=True)
+        return 0
     try:
-        python = ready_python(recipe_for(CHECKOUT, kind, groups))
+        return _become(command_for(list(arguments)))
     except (EnvironmentFailedError, OSError) as error:
         print(error, file=sys.stderr)
         return FAILED
     except KeyboardInterrupt:
         print("\nStopped; the next start makes the environment again.", file=sys.stderr)
         return INTERRUPTED
-    environ = {**os.environ, **extra, "PYTHONPATH": str(CHECKOUT)}
+
+
+def _become(command: list[str]) -> int:
+    environ = {**os.environ, "PYTHONPATH": str(CHECKOUT)}
     environ.pop("PYTHONHOME", None)
-    # -P: a folder named tubcare where the person happens to stand is not what they mean.
-    command = [str(python), "-P", "-m", *module]
     sys.stdout.flush()
     if os.name == "posix":
         os.execve(command[0], command, environ)  # noqa: S606 - no shell is wanted in between
