@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from tubcare.energy.ranges import require
+from tubcare.energy.weather_kind import WeatherKind
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
@@ -20,14 +20,6 @@ if TYPE_CHECKING:
 
 HOURS_OF_YEAR = 8760
 _DAYS_BEFORE_MONTH = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
-
-
-class WeatherKind(StrEnum):
-    """Where weather comes from; what it may be used for depends on it."""
-
-    MEASURED = "measured"
-    TYPICAL_YEAR = "typical_year"  # months picked to be average: no spread between years
-    MONTHLY_MEANS = "monthly_means"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,242 @@
+"""Frost dates at a chosen risk, and the two dates to plan by."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from statistics import NormalDist, fmean, stdev
+from typing import TYPE_CHECKING
+
+from tubcare.energy.frost_dates import (
+    DailyMinima,
+    FrostRule,
+    SeasonDate,
+    date_in_season,
+    first_frosts,
+)
+from tubcare.energy.ranges import require
+from tubcare.errors import InputError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+# With fewer seasons a quantile is a guess: a range is shown in place of a date.
+ENOUGH_SEASONS = 15
+_LEAST_SEASONS = 3
+# The range of a date from few seasons covers nine cases in ten.
+_RANGE = NormalDist().inv_cdf(0.95)
+
+HARD_FREEZE_C = -4.0
+
+
+class Method(StrEnum):
+    """How a date at a risk was found."""
+
+    WEIBULL = "weibull"  # from the ranked dates, plotting positions i/(n+1)
+    NORMAL_FIT = "normal_fit"  # the risk lies below 1/(n+1)
+    MIXED_NORMAL = "mixed_normal"  # some seasons had no frost
+    NEVER = "never"  # frost comes in fewer seasons than the risk
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RiskDate:
+    """The day before which frost came in a share `risk` of the seasons.
+
+    `day` is None when there are too few seasons for a date (then `earliest` and `latest` bound it)
+    and when frost is rarer than the risk (then `method` is NEVER and all three are None).
+    """
+
+    risk: float
+    day: float | None
+    earliest: float | None
+    latest: float | None
+    method: Method
+    seasons: int
+    frost_free: int
+
+    @property
+    def safe_day(self) -> int | None:
+        """The day to plan by: the date, or the early end of the range."""
+        day = self.earliest if self.day is None else self.day
+        return None if day is None else math.floor(day)
+
+
+def weibull_quantile(values: Sequence[float], share: float) -> float:
+    """Return the quantile of `values` with plotting positions i/(n+1).
+
+    Parameters
+    ----------
+    values
+        At least one.
+    share
+        Share of cases below. [-], 0..1; outside 1/(n+1)..n/(n+1) it is the least or greatest value
+
+    Raises
+    ------
+    InputError
+        If there are no values.
+    OutOfRangeError
+        If the share lies outside its range.
+
+    References
+    ----------
+    W. Weibull 1939; Hyndman & Fan, The American Statistician 50 (1996), 361, definition 6.
+    """
+    require("share", share, 0.0, 1.0)
+    if not values:
+        raise InputError("values", "needs at least one value")
+    ranked = sorted(values)
+    position = share * (len(ranked) + 1)
+    below = min(max(math.floor(position), 1), max(len(ranked) - 1, 1))
+    weight = min(max(position - below, 0.0), 1.0)
+    above = ranked[min(below, len(ranked) - 1)]
+    return (1.0 - weight) * ranked[below - 1] + weight * above
+
+
+def risk_date(seasons: Sequence[SeasonDate], risk: float) -> RiskDate:
+    """Return the day by which frost came in a share `risk` of the seasons.
+
+    Parameters
+    ----------
+    seasons
+        First frosts; at least three seasons.
+    risk
+        Accepted share of seasons with an earlier frost. [-], 0.001..0.999
+
+    Raises
+    ------
+    InputError
+        If there are fewer than three seasons.
+    OutOfRangeError
+        If the risk lies outside its range.
+
+    References
+    ----------
+    Seasons without frost: a discrete chance of any frost times a continuous distribution of its
+    date (NOAA NCEI freeze/frost climatology). Normal fit of dates: Vestal 1971, NOAA Technical
+    Memorandum. Early and late as 10 % and 90 %: Midwestern Regional Climate Center.
+    """
+    require("risk", risk, 0.001, 0.999)
+    if len(seasons) < _LEAST_SEASONS:
+        raise InputError(
+            "seasons",
+            f"{len(seasons)} seasons are too few to say anything; import at least"
+            f" {_LEAST_SEASONS}, better {ENOUGH_SEASONS}",
+        )
+    days = [season.day for season in seasons if season.day is not None]
+    frost_free = len(seasons) - len(days)
+    share = risk * len(seasons) / len(days) if days else math.inf
+    if share >= 1.0 or len(days) < _LEAST_SEASONS:
+        return RiskDate(
+            risk=risk,
+            day=None,
+            earliest=None,
+            latest=None,
+            method=Method.NEVER,
+            seasons=len(seasons),
+            frost_free=frost_free,
+        )
+    fitted = _normal_fit(days).inv_cdf(share)
+    if frost_free:
+        day, method = fitted, Method.MIXED_NORMAL
+    elif risk * (len(days) + 1) < 1.0:
+        day, method = fitted, Method.NORMAL_FIT
+    else:
+        day, method = weibull_quantile(days, share), Method.WEIBULL
+    half = _RANGE * _quantile_error(days, share)
+    return RiskDate(
+        risk=risk,
+        day=day if len(seasons) >= ENOUGH_SEASONS else None,
+        earliest=day - half,
+        latest=day + half,
+        method=method,
+        seasons=len(seasons),
+        frost_free=frost_free,
+    )
+
+
+def frost_chance(seasons: Sequence[SeasonDate], day: int) -> float:
+    """Return the chance that frost has come by the end of `day`, counting seasons without. [-].
+
+    Dates are whole days, so the fitted distribution is read half a day later (continuity
+    correction).
+    """
+    days = [season.day for season in seasons if season.day is not None]
+    if len(days) < _LEAST_SEASONS:
+        raise InputError("seasons", f"needs at least {_LEAST_SEASONS} seasons with frost")
+    return len(days) / len(seasons) * _normal_fit(days).cdf(day + 0.5)
+
+
+def _normal_fit(days: Sequence[int]) -> NormalDist:
+    # Identical dates have no spread to fit; a tenth of a day keeps the distribution defined.
+    return NormalDist(fmean(days), max(stdev(days), 0.1))
+
+
+def _quantile_error(days: Sequence[int], share: float) -> float:
+    """Return the standard error of a quantile of a normal fit. [d]."""
+    n = len(days)
+    z = NormalDist().inv_cdf(share)
+    return _normal_fit(days).stdev * math.sqrt(1.0 / n + z**2 / (2.0 * (n - 1)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanDate:
+    """A date to plan by, and what it rests on. `on` is None when frost is rarer than the risk."""
+
+    on: date | None
+    rests_on: RiskDate
+
+
+def watch_from(
+    minima: DailyMinima, *, season: int, risk: float, rule: FrostRule | None = None
+) -> PlanDate:
+    """Return the day from which a stopped pump must not go unnoticed.
+
+    The first frost at the chosen risk, 0 °C unless `rule` says otherwise; no grace.
+
+    Parameters
+    ----------
+    minima
+        Daily minima of many years.
+    season
+        Year in which the season begins for which the date is wanted.
+    risk
+        Accepted share of seasons with an earlier frost. [-], 0.001..0.999
+    rule
+        What counts as frost.
+    """
+    found = risk_date(first_frosts(minima, rule or FrostRule()), risk)
+    return PlanDate(on=_on(season, found, lead_days=0), rests_on=found)
+
+
+def dry_by(
+    minima: DailyMinima,
+    *,
+    season: int,
+    risk: float,
+    rule: FrostRule | None = None,
+    lead_days: int = 5,
+) -> PlanDate:
+    """Return the day by which everything must be dry.
+
+    The first day at a harder level, -4 °C unless `rule` says otherwise, less the days that the job
+    and the forecast need; no grace.
+
+    Parameters
+    ----------
+    minima, season, risk, rule
+        As for `watch_from`.
+    lead_days
+        Days to do the job in. [d], 0..60; 3 to 7 are usual
+    """
+    require("lead_days", lead_days, 0, 60)
+    found = risk_date(first_frosts(minima, rule or FrostRule(level_c=HARD_FREEZE_C)), risk)
+    return PlanDate(on=_on(season, found, lead_days=lead_days), rests_on=found)
+
+
+def _on(season: int, found: RiskDate, *, lead_days: int) -> date | None:
+    if found.safe_day is None:
+        return None
+    return date_in_season(season, found.safe_day) - timedelta(days=lead_days)

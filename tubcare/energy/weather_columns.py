@@ -1,0 +1,161 @@
+"""Finds out what the columns of a weather table hold, and what has to be asked."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tubcare.energy.table_text import Table
+
+
+class Unit(StrEnum):
+    """Unit of a temperature."""
+
+    CELSIUS = "celsius"
+    FAHRENHEIT = "fahrenheit"
+
+
+class DateOrder(StrEnum):
+    """Order of day, month and year in a date of figures."""
+
+    YEAR_FIRST = "year_first"
+    DAY_FIRST = "day_first"
+    MONTH_FIRST = "month_first"
+
+
+class Quantity(StrEnum):
+    """What a column holds."""
+
+    STAMP = "stamp"
+    TIME = "time"
+    YEAR = "year"
+    MONTH = "month"
+    DAY = "day"
+    HOUR = "hour"
+    AIR = "air"
+    LOWEST = "lowest"
+    HIGHEST = "highest"
+    SUN = "sun"
+    WIND = "wind"
+    HUMIDITY = "humidity"
+
+
+class Question(StrEnum):
+    """What the file does not tell."""
+
+    TIME_COLUMN = "time_column"
+    TEMPERATURE_COLUMN = "temperature_column"
+    TEMPERATURE_UNIT = "temperature_unit"
+    DATE_ORDER = "date_order"
+
+
+# Words that name a quantity, as whole words of a column's name; the first match counts.
+_WORDS: tuple[tuple[Quantity, str], ...] = (
+    (Quantity.LOWEST, r"t ?min|temp(erature)? ?min|min ?temp(erature)?|tn|lowest|minimum"),
+    (Quantity.HIGHEST, r"t ?max|temp(erature)? ?max|max ?temp(erature)?|tx|highest|maximum"),
+    (Quantity.AIR, r"dry bulb|air temp(erature)?|temp(erature)?( ?[cf])?|t2m|ta|tavg|tmean|t"),
+    (Quantity.SUN, r"ghi|global (horizontal )?(radiation|irradiance)|solar radiation|shortwave"),
+    (Quantity.HUMIDITY, r"rh|rf|rhum|relative humidity|humidity"),
+    (Quantity.WIND, r"wind( ?speed)?|wspd|ws|wg"),
+    (Quantity.STAMP, r"date ?time|timestamp|date|dt|valid|utc"),
+    (Quantity.TIME, r"time|clock"),
+    (Quantity.YEAR, r"year|yyyy|yr"),
+    (Quantity.MONTH, r"month|mm|mon"),
+    (Quantity.DAY, r"day|dd"),
+    (Quantity.HOUR, r"hour|hh|hr"),
+)
+_NOT_A_READING = re.compile(r"source|uncert|flag|quality|station|name|code")
+_UNIT_IN_NAME = re.compile(r"[(\[_ ]?(?:deg(?:rees)?|°)?\s*([CF])[)\]]?$")
+_CELSIUS_WORDS = re.compile(r"celsius|centigrade|°c|degc|\(c\)|\[c\]", re.IGNORECASE)
+_FAHRENHEIT_WORDS = re.compile(r"fahrenheit|°f|degf|\(f\)|\[f\]", re.IGNORECASE)
+_TEMPERATURES = (Quantity.AIR, Quantity.LOWEST, Quantity.HIGHEST)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """What was found: column by quantity, the unit and date order where they are clear."""
+
+    by_quantity: dict[Quantity, str]
+    unit: Unit | None
+    date_order: DateOrder | None
+
+    def questions(self) -> tuple[Question, ...]:
+        """Return what has to be asked before the table can be read."""
+        have = self.by_quantity.keys()
+        in_parts = {Quantity.MONTH, Quantity.DAY} <= have
+        asked = []
+        if Quantity.STAMP not in have and not in_parts:
+            asked.append(Question.TIME_COLUMN)
+        if Quantity.AIR not in have and Quantity.LOWEST not in have:
+            asked.append(Question.TEMPERATURE_COLUMN)
+        if self.unit is None:
+            asked.append(Question.TEMPERATURE_UNIT)
+        if self.date_order is None:
+            asked.append(Question.DATE_ORDER)
+        return tuple(asked)
+
+
+def find_columns(table: Table) -> Columns:
+    """Return what the columns of `table` hold, as far as names and values tell.
+
+    The unit comes from a column's name, or from values that only one unit allows (below -40 or
+    over 60: then it must be Fahrenheit; air below -5 in a file that never exceeds 60 may be either
+    and is asked).
+    """
+    found: dict[Quantity, str] = {}
+    for name in table.names:
+        quantity = _quantity(name)
+        if quantity is not None and quantity not in found:
+            found[quantity] = name
+    return Columns(
+        by_quantity=found, unit=_unit(table, found), date_order=_date_order(table, found)
+    )
+
+
+def _quantity(name: str) -> Quantity | None:
+    plain = re.sub(r"[(\[].*?[)\]]", " ", name.lower())
+    plain = re.sub(r"[^a-z0-9]+", " ", plain).strip()
+    if _NOT_A_READING.search(plain):
+        return None
+    for quantity, words in _WORDS:
+        if re.fullmatch(words, plain):
+            return quantity
+    return None
+
+
+def _unit(table: Table, found: dict[Quantity, str]) -> Unit | None:
+    names = [found[quantity] for quantity in _TEMPERATURES if quantity in found]
+    for name in names:
+        bare = re.sub(r"(?i)temp(erature)?|t2m|tmin|tmax|tavg", "", name)
+        letter = _UNIT_IN_NAME.search(bare)
+        if _CELSIUS_WORDS.search(name) or (letter and letter[1] == "C"):
+            return Unit.CELSIUS
+        if _FAHRENHEIT_WORDS.search(name) or (letter and letter[1] == "F"):
+            return Unit.FAHRENHEIT
+    for name in names:
+        at = table.column(name)
+        values = [table.number(row[at]) for row in table.rows if at < len(row)]
+        if any(value > 60.0 for value in values if not math.isnan(value)):
+            return Unit.FAHRENHEIT
+    return None
+
+
+def _date_order(table: Table, found: dict[Quantity, str]) -> DateOrder | None:
+    if Quantity.STAMP not in found:
+        return DateOrder.YEAR_FIRST
+    at = table.column(found[Quantity.STAMP])
+    hint = found[Quantity.STAMP].upper()
+    if "MM/DD" in hint or "DD/MM" in hint:
+        return DateOrder.MONTH_FIRST if "MM/DD" in hint else DateOrder.DAY_FIRST
+    dates = [re.match(r"\s*(\d+)[-/.](\d+)", row[at]) for row in table.rows if at < len(row)]
+    pairs = [(match[1], match[2]) for match in dates if match]
+    # Figures without signs between, such as 20250601, have only one order.
+    if not pairs or any(len(first) == 4 for first, _ in pairs):
+        return DateOrder.YEAR_FIRST
+    if any(int(first) > 12 for first, _ in pairs):
+        return DateOrder.DAY_FIRST
+    return DateOrder.MONTH_FIRST if any(int(second) > 12 for _, second in pairs) else None
