@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tubcare.care.condition import Condition, parse_condition
 from tubcare.care.facts import (
@@ -98,6 +98,7 @@ __all__ = [
     "Status",
     "Task",
     "TaskFacts",
+    "TaskForm",
     "Tolerance",
     "Trigger",
     "TubFacts",
@@ -106,6 +107,23 @@ __all__ = [
     "UseTrigger",
     "parse_condition",
 ]
+
+
+class TaskForm(NamedTuple):
+    """What follows from a task's triggers, worked out once.
+
+    `labelled` says that all triggers are of one kind with dates of its own (calendar, season,
+    reading, once), so that the date belongs to the key. `scope` is the scope that counts: a task
+    that hangs on openings and closings alone is alive on either side of them. `rests` marks
+    the chiller's own upkeep, which sleeps while the chiller rests.
+    """
+
+    scope: Scope
+    labelled: bool
+    once: bool
+    rules: bool
+    first: bool
+    rests: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +153,7 @@ class Task:
     round_name: str = ""
     minutes: int = 0
     lead_days: int = 0
+    form: TaskForm = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         if not self.triggers:
@@ -145,6 +164,28 @@ class Task:
             raise OutOfRangeError("minutes", self.minutes, 0, 10_080)
         if not 0 <= self.lead_days <= 366:
             raise OutOfRangeError("lead_days", self.lead_days, 0, 366)
+        object.__setattr__(self, "form", _form(self))
+
+
+def _form(task: Task) -> TaskForm:
+    triggers = task.triggers
+    kinds = {type(trigger) for trigger in triggers}
+    turns = all(
+        isinstance(trigger, SeasonTrigger) and trigger.edge in {Edge.OPENING, Edge.CLOSING}
+        for trigger in triggers
+    )
+    return TaskForm(
+        scope=Scope.ALWAYS if turns else task.scope,
+        labelled=len(kinds) == 1 and not kinds & {ElapsedTrigger, UseTrigger},
+        once=kinds == {OnceTrigger},
+        rules=CalendarTrigger in kinds,
+        first=UseTrigger in kinds and not kinds & {ElapsedTrigger, CalendarTrigger},
+        rests=(
+            task.category is Category.CHILLER
+            and task.scope is Scope.IN_SEASON
+            and not (task.safety or task.no_grace)
+        ),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

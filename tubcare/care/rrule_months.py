@@ -94,28 +94,38 @@ _LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 def _days_of_month(parts: RuleParts, first_weekday: int, length: int) -> tuple[int, ...]:
-    numbers = range(1, length + 1)
+    """Return the day numbers (from 1) that the rule picks in such a month."""
     if parts.by_month_day:
-        wanted = {n if n > 0 else length + 1 + n for n in parts.by_month_day}
-        numbers_in = [n for n in numbers if n in wanted]
+        indexes = _of_month_days(parts.by_month_day, length)
+        if parts.by_day:
+            indexes &= _of_weekdays(parts.by_day, first_weekday, length)
     else:
-        numbers_in = list(numbers)
-    if parts.by_day:
-        by_day = parts.by_day
-        numbers_in = [
-            n for n in numbers_in if _is_day(by_day, (first_weekday + n - 1) % 7, n - 1, length)
-        ]
-    return tuple(choose(numbers_in, parts.by_set_pos))
+        indexes = _of_weekdays(parts.by_day, first_weekday, length)
+    return tuple(choose([index + 1 for index in sorted(indexes)], parts.by_set_pos))
 
 
-def _is_day(by_day: tuple[tuple[int, int], ...], weekday: int, index: int, length: int) -> bool:
-    """Return whether BYDAY names the day at `index` (from 0) of a month or year.
+def _of_month_days(month_days: tuple[int, ...], length: int) -> set[int]:
+    """Return the days (from 0) of a month that BYMONTHDAY names; short months lack some."""
+    found = {n - 1 if n > 0 else length + n for n in month_days}
+    return {index for index in found if 0 <= index < length}
 
-    Plain and numbered days may be mixed: the RFC lists them, so the day must match any one.
+
+def _of_weekdays(by_day: tuple[tuple[int, int], ...], first_weekday: int, length: int) -> set[int]:
+    """Return the days (from 0) of a month or year that BYDAY names.
+
+    Plain and numbered days may be mixed: the RFC lists them, so any one of them will do.
     """
-    from_start = index // 7 + 1
-    from_end = -((length - 1 - index) // 7 + 1)
-    return any(day == weekday and number in {0, from_start, from_end} for day, number in by_day)
+    found: set[int] = set()
+    for weekday, number in by_day:
+        first = (weekday - first_weekday) % 7
+        if number == 0:
+            found.update(range(first, length, 7))
+            continue
+        last = first + 7 * ((length - 1 - first) // 7)
+        index = first + 7 * (number - 1) if number > 0 else last + 7 * (number + 1)
+        if 0 <= index < length:
+            found.add(index)
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,8 +198,8 @@ def _days_of_year(parts: RuleParts, year: int) -> tuple[int, ...]:
         weeks = frozenset(parts.by_week_no)
         found = [i for i in found if _in_weeks(weeks, begins + i, parts.week_start)]
     if parts.by_day and not parts.by_month:
-        weekday = (begins - 1) % 7
-        found = [i for i in found if _is_day(parts.by_day, (weekday + i) % 7, i, length)]
+        named = _of_weekdays(parts.by_day, (begins - 1) % 7, length)
+        found = [index for index in found if index in named]
     return tuple(choose(found, parts.by_set_pos))
 
 
@@ -200,14 +210,12 @@ def _month_in_year(parts: RuleParts, begins: int, first: date) -> list[int]:
     """
     offset = first.toordinal() - begins
     length = calendar.monthrange(first.year, first.month)[1]
-    numbers = list(range(length))
+    indexes = set(range(length))
     if parts.by_month_day:
-        wanted = {n - 1 if n > 0 else length + n for n in parts.by_month_day}
-        numbers = [n for n in numbers if n in wanted]
+        indexes = _of_month_days(parts.by_month_day, length)
     if parts.by_day and parts.by_month:
-        weekday = first.weekday()
-        numbers = [n for n in numbers if _is_day(parts.by_day, (weekday + n) % 7, n, length)]
-    return [offset + n for n in numbers]
+        indexes &= _of_weekdays(parts.by_day, first.weekday(), length)
+    return [offset + index for index in sorted(indexes)]
 
 
 def _in_weeks(weeks: frozenset[int], ordinal: int, week_start: int) -> bool:

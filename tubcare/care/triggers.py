@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import calendar
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from tubcare.care.recurrence import Rule, compile_rule
 from tubcare.care.terms import Period
 from tubcare.errors import InputError, OutOfRangeError
 
@@ -60,10 +61,17 @@ class Interval:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CalendarTrigger:
-    """On set dates: an RFC 5545 recurrence rule over local dates, from `start` on."""
+    """On set dates: an RFC 5545 recurrence rule over local dates, from `start` on.
+
+    A rule that cannot be used raises InputError naming its part.
+    """
 
     rule: str
     start: date
+    compiled: Rule = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "compiled", compile_rule(self.rule, self.start))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,146 @@
+"""What the open occurrence of a task counts from. Days are ordinals (`date.toordinal`)."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from tubcare.care.edges import EdgeDay, edges_of
+from tubcare.care.terms import Edge, Outcome, OutOfScope, Scope, TubState
+from tubcare.care.timeline import ScopeDays, Timeline, timeline_of
+from tubcare.care.triggers import ElapsedTrigger
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from tubcare.care.facts import Closing, TaskFacts, TubFacts
+    from tubcare.care.model import Task
+    from tubcare.care.reasons import Reason
+    from tubcare.care.timeline import Season
+    from tubcare.care.triggers import Interval
+
+
+#: What stands for the interval where a trigger has none: season edges and single dates.
+EDGE_INTERVAL_DAYS = 30.0
+
+
+class View(NamedTuple):
+    """A tub on one day: what is on record, its timeline, its edges, and the day."""
+
+    tub: TubFacts
+    timeline: Timeline
+    edges: Mapping[tuple[Edge, int | None], tuple[int | None, list[EdgeDay]]]
+    today: int
+    state: TubState
+
+    def scope_days(self, scope: Scope) -> ScopeDays | None:
+        """Return the days of a scope; None for tasks that are always alive."""
+        if scope is Scope.ALWAYS:
+            return None
+        timeline = self.timeline
+        return timeline.in_season if scope is Scope.IN_SEASON else timeline.closed_season
+
+
+def view_of(tub: TubFacts, today: date) -> View:
+    """Return the tub as it looks on `today`."""
+    timeline = timeline_of(tub, today)
+    now = today.toordinal()
+    return View(tub, timeline, edges_of(tub, timeline, now), now, timeline.state(now))
+
+
+class Base(NamedTuple):
+    """What the open occurrence counts from.
+
+    `since` is the day that intervals run from, `through` the last day whose dates are dealt with.
+    `season` is the first day of the scope's season, the present or else the next one, 0 where the
+    task is always alive; `anew` says that the clock started there.
+    """
+
+    key: str
+    since: int
+    through: int
+    season: int
+    anew: bool
+    closing: Closing | None
+    days: ScopeDays | None
+
+
+class Candidate(NamedTuple):
+    """A day that a trigger asks for; `label` tells apart the days of triggers with set dates."""
+
+    due: int
+    reason: Reason
+    interval_days: float
+    label: str = ""
+    about: bool = False
+    missed: tuple[int, ...] = ()
+    anchor_day: int | None = None
+    moves: int = 0
+    moved_from: int | None = None
+    at_once: bool = False
+
+
+def base_of(task: Task, facts: TaskFacts, view: View) -> Base:
+    """Return what the open occurrence counts from: the last closing, the season, or the start."""
+    closing = facts.closing
+    if closing is None:
+        key = f"start:{task.id}"
+        since = task.starts_on.toordinal()
+        through = since - 1
+    else:
+        key = f"done:{closing.id}"
+        since = through = closing.on.toordinal()
+        if closing.due_on is not None:
+            due = closing.due_on.toordinal()
+            if due > since:
+                through = max(since, _nominal(closing.key, due))
+            if closing.outcome is Outcome.SKIPPED:
+                since = due
+    days = view.scope_days(task.form.scope)
+    if days is None:
+        return Base(key, since, through, 0, False, closing, None)  # noqa: FBT003  a plain tuple
+    season = days.season(view.today)
+    if season is None:
+        return Base(key, since, through, 0, False, closing, days)  # noqa: FBT003  a plain tuple
+    anew = (
+        season.start > since
+        and task.out_of_scope is OutOfScope.MOVE_TO_START
+        and _starts_anew(task, closing, since, season)
+    )
+    if anew:
+        since = season.start
+        if season.id is not None and season.start <= view.today:
+            key = f"open:{season.id}"
+    return Base(key, since, through, season.start, anew, closing, days)
+
+
+def _nominal(key: str, due: int) -> int:
+    """Return the date of the rule that a key names, else the due date: put-offs move only that."""
+    label = key.partition("@")[2]
+    if len(label) == 10 and label[0].isdigit():
+        return date.fromisoformat(label).toordinal()
+    return due
+
+
+def chosen_interval(task: Task, trigger: ElapsedTrigger, closing: Closing | None) -> Interval:
+    """Return the interval that counts after the last closing: its result may have chosen one."""
+    if closing is not None and closing.result is not None:
+        return task.result_intervals.get(closing.result, trigger.every)
+    return trigger.every
+
+
+def _starts_anew(task: Task, closing: Closing | None, since: int, season: Season) -> bool:
+    """Return whether the clock starts again with the season.
+
+    It does unless an interval that began before runs on into the season: otherwise intervals
+    longer than the season would never end.
+    """
+    if closing is None and task.first_due_on is not None:
+        return task.first_due_on.toordinal() < season.start
+    start = date.fromordinal(since)
+    dates = [
+        chosen_interval(task, trigger, closing).after(start).toordinal()
+        for trigger in task.triggers
+        if isinstance(trigger, ElapsedTrigger)
+    ]
+    return min(dates, default=0) < season.start

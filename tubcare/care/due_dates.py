@@ -1,0 +1,109 @@
+"""The days that calendar rules and single dates ask for, as ordinals."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from tubcare.care.due_base import EDGE_INTERVAL_DAYS, Base, Candidate, View
+from tubcare.care.reasons import OnceReason, RuleReason
+from tubcare.care.terms import OutOfScope
+
+if TYPE_CHECKING:
+    from tubcare.care.model import Task
+    from tubcare.care.timeline import ScopeDays
+    from tubcare.care.triggers import CalendarTrigger, OnceTrigger
+
+_MISSED_BACK_DAYS = 366
+_fromordinal = date.fromordinal
+
+
+def by_calendar(task: Task, trigger: CalendarTrigger, base: Base, view: View) -> Candidate | None:
+    """Return the newest date of the rule that has come, else the next one.
+
+    Dates outside the scope fall away, or move to its start where the task says so.
+    """
+    rule = trigger.compiled
+    today = view.today
+    low = base.through + 1
+    if base.closing is None and task.first_due_on is not None:
+        low = max(low, task.first_due_on.toordinal())
+    days = base.days
+    back = max(low, today - _MISSED_BACK_DAYS)
+    if days is None:
+        come = rule.scan(back, today) if back <= today else []
+        if come:
+            return _on_rule(trigger, come[-1], come[-1], tuple(come[:-1]))
+        at = rule.first(low if low > today else today + 1)
+        return None if at is None else _on_rule(trigger, at, at, ())
+    moves = task.out_of_scope is OutOfScope.MOVE_TO_START
+    if task.out_of_scope is not OutOfScope.STOP_CLOCK:
+        gap = (
+            _in_gap(rule.scan(back, base.season - 1), days) if moves and back < base.season else 0
+        )
+        low = max(low, base.season)
+        back = max(back, base.season)
+    else:
+        gap = 0
+    pairs = [(base.season, gap)] if gap and base.season <= today else []
+    if back <= today:
+        pairs += _alive_dates(rule.scan(back, today), days, today, moves=moves)
+    if pairs:
+        due, at = pairs[-1]
+        return _on_rule(trigger, due, at, tuple(pair[1] for pair in pairs[:-1]))
+    if gap:
+        return _on_rule(trigger, base.season, gap, ())
+    return _next_on_rule(trigger, max(low, today + 1), days, moves=moves)
+
+
+def _on_rule(trigger: CalendarTrigger, due: int, at: int, missed: tuple[int, ...]) -> Candidate:
+    on = _fromordinal(at)
+    reason = RuleReason(rule=trigger.rule, on=on, moved_from=on if due != at else None)
+    return Candidate(due, reason, trigger.compiled.gap_days, on.isoformat(), missed=missed)
+
+
+def _in_gap(dates: list[int], days: ScopeDays) -> int:
+    """Return the newest of the dates that lies between two seasons, 0 for none."""
+    for at in reversed(dates):
+        season = days.season(at)
+        if season is None or at < season.start:
+            return at
+    return 0
+
+
+def _alive_dates(
+    dates: list[int], days: ScopeDays, today: int, *, moves: bool
+) -> list[tuple[int, int]]:
+    """Return due day and rule date of those in scope; `moves` keeps the ones in a pause."""
+    found = []
+    for at in dates:
+        if days.alive(at):
+            found.append((at, at))
+        elif moves:
+            due = days.alive_from(at)
+            if due is not None and due <= today:
+                found.append((due, at))
+    return found
+
+
+def _next_on_rule(
+    trigger: CalendarTrigger, low: int, days: ScopeDays, *, moves: bool
+) -> Candidate | None:
+    """Return the first date from `low` on that is in scope, or is moved into it."""
+    at = trigger.compiled.first(low)
+    while at is not None:
+        due = days.alive_from(at)
+        if due is None:
+            return None
+        if due == at or moves:
+            return _on_rule(trigger, due, at, ())
+        at = trigger.compiled.first(due)
+    return None
+
+
+def once(task: Task, trigger: OnceTrigger, base: Base) -> Candidate | None:
+    """Return the one date, unless it is dealt with; a date before the task began is its start."""
+    due = max(trigger.on, task.starts_on).toordinal()
+    if base.closing is not None and (task.form.once or base.through >= due):
+        return None
+    return Candidate(due, OnceReason(on=trigger.on), EDGE_INTERVAL_DAYS, trigger.on.isoformat())

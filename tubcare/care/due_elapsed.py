@@ -1,0 +1,115 @@
+"""The day that an interval since the last time asks for, as an ordinal."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from tubcare.care.due_base import Base, Candidate, chosen_interval
+from tubcare.care.reasons import ElapsedReason, FirstReason
+from tubcare.care.terms import Outcome, OutOfScope, Period
+
+if TYPE_CHECKING:
+    from tubcare.care.model import Task
+    from tubcare.care.timeline import ScopeDays
+    from tubcare.care.triggers import ElapsedTrigger, Interval
+
+_fromordinal = date.fromordinal
+
+
+def by_elapsed(task: Task, trigger: ElapsedTrigger, base: Base) -> Candidate:
+    """Return the day an interval after the last time, the skipped date, or the season's start.
+
+    A skip runs on from the date that was skipped, to the first one after the day of the skip.
+    """
+    closing, since, days = base.closing, base.since, base.days
+    if closing is None and task.first_due_on is not None and not base.anew:
+        return first_date(task.first_due_on, base, trigger.every.days)
+    every = chosen_interval(task, trigger, closing)
+    start = _fromordinal(since)
+    anchor, low = start.day, 0
+    if closing is not None and not base.anew:
+        skipped = closing.outcome is Outcome.SKIPPED
+        low = closing.on.toordinal() + 1 if skipped else 0
+        if closing.anchor_day is not None and (skipped or closing.on == closing.due_on):
+            anchor = closing.anchor_day
+    due = every.after(start, anchor_day=anchor).toordinal()
+    if due < low:
+        due = _grid(every, since, low, anchor)
+    anew, paused = base.anew, 0
+    if days is not None and not _plainly_alive(task, days, base, due):
+        due, since, anew, paused = _in_scope(task, every, base, due, anchor)
+        start = _fromordinal(since)
+    reason = ElapsedReason(
+        every=every,
+        since=start,
+        since_opening=anew,
+        paused_days=paused,
+        result=closing.result if closing is not None and every is not trigger.every else None,
+    )
+    monthly = every.period is Period.MONTH or every.period is Period.YEAR
+    kept = anchor if monthly and anchor > 28 and not paused and not anew else None
+    return Candidate(due, reason, every.days, anchor_day=kept)
+
+
+def _plainly_alive(task: Task, days: ScopeDays, base: Base, due: int) -> bool:
+    """Return whether the clock ran through live days alone, so that the plain date stands."""
+    at = days.stretch(due)
+    if at < 0:
+        return False
+    if days.starts[at] <= base.since:
+        return True
+    return task.out_of_scope is not OutOfScope.STOP_CLOCK and due >= base.season and not base.anew
+
+
+def _grid(every: Interval, since: int, low: int, anchor: int) -> int:
+    """Return the first day from `low` on that lies whole intervals after `since`."""
+    start = _fromordinal(since)
+    times = max(1, int((low - since) / every.days) - 1)
+    while (due := every.after(start, times, anchor_day=anchor).toordinal()) < low:
+        times += 1
+    return due
+
+
+def _in_scope(
+    task: Task, every: Interval, base: Base, due: int, anchor: int
+) -> tuple[int, int, bool, int]:
+    """Return due day, clock start, whether it started anew, and days left out, for a scope."""
+    days, since = base.days, base.since
+    if days is None:
+        return due, since, base.anew, 0
+    if task.out_of_scope is OutOfScope.STOP_CLOCK:
+        moved = days.later(since, due - since)
+        return moved, since, False, moved - due
+    if task.out_of_scope is OutOfScope.MOVE_TO_START:
+        return _moved(every, base, days, due)
+    low = max(due, base.season)
+    while True:
+        due = _grid(every, since, low, anchor)
+        alive = days.alive_from(due)
+        if alive is None or alive == due:
+            return due, since, False, 0
+        low = alive
+
+
+def _moved(every: Interval, base: Base, days: ScopeDays, due: int) -> tuple[int, int, bool, int]:
+    """Return the same for a clock that starts anew with the season."""
+    season = days.season(base.since if base.anew else due)
+    if season is None:
+        return due, base.since, base.anew, 0
+    if not base.anew and season.start <= due:
+        # A pause inside the season: what fell due in it is due when it ends.
+        return (days.alive_from(due) or due), base.since, False, 0
+    later = every.after(_fromordinal(season.start)).toordinal()
+    if later >= season.end:
+        # The interval is longer than the season: the work is due as the season begins.
+        later = season.start
+    return (days.alive_from(later) or later), season.start, True, 0
+
+
+def first_date(first: date, base: Base, interval_days: float) -> Candidate:
+    """Return the chosen first date, moved into the scope."""
+    due = first.toordinal()
+    if base.days is not None:
+        due = base.days.alive_from(max(due, base.season)) or due
+    return Candidate(due, FirstReason(on=first), interval_days)

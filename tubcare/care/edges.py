@@ -1,0 +1,119 @@
+"""The turns of the year that season triggers hang on: openings, closings, frost dates."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from tubcare.care.terms import Edge, TubState
+from tubcare.care.timeline import FAR, planned_days
+
+if TYPE_CHECKING:
+    from tubcare.care.facts import SeasonPlan, TubFacts
+    from tubcare.care.timeline import Segment, Timeline
+    from tubcare.values import MonthDay
+
+_YEARS_AHEAD = 12
+_OFF = frozenset({TubState.CLOSED, TubState.RETIRED})
+
+
+class EdgeDay(NamedTuple):
+    """An edge on a day (ordinal); `year` is the year of the planned edge nearest to it."""
+
+    day: int
+    year: int
+    planned: bool
+
+
+def season_edges(edge: Edge, tub: TubFacts, timeline: Timeline, today: int) -> list[EdgeDay]:
+    """Return the openings or closings on record and those planned after them, in order.
+
+    A planned edge stays where it was planned until the real one is on record: an opening once the
+    tub was closed, a closing once it was opened.
+    """
+    recorded = timeline.segments[: timeline.recorded]
+    plan = tub.plan
+    planned_day = None
+    if plan is not None:
+        planned_day = plan.opens if edge is Edge.OPENING else plan.closes
+    found = [
+        EdgeDay(day, _season_year(planned_day, day), planned=False)
+        for day in _recorded_edges(edge, recorded)
+    ]
+    if plan is not None and planned_day is not None:
+        since = _plan_counts_from(edge, plan, recorded, today)
+        first = date.fromordinal(max(1, min(since, today) - 366)).year
+        last = date.fromordinal(today).year + _YEARS_AHEAD
+        found += [
+            EdgeDay(day, date.fromordinal(day).year, planned=True)
+            for day in planned_days(planned_day, first, last)
+            if day > since
+        ]
+    return found
+
+
+def edges_of(
+    tub: TubFacts, timeline: Timeline, today: int
+) -> dict[tuple[Edge, int | None], tuple[int | None, list[EdgeDay]]]:
+    """Return the edge days of a tub, each with its risk, by edge and the risk asked for."""
+    found: dict[tuple[Edge, int | None], tuple[int | None, list[EdgeDay]]] = {
+        (edge, None): (None, season_edges(edge, tub, timeline, today))
+        for edge in (Edge.OPENING, Edge.CLOSING)
+    }
+    for frost in tub.frost:
+        risk = frost.risk_percent
+        for edge, day in ((Edge.FROST_WATCH, frost.watch_from), (Edge.FROST_DRY, frost.dry_by)):
+            pair = (risk, _frost_edges(day, today))
+            found.setdefault((edge, risk), pair)
+            found.setdefault((edge, None), pair)
+    return found
+
+
+def _frost_edges(day: MonthDay, today: int) -> list[EdgeDay]:
+    """Return the frost date of each year around `today`, in order."""
+    year = date.fromordinal(today).year
+    days = planned_days(day, year - 2, year + _YEARS_AHEAD)
+    return [EdgeDay(at, date.fromordinal(at).year, planned=True) for at in days]
+
+
+def _recorded_edges(edge: Edge, recorded: tuple[Segment, ...]) -> list[int]:
+    found = []
+    # A tub that begins its record closed was not closed that day; one that begins open was opened.
+    was_off = True
+    for segment in recorded:
+        is_off = segment.state in _OFF
+        if is_off != was_off and is_off == (edge is Edge.CLOSING):
+            found.append(segment.start)
+        was_off = is_off
+    return found
+
+
+def _plan_counts_from(
+    edge: Edge, plan: SeasonPlan, recorded: tuple[Segment, ...], today: int
+) -> int:
+    """Return the day after which planned edges count, given what is on record."""
+    if not recorded:
+        return today - 2 * 366
+    if recorded[-1].state is TubState.RETIRED:
+        return FAR
+    is_off = recorded[-1].state in _OFF
+    since = recorded[-1].start
+    for segment in reversed(recorded):
+        if (segment.state in _OFF) != is_off:
+            break
+        since = segment.start
+    if is_off == (edge is Edge.OPENING):
+        return since
+    # The other edge has to come first: the next opening before a closing, and the other way round.
+    other = plan.opens if is_off else plan.closes
+    begins = since if is_off else max(since, today)
+    year = date.fromordinal(begins).year
+    return next((day for day in planned_days(other, year, year + 1) if day > begins), FAR)
+
+
+def _season_year(planned: MonthDay | None, day: int) -> int:
+    year = date.fromordinal(day).year
+    if planned is None:
+        return year
+    near = planned_days(planned, year - 1, year + 1)
+    return date.fromordinal(min(near, key=lambda at: abs(at - day))).year
