@@ -15,7 +15,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 # A line of pip's reads: Downloading numpy-2.4.6-cp311-cp311-manylinux_2_28_x86_64.whl (16.9 MB)
-_FETCHED: Final = re.compile(r"\s*(?:Downloading|Using cached) \S*?([^/\s]+)\.whl(?!\.)(.*)")
+_FETCHED: Final = re.compile(
+    r"\s*(?:Downloading|Using cached|Processing) \S*?([^/\s]+)\.whl(?!\.)(.*)"
+)
 _UNPACKING: Final = re.compile(r"Installing collected packages: (.*)")
 
 
@@ -73,7 +75,8 @@ def progress_of(line: str) -> str | None:
         name, version = found[1].split("-")[:2]
         return f"{name} {version}{found[2].rstrip()}"
     if found := _UNPACKING.match(line):
-        return f"unpacking {found[1].count(',') + 1} packages"
+        count = found[1].count(",") + 1
+        return f"unpacking {count} {'package' if count == 1 else 'packages'}"
     return None
 
 

@@ -24,7 +24,7 @@ FAILED: Final = 1
 INTERRUPTED: Final = 130
 CHECK_GROUPS: Final = ("postgresql", "test", "lint")
 # The program's options before a command that take a value of their own.
-OPTIONS_WITH_VALUE: Final = ("--logbook", "--today")
+OPTIONS_WITH_VALUE: Final = ("--logbook", "--today", "--as")
 
 _START_HELP: Final = f"""\
 usage: python3 packaging/start.py [arguments]

@@ -57,6 +57,7 @@ def start_and_look(arguments: list[str]) -> int:
 
     QApplication.exec = watched_exec  # type: ignore[method-assign]
     sys.argv = ["tubcare", *arguments]
+    code: int | str | None
     try:
         code = main()
     except SystemExit as stopped:
