@@ -24,5 +24,10 @@ if [ ${#missing[@]} -eq 0 ]; then
 fi
 echo "installing ${missing[*]}"
 export DEBIAN_FRONTEND=noninteractive
+# apt checks signatures as a user of its own, who may not be let into this machine's /tmp.
+TMPDIR=$(mktemp -d)
+export TMPDIR
+trap 'rm -rf "$TMPDIR"' EXIT
+chmod 1777 "$TMPDIR"
 apt-get update -qq
 apt-get install -y -qq --no-install-recommends "${missing[@]}" </dev/null >/dev/null
