@@ -5,6 +5,7 @@ from __future__ import annotations
 import getpass
 import os
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tubcare.clock import Clock, SystemClock, ViewClock
@@ -22,6 +23,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     from tubcare.cli.arguments import parse  # noqa: PLC0415  keeps the window's start light
 
     arguments = parse(sys.argv[1:] if argv is None else list(argv))
+    if arguments.logbook is None and not arguments.demo:
+        arguments = replace(arguments, logbook=str(default_logbook()))
     if arguments.command is None:
         from tubcare.desktop.run import run_window  # noqa: PLC0415  Qt is loaded for it alone
 
@@ -43,7 +46,7 @@ def open_desk(arguments: Arguments) -> Desk:
     from tubcare.store.open import open_store  # noqa: PLC0415
 
     clock: Clock = SystemClock() if arguments.today is None else ViewClock(arguments.today)
-    named = str(arguments.logbook) if arguments.logbook else str(default_logbook())
+    named = arguments.logbook or ""
     if arguments.demo:
         from tubcare.services.demo import demo_logbook  # noqa: PLC0415
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.care.interim.engine import closes_coming, occurrence
 from tubcare.care.model import Occurrence, Outcome, Status
+from tubcare.care.occurrences import closes_coming, occurrence
 from tubcare.errors import (
     AlreadyDoneError,
     DependentFactError,
@@ -36,7 +36,7 @@ from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, SupplyId, TaskId
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
     from datetime import date, datetime
 
     from sqlalchemy import Connection
@@ -106,6 +106,17 @@ def tick_off(desk: Desk, task: TaskId, key: str, work: Work = AS_USUAL) -> Ticke
     with desk.write("tick_off", _title(desk, task), UPKEEP_TOPICS) as unit:
         case = _case(desk, unit.connection, task)
         return _done(desk, unit, case, _require_open(unit.connection, case, key), work)
+
+
+def tick_round(desk: Desk, name: str, items: Sequence[tuple[TaskId, str]]) -> tuple[Ticked, ...]:
+    """Tick off the tasks of a round as usual, all of them or none; raises like `tick_off`."""
+    with desk.write("tick_round", name, UPKEEP_TOPICS) as unit:
+        ticked = []
+        for task, key in items:
+            case = _case(desk, unit.connection, task)
+            open_one = _require_open(unit.connection, case, key)
+            ticked.append(_done(desk, unit, case, open_one, AS_USUAL))
+        return tuple(ticked)
 
 
 def record_work(desk: Desk, task: TaskId, work: Work, *, restarts: bool | None = None) -> Ticked:

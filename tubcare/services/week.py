@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.care.interim.engine import occurrences
 from tubcare.care.model import Occurrence, Status
+from tubcare.care.occurrences import occurrences
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.store.tables import CompletionRow, PersonRow, TaskRow
@@ -49,6 +49,20 @@ class DueItem:
     def is_behind(self) -> bool:
         """Whether its time to be on time is over."""
         return self.occurrence.status in {Status.LATE, Status.OVERDUE}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundItem:
+    """Small tasks that are done together in one go."""
+
+    name: str
+    tub_name: str
+    items: tuple[DueItem, ...]
+
+    @property
+    def minutes(self) -> int:
+        """How long the whole round usually takes."""
+        return sum(item.minutes for item in self.items)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +138,28 @@ def due_items(desk: Desk, plan: Plan) -> tuple[DueItem, ...]:
             found.append(_item(task, each, tub.name, plan.usual_minor.get(task.id), today))
     found.sort(key=lambda i: (i.occurrence.due_on, i.title))
     return tuple(found)
+
+
+def in_rounds(items: Iterable[DueItem]) -> tuple[DueItem | RoundItem, ...]:
+    """Return the items with those of one round and tub joined, at the place of the first."""
+    rounds: dict[tuple[TubId, str], list[DueItem]] = {}
+    order: list[DueItem | tuple[TubId, str]] = []
+    for item in items:
+        key = (item.tub, item.round_name)
+        if not item.round_name:
+            order.append(item)
+        elif key in rounds:
+            rounds[key].append(item)
+        else:
+            rounds[key] = [item]
+            order.append(key)
+    return tuple(each if isinstance(each, DueItem) else _joined(rounds[each]) for each in order)
+
+
+def _joined(items: list[DueItem]) -> DueItem | RoundItem:
+    if len(items) == 1:
+        return items[0]
+    return RoundItem(name=items[0].round_name, tub_name=items[0].tub_name, items=tuple(items))
 
 
 def tub_state(plan: Plan, tub: TubId) -> TubState | None:

@@ -1,0 +1,131 @@
+"""Commands that look after the logbook: tubs, backups, reminders."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tubcare.care.model import TubState
+from tubcare.clock import SystemClock
+from tubcare.errors import InputError, StorePlaceError
+from tubcare.services.household import is_started, start_logbook
+from tubcare.services.plans import add_tub_with_plan
+from tubcare.services.tubs import enter_state, tubs
+from tubcare.store import backup
+from tubcare.values import TubProfile
+
+if TYPE_CHECKING:
+    from tubcare.cli.arguments import Arguments
+    from tubcare.cli.output import Output
+    from tubcare.services.desk import Desk
+
+_STATES = {
+    "open": TubState.OPEN,
+    "close": TubState.CLOSED,
+    "pause": TubState.PAUSED,
+    "resume": TubState.OPEN,
+}
+
+
+def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Show the tubs, add one, or write down its state."""
+    values = arguments.values
+    if values.action is None:
+        found = tubs(desk)
+        output.data(
+            {
+                "tubs": [
+                    {
+                        "tub": each.id,
+                        "name": each.name,
+                        "zone": each.zone,
+                        "litres": each.profile.volume_l,
+                        "state": each.state.value if each.state else None,
+                        "since": each.since.isoformat() if each.since else None,
+                    }
+                    for each in found
+                ]
+            }
+        )
+        for each in found:
+            state = f"{each.state.value.replace('_', ' ')}" if each.state else "not opened yet"
+            output.line(f"{each.id}  {each.name}  {each.zone}  {state}")
+        return
+    if values.action == "add":
+        _add(desk, arguments, output)
+        return
+    chosen = next(
+        (
+            t
+            for t in tubs(desk)
+            if values.name is None or t.name.casefold() == values.name.casefold()
+        ),
+        None,
+    )
+    if chosen is None:
+        raise InputError("tub", f"there is no tub named “{values.name}”")
+    on = values.on or arguments.today or desk.today(chosen.zone)
+    enter_state(desk, chosen.id, _STATES[values.action], on)
+    output.data({"tub": chosen.name, "state": _STATES[values.action].value, "on": on.isoformat()})
+    output.line(f"{chosen.name}: {_STATES[values.action].value} since {output.speech.day(on)}")
+
+
+def backup_now(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Take a backup, or list them."""
+    path = desk.store.path
+    if path is None:
+        raise StorePlaceError(
+            desk.store.place, "a logbook on a server is backed up by the server's own tools."
+        )
+    if not arguments.values.list:
+        taken = backup.take(path, desk.now(), why="asked")
+        output.data({"file": str(taken.path), "taken_at": taken.taken_at.isoformat()})
+        output.line(f"Backup taken and checked: {taken.path}")
+        return
+    found = backup.backups(path)
+    output.data(
+        {
+            "backups": [
+                {"file": str(b.path), "taken_at": b.taken_at.isoformat(), "why": b.why}
+                for b in found
+            ]
+        }
+    )
+    for each in found:
+        output.line(f"{each.taken_at:%Y-%m-%d %H:%M} UTC  {each.why}  {each.path}")
+
+
+def restore_closed(arguments: Arguments) -> int:
+    """Bring a backup into a logbook that is not open here; works also when it is damaged."""
+    logbook = Path(arguments.logbook or "")
+    named = arguments.values.backup
+    found = backup.backups(logbook)
+    if named is None and not found:
+        raise StorePlaceError(str(logbook), "there is no backup beside it; name one.")
+    chosen = Path(named) if named else found[0].path
+    kept = backup.restore(chosen, logbook, SystemClock().now())
+    sys.stdout.write(f"Restored: {chosen}\n")
+    if kept is not None:
+        sys.stdout.write(f"What was there is kept: {kept.path}\n")
+    return 0
+
+
+def remind(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Show the reminders that are due."""
+    from tubcare.cli.reminding import run_reminders  # noqa: PLC0415  needs D-Bus
+
+    run_reminders(desk, output, stay=arguments.values.stay)
+
+
+def _add(desk: Desk, arguments: Arguments, output: Output) -> None:
+    values = arguments.values
+    if not values.name:
+        raise InputError("name", "write the name of the tub")
+    zone = values.zone or "UTC"
+    if not is_started(desk):
+        start_logbook(desk, currency_code=values.currency, home_zone=zone, person=desk.actor)
+    profile = TubProfile(name=values.name, zone=zone, volume_l=values.litres)
+    added = add_tub_with_plan(desk, profile)
+    output.data({"tub": added.tub, "tasks": added.tasks})
+    output.line(f"{values.name}: {added.tasks} tasks planned. See them with: tubcare tasks")

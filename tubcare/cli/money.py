@@ -1,0 +1,209 @@
+"""Commands about money: buy, spend, year."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tubcare.cli.naming import find_task
+from tubcare.errors import InputError
+from tubcare.exchange.review_csv import review_csv
+from tubcare.ledger.categories import SpendCategory
+from tubcare.services.money import (
+    Belongs,
+    DirectPurchase,
+    StockPurchase,
+    buy_stock,
+    entries,
+    pay,
+)
+from tubcare.services.reviews import season_review, year_review
+
+if TYPE_CHECKING:
+    from tubcare.cli.arguments import Arguments
+    from tubcare.cli.output import Output
+    from tubcare.services.desk import Desk
+    from tubcare.services.reviews import Reviewed
+
+DAYS_SHOWN = 90
+
+
+def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Write down a purchase."""
+    values = arguments.values
+    minor = output.speech.amount(values.amount)
+    on = values.on or arguments.today or desk.home_today()
+    category = _category(values.category)
+    belongs = Belongs(task=find_task(desk, values.task) if values.task else None)
+    if values.quantity:
+        quantity = round(_quantity(values.quantity) * 1000)
+        entry = buy_stock(
+            desk,
+            StockPurchase(
+                on=on,
+                supply=values.what,
+                unit=values.unit,
+                category=category,
+                quantity_milli=quantity,
+                minor=minor,
+                payee=values.payee,
+                belongs=belongs,
+            ),
+        )
+    else:
+        entry = pay(
+            desk,
+            DirectPurchase(
+                on=on,
+                category=category,
+                minor=minor,
+                payee=values.payee,
+                note=values.what,
+                belongs=belongs,
+            ),
+        )
+    output.data({"entry": entry, "minor": minor, "on": on.isoformat()})
+    output.line(f"{values.what}: {output.speech.money(minor)}, {output.speech.day(on)}")
+
+
+def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Show what left the wallet."""
+    values = arguments.values
+    last = values.until or desk.home_today()
+    first = values.since or last - timedelta(days=DAYS_SHOWN)
+    found = entries(desk, first=first, last=last)
+    speech = output.speech
+    output.data(
+        {
+            "first": first.isoformat(),
+            "last": last.isoformat(),
+            "currency": speech.currency.code,
+            "total_minor": sum(entry.minor for entry in found),
+            "entries": [
+                {
+                    "entry": entry.id,
+                    "on": entry.on.isoformat(),
+                    "kind": entry.kind,
+                    "category": entry.category.value,
+                    "minor": entry.minor,
+                    "task": entry.task,
+                    "supply": entry.supply_name or None,
+                    "quantity_milli": entry.quantity_milli,
+                    "payee": entry.payee,
+                    "note": entry.note,
+                }
+                for entry in found
+            ],
+        }
+    )
+    rows = [
+        (
+            speech.short_date(entry.on),
+            entry.supply_name or entry.task_title or entry.note or entry.kind,
+            entry.category.value.replace("_", " "),
+            speech.money(entry.minor),
+        )
+        for entry in found
+    ]
+    rows.append(("", "Paid in all", "", speech.money(sum(entry.minor for entry in found))))
+    output.table(rows, right=frozenset({3}))
+
+
+def year(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Show the review of a year or season."""
+    values = arguments.values
+    wanted = values.year or desk.home_today().year
+    found = season_review(desk, wanted) if values.season else year_review(desk, wanted)
+    if values.csv:
+        target = Path(values.csv)
+        target.write_text(review_csv(found, output.speech.currency), encoding="utf-8-sig")
+        output.data({"file": str(target)})
+        output.line(f"Written: {target}")
+        return
+    _review(found, values.view, output)
+
+
+def _review(found: Reviewed, view_name: str, output: Output) -> None:
+    review, speech = found.review, output.speech
+    view = review.paid if view_name == "paid" else review.used
+    output.data(
+        {
+            "first": review.period.first.isoformat(),
+            "last": review.period.last.isoformat(),
+            "view": view_name,
+            "currency": speech.currency.code,
+            "total_minor": view.total.minor,
+            "before_minor": view.before.minor if view.before else None,
+            "open_days": review.open_days,
+            "dips": review.dips,
+            "per_open_day_minor": view.total.per_open_day_minor,
+            "per_dip_minor": view.total.per_dip_minor,
+            "done": review.done,
+            "missed": review.missed,
+            "forecast_minor": view.forecast.actual_minor + view.forecast.expected_minor,
+            "categories": [
+                {
+                    "category": line.category.value,
+                    "by_month": list(line.by_month),
+                    "minor": line.minor,
+                    "before_minor": line.before_minor,
+                }
+                for line in view.categories
+            ],
+            "tasks": [
+                {
+                    "task": line.task,
+                    "title": found.titles.get(line.task, "") if line.task else "",
+                    "by_month": list(line.by_month),
+                    "minor": line.minor,
+                    "before_minor": line.before_minor,
+                    "done": line.done,
+                    "missed": line.missed,
+                }
+                for line in view.tasks
+            ],
+        }
+    )
+    output.line(
+        f"{speech.day(review.period.first)} to {speech.day(review.period.last)}, {view_name}"
+    )
+    rows = [("", "", "before")]
+    rows += [
+        (
+            line.category.value.replace("_", " "),
+            speech.money(line.minor),
+            speech.money(line.before_minor) if line.before_minor is not None else "",
+        )
+        for line in view.categories
+    ]
+    rows.append(
+        (
+            "in all",
+            speech.money(view.total.minor),
+            speech.money(view.before.minor) if view.before else "",
+        )
+    )
+    output.table(rows, right=frozenset({1, 2}))
+    if view.total.per_open_day_minor is not None:
+        output.line(
+            f"{review.open_days} open days, {speech.money(view.total.per_open_day_minor)} each"
+        )
+    if view.total.per_dip_minor is not None:
+        output.line(f"{review.dips} dips, {speech.money(view.total.per_dip_minor)} each")
+    output.line(f"{review.done} done, {review.missed} missed or skipped")
+
+
+def _category(text: str) -> SpendCategory:
+    try:
+        return SpendCategory(text.strip().casefold().replace(" ", "_"))
+    except ValueError as error:
+        known = ", ".join(SpendCategory)
+        raise InputError("category", f"“{text}” is not one of {known}") from error
+
+
+def _quantity(text: str) -> float:
+    try:
+        return float(text.replace(",", "."))
+    except ValueError as error:
+        raise InputError("quantity", f"“{text}” is not a number") from error

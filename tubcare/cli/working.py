@@ -1,0 +1,93 @@
+"""Commands that record work: done, skip, put off, undo."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.care.model import InspectionResult
+from tubcare.cli.naming import find_task
+from tubcare.errors import RuleError
+from tubcare.services.history import redo, undo
+from tubcare.services.tasks import open_key
+from tubcare.services.upkeep import Ticked, Work, put_off, record_work, skip
+
+if TYPE_CHECKING:
+    from tubcare.cli.arguments import Arguments
+    from tubcare.cli.output import Output
+    from tubcare.services.desk import Desk
+    from tubcare.values import TaskId
+
+
+def done(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Tick off a task."""
+    values = arguments.values
+    on = values.on or arguments.today
+    work = Work(
+        on=on,
+        minutes=values.minutes,
+        note=values.note,
+        result=InspectionResult(values.result) if values.result else None,
+        cost_minor=output.speech.amount(values.cost) if values.cost else None,
+    )
+    restarts = None if values.restart is None else values.restart == "yes"
+    _tell(record_work(desk, find_task(desk, values.task), work, restarts=restarts), output, "Done")
+
+
+def skip_one(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Drop one occurrence of a task."""
+    task = find_task(desk, arguments.values.task)
+    _tell(skip(desk, task, _key(desk, task), arguments.values.reason), output, "Skipped")
+
+
+def put_off_one(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Move one occurrence of a task."""
+    values = arguments.values
+    task = find_task(desk, values.task)
+    moved = put_off(desk, task, _key(desk, task), values.to, values.reason)
+    _tell(moved, output, "Put off")
+    if moved.asks_longer_interval:
+        output.line("This was put off twice in a row. A longer interval may fit better.")
+
+
+def undo_last(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Take back what this person did last."""
+    _ = arguments
+    action = undo(desk)
+    output.data({"undone": action.label, "subject": action.subject})
+    output.line(f"Taken back: {action.label.replace('_', ' ')}, {action.subject}")
+
+
+def redo_last(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Do again what was taken back last."""
+    _ = arguments
+    action = redo(desk)
+    output.data({"redone": action.label, "subject": action.subject})
+    output.line(f"Done again: {action.label.replace('_', ' ')}, {action.subject}")
+
+
+def _key(desk: Desk, task: TaskId) -> str:
+    key = open_key(desk, task)
+    if key is None:
+        raise RuleError("this task has nothing coming")
+    return key
+
+
+def _tell(ticked: Ticked, output: Output, verb: str) -> None:
+    output.data(
+        {
+            "task": ticked.task,
+            "title": ticked.title,
+            "completion": ticked.completion,
+            "on": ticked.on.isoformat(),
+            "cost_minor": ticked.cost_minor,
+            "uses_milli": {str(k): v for k, v in ticked.uses.items()},
+            "next_due": ticked.next_due.isoformat() if ticked.next_due else None,
+        }
+    )
+    speech = output.speech
+    text = f"{verb}: {ticked.title}, {speech.day(ticked.on)}"
+    if ticked.cost_minor:
+        text += f", {speech.money(ticked.cost_minor)}"
+    output.line(text)
+    if ticked.next_due is not None:
+        output.line(f"Next: {speech.day(ticked.next_due)}")

@@ -1,0 +1,69 @@
+"""The open logbook as the frame of the window asks for it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.desktop.logbook import Standing
+from tubcare.services.history import redo, redoable, undo, undoable
+from tubcare.services.household import is_started
+from tubcare.services.tubs import tubs
+from tubcare.services.week import this_week
+from tubcare.words.actions import action_words
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tubcare.services.desk import Desk
+    from tubcare.services.history import Action
+    from tubcare.services.topics import Topics
+
+
+class OpenLogbook:
+    """Answers what the window's frame wants to know of a desk."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+
+    @property
+    def desk(self) -> Desk:
+        """Where use cases work."""
+        return self._desk
+
+    @property
+    def place(self) -> str:
+        """The file or address, as shown to people."""
+        return self._desk.store.place
+
+    def needs_setup(self) -> bool:
+        """Return whether this logbook is new and empty."""
+        return not is_started(self._desk) or not tubs(self._desk)
+
+    def standing(self) -> Standing:
+        """Return what can be undone and how much is due."""
+        week = this_week(self._desk)
+        return Standing(
+            undo=_told(undoable(self._desk)),
+            redo=_told(redoable(self._desk)),
+            due=len(week.late) + len(week.due_today),
+        )
+
+    def undo(self) -> str:
+        """Take back the newest action; return it in words."""
+        return _told(undo(self._desk))
+
+    def redo(self) -> str:
+        """Do again what was taken back; return it in words."""
+        return _told(redo(self._desk))
+
+    def on_change(self, listener: Callable[[Topics], None]) -> None:
+        """Call `listener` after each use case that committed."""
+        self._desk.on_change(listener)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._desk.store.close()
+
+
+def _told(action: Action | None) -> str:
+    return "" if action is None else action_words(action.label, action.subject)

@@ -1,0 +1,49 @@
+"""Starts the window: painted first, the logbook opened after."""
+
+from __future__ import annotations
+
+import sys
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QApplication
+
+from tubcare.desktop.keeping import Keeping, default_path
+from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.shell import Parts, Window
+from tubcare.desktop.theme import Theme
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tubcare.cli.arguments import Arguments
+    from tubcare.desktop.logbook import Logbook
+    from tubcare.services.desk import Desk
+
+APPLICATION_ID = "org.tubcare.Tubcare"
+
+
+def run_window(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) -> int:
+    """Show the window until it is closed, and return the exit code."""
+    found = QApplication.instance()
+    app = found if isinstance(found, QApplication) else QApplication(sys.argv[:1])
+    app.setApplicationName("tubcare")
+    app.setDesktopFileName(APPLICATION_ID)
+    keeping = Keeping(default_path())
+    window = Window(
+        Parts(
+            sections=SECTIONS,
+            open_logbook=partial(_opened, arguments, open_desk),
+            theme=Theme(app, keeping),
+            keeping=keeping,
+        )
+    )
+    if not arguments.background:
+        window.show()
+    return app.exec()
+
+
+def _opened(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) -> Logbook:
+    from tubcare.desktop.opened import OpenLogbook  # noqa: PLC0415  the store loads after the paint
+
+    return OpenLogbook(open_desk(arguments))

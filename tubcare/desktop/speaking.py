@@ -1,0 +1,19 @@
+"""How the window speaks: the words for one logbook."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.services.desk import setting
+from tubcare.services.household import CURRENCY
+from tubcare.words.speech import Speech, speech_for
+
+if TYPE_CHECKING:
+    from tubcare.services.desk import Desk
+
+
+def speech_of(desk: Desk) -> Speech:
+    """Return the speech for an open logbook; call it in the logbook's thread."""
+    with desk.read() as connection:
+        code = setting(connection, CURRENCY)
+    return speech_for(code or "EUR")

@@ -1,0 +1,192 @@
+"""The screen of this week: what is late, due today, due each day, and later."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QStackedLayout, QWidget
+from typing_extensions import override
+
+from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.speaking import speech_of
+from tubcare.desktop.week_model import Row, WeekModel, WeekShown
+from tubcare.desktop.week_tree import WeekTree
+from tubcare.services.history import undo
+from tubcare.services.measures import add_dip
+from tubcare.services.topics import Topic
+from tubcare.services.upkeep import Ticked, put_off, tick_off, tick_round
+from tubcare.services.week import DueItem, this_week
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.services.desk import Desk
+    from tubcare.services.history import Action
+    from tubcare.services.topics import Topics
+
+
+class WeekScreen(Screen):
+    """Shows the week and records work with one click, one key, and Undo."""
+
+    topics: ClassVar[Topics] = frozenset({Topic.UPKEEP, Topic.TASKS, Topic.TUBS, Topic.MEASURES})
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context, "This week")
+        self._shown: WeekShown | None = None
+        self.model = WeekModel(context.icons)
+        self.tree = WeekTree(self.model, context.icons)
+        self._empty = EmptyState(
+            "Nothing is due this week",
+            "The plan shows what comes later. Work that you did anyway can be entered under Tasks.",
+        )
+        holder = QWidget()
+        self._stack = QStackedLayout(holder)
+        self._stack.addWidget(self.tree)
+        self._stack.addWidget(self._empty)
+        self.body.addWidget(holder, 1)
+        self.tick_action = self.add_action("&Tick off", self._tick_current, icon="tick", main=True)
+        self.add_action(
+            "Put off to to&morrow",
+            self._put_off_current,
+            icon="put-off",
+            keys="Ctrl+T",
+            button=True,
+        )
+        self.add_action("&Dip +1", self._add_dip, icon="dips", keys="Ctrl+D", button=True)
+        self.tree.tick_wanted.connect(self._tick)
+        self.tree.details_wanted.connect(self._details)
+
+    @override
+    def refresh(self) -> None:
+        """Read the week anew."""
+        self.context.work.on_logbook(
+            partial(_read, self.context.desk),
+            done=self._show,
+            title="Reading this week",
+            replaces="week",
+        )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the list."""
+        self.tree.setFocus()
+
+    def _show(self, shown: WeekShown) -> None:
+        before = self.tree.row()
+        self._shown = shown
+        week, speech = shown.week, shown.speech
+        self.say_below_title(f"{speech.day(week.first)} to {speech.day(week.last)}")
+        self.model.show_week(shown)
+        self.tree.show_all()
+        self._stack.setCurrentWidget(self.tree if self.model.rowCount() else self._empty)
+        self.tick_action.setEnabled(self.model.rowCount() > 0)
+        if before is None or not self._select(before):
+            self.tree.select_first()
+
+    def _select(self, wanted: Row) -> bool:
+        key = _key_of(wanted)
+        for at in range(self.model.rowCount()):
+            group = self.model.item(at)
+            for below in range(group.rowCount()):
+                index = group.child(below).index()
+                self.tree.setCurrentIndex(index)
+                row = self.tree.row()
+                if row is not None and _key_of(row) == key:
+                    return True
+        return False
+
+    @Slot()
+    def _tick_current(self) -> None:
+        row = self.tree.row()
+        if row is not None:
+            self._tick(row)
+
+    @Slot(object)
+    def _tick(self, row: Row) -> None:
+        self.context.work.on_logbook(
+            partial(_tick_row, self.context.desk, row), done=self._say_ticked, title="Ticking off"
+        )
+
+    def _say_ticked(self, ticked: tuple[Ticked, ...]) -> None:
+        shown = self._shown
+        if shown is None:
+            return
+        speech = shown.speech
+        names = ticked[0].title if len(ticked) == 1 else f"{len(ticked)} tasks"
+        cost = sum(each.cost_minor for each in ticked)
+        parts = [f"Recorded: {names}"]
+        if cost:
+            parts.append(speech.money(cost))
+        if len(ticked) == 1 and ticked[0].next_due is not None:
+            parts.append(f"next on {speech.day(ticked[0].next_due)}")
+        self.context.strip.say(", ".join(parts) + ".", undo=self._undo)
+
+    def _undo(self) -> None:
+        self.context.work.on_logbook(
+            partial(undo, self.context.desk), done=self._say_undone, title="Undo"
+        )
+
+    def _say_undone(self, action: Action) -> None:
+        self.context.strip.say(f"Taken back: {action.subject}.")
+
+    @Slot()
+    def _put_off_current(self) -> None:
+        row = self.tree.row()
+        if isinstance(row, DueItem):
+            self.context.work.on_logbook(
+                partial(_put_off_row, self.context.desk, row),
+                done=self._say_put_off,
+                title="Putting off",
+            )
+
+    def _say_put_off(self, moved: Ticked) -> None:
+        text = f"Put off to tomorrow: {moved.title}."
+        if moved.asks_longer_interval:
+            text += " It was put off twice in a row; a longer interval may fit better."
+        self.context.strip.say(text, undo=self._undo)
+
+    @Slot()
+    def _add_dip(self) -> None:
+        self.context.work.on_logbook(
+            partial(_one_dip, self.context.desk, self.tree.row()),
+            done=self._say_dip,
+            title="Writing down a dip",
+        )
+
+    def _say_dip(self, tub: str) -> None:
+        self.context.strip.say(f"One dip in {tub} written down.", undo=self._undo)
+
+    @Slot(object)
+    def _details(self, row: Row) -> None:
+        if isinstance(row, DueItem):
+            self.context.go("tasks", row.task)
+
+
+def _key_of(row: Row) -> object:
+    return row.task if isinstance(row, DueItem) else (row.name, row.tub_name)
+
+
+def _read(desk: Desk) -> WeekShown:
+    speech = speech_of(desk)
+    return WeekShown(week=this_week(desk, first_weekday=speech.first_weekday), speech=speech)
+
+
+def _tick_row(desk: Desk, row: Row) -> tuple[Ticked, ...]:
+    if isinstance(row, DueItem):
+        return (tick_off(desk, row.task, row.occurrence.key),)
+    keys = [(item.task, item.occurrence.key) for item in row.items]
+    return tick_round(desk, row.name, keys)
+
+
+def _put_off_row(desk: Desk, item: DueItem) -> Ticked:
+    to = max(item.today, item.occurrence.due_on) + timedelta(days=1)
+    return put_off(desk, item.task, item.occurrence.key, to)
+
+
+def _one_dip(desk: Desk, row: Row | None) -> str:
+    if row is None:
+        return add_dip(desk).name
+    tub = row.tub if isinstance(row, DueItem) else row.items[0].tub
+    return add_dip(desk, tub).name

@@ -1,0 +1,134 @@
+"""The list of This week: one click or Space ticks off."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, Signal, Slot
+from PySide6.QtWidgets import (
+    QHeaderView,
+    QPushButton,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTreeView,
+)
+from typing_extensions import override
+
+from tubcare.desktop.week_model import ROW_ROLE, Column, Row, WeekModel
+from tubcare.services.week import DueItem
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QKeyEvent
+
+    from tubcare.desktop.icons import Icons
+
+
+ROOM = 20
+
+
+class TickButton(QPushButton):
+    """Ticks off one row; keyboards use Space on the row instead."""
+
+    pressed_for = Signal(object)
+    """Carries the `Row`."""
+
+    def __init__(self, row: Row) -> None:
+        super().__init__("Tick off")
+        self._row = row
+        name = row.title if isinstance(row, DueItem) else row.name
+        self.setAccessibleName(f"Tick off {name}")
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.clicked.connect(self._press)
+
+    @Slot()
+    def _press(self) -> None:
+        self.pressed_for.emit(self._row)
+
+
+class RoomyRows(QStyledItemDelegate):
+    """Gives each row room for its button, at any text size."""
+
+    @override
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        """Return the text's size, at least as high as a button."""
+        wanted = super().sizeHint(option, index)
+        return QSize(wanted.width(), max(wanted.height(), option.fontMetrics.height() + ROOM))
+
+
+class WeekTree(QTreeView):
+    """Shows the week; Space ticks off the current row, Enter shows it whole."""
+
+    tick_wanted = Signal(object)
+    """Carries the `Row`."""
+    details_wanted = Signal(object)
+    """Carries the `Row`."""
+
+    def __init__(self, model: WeekModel, icons: Icons) -> None:
+        super().__init__()
+        self._model = model
+        self._icons = icons
+        self.setModel(model)
+        self.setAccessibleName("Due this week")
+        self.setAlternatingRowColors(False)
+        self.setRootIsDecorated(True)
+        self.setAllColumnsShowFocus(True)
+        self.setUniformRowHeights(True)
+        self.setTabKeyNavigation(False)
+        self.setEditTriggers(QTreeView.EditTrigger.NoEditTriggers)
+        self.setIndentation(18)
+        self.setItemDelegate(RoomyRows(self))
+        header = self.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setSectionResizeMode(Column.WHY, QHeaderView.ResizeMode.Stretch)
+        self.doubleClicked.connect(self._double_clicked)
+
+    def show_all(self) -> None:
+        """Open the groups, keep rounds closed, give each row its button, fit the columns."""
+        for at in range(self._model.rowCount()):
+            group = self._model.index(at, 0)
+            self.setFirstColumnSpanned(at, QModelIndex(), True)  # noqa: FBT003  Qt's own form
+            self.expand(group)
+            for below in range(self._model.rowCount(group)):
+                self._put_button(group, below)
+        for column in (Column.TASK, Column.STATE, Column.DUE, Column.COST, Column.TICK):
+            self.resizeColumnToContents(column)
+        widest = max(240, self.viewport().width() * 2 // 5)
+        self.setColumnWidth(Column.TASK, min(self.columnWidth(Column.TASK), widest))
+
+    def _put_button(self, group: QModelIndex, below: int) -> None:
+        row = self._model.index(below, 0, group).data(ROW_ROLE)
+        button = TickButton(row)
+        self._icons.put_on(button, "tick")
+        button.pressed_for.connect(self.tick_wanted)
+        self.setIndexWidget(self._model.index(below, Column.TICK, group), button)
+
+    def row(self) -> Row | None:
+        """Return the task or round of the current row."""
+        found = self.currentIndex().siblingAtColumn(0).data(ROW_ROLE)
+        return found if found is not None else None
+
+    def select_first(self) -> None:
+        """Make the first task the current row."""
+        first = self._model.first_task()
+        if first is not None:
+            self.setCurrentIndex(first.index())
+
+    @override
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Tick off with Space, show the task whole with Enter; else as in any list."""
+        row = self.row()
+        if row is not None and event.key() == Qt.Key.Key_Space:
+            self.tick_wanted.emit(row)
+        elif row is not None and event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.details_wanted.emit(row)
+        else:
+            super().keyPressEvent(event)
+
+    @Slot(QModelIndex)
+    def _double_clicked(self, index: QModelIndex) -> None:
+        row = index.siblingAtColumn(0).data(ROW_ROLE)
+        if row is not None:
+            self.details_wanted.emit(row)
