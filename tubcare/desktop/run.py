@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from functools import partial
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from tubcare.desktop.keeping import Keeping, default_path
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.shell import Parts, Window
 from tubcare.desktop.theme import Theme
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -36,6 +38,7 @@ def run_window(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) -> 
             open_logbook=partial(_opened, arguments, open_desk),
             theme=Theme(app, keeping),
             keeping=keeping,
+            speech=speech_for(os.environ),
         )
     )
     if not arguments.background:

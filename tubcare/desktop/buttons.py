@@ -1,0 +1,48 @@
+"""Buttons that stand for an action of the menu, and follow it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QPushButton
+
+from tubcare.desktop.theme import main_action
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QAction
+    from PySide6.QtWidgets import QWidget
+
+
+class ActionButton(QPushButton):
+    """A push button with the text, icon and state of an action."""
+
+    def __init__(
+        self, action: QAction, *, main: bool = False, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._action = action
+        self._main = main
+        if main:
+            main_action(self)
+        self.setCursor(Qt.CursorShape.ArrowCursor)
+        self.clicked.connect(action.trigger)
+        action.changed.connect(self._follow)
+        self._follow()
+
+    @Slot()
+    def _follow(self) -> None:
+        action = self._action
+        # A mnemonic of the menu would be a second owner of the same key in the window.
+        self.setText(action.text().replace("&", ""))
+        if not self._main:
+            self.setIcon(action.icon())
+        self.setEnabled(action.isEnabled())
+        self.setVisible(action.isVisible())
+        self.setToolTip(_tip(action))
+
+
+def _tip(action: QAction) -> str:
+    keys = action.shortcut().toString()
+    text = action.text().replace("&", "")
+    return f"{text} ({keys})" if keys else ""

@@ -1,0 +1,328 @@
+"""The main window: sections at the side, the shown screen, messages, menus."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, QTimer, Signal, Slot
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QVBoxLayout, QWidget
+from typing_extensions import override
+
+from tubcare.desktop.faults import explain
+from tubcare.desktop.geometry import keep_geometry, restore_geometry
+from tubcare.desktop.icons import Icons
+from tubcare.desktop.keeper import Keeper, Voice
+from tubcare.desktop.menus import Menus
+from tubcare.desktop.notices import Notice, Notices
+from tubcare.desktop.pages import ClosedPage, OpeningPage
+from tubcare.desktop.progress import BusyLabel, ProgressRow
+from tubcare.desktop.screen import Context
+from tubcare.desktop.screens import Screens
+from tubcare.desktop.sidebar import Sidebar
+from tubcare.desktop.strip import Strip
+from tubcare.desktop.work import Fault, Work
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtCore import QEvent
+    from PySide6.QtGui import QAction, QCloseEvent, QResizeEvent
+
+    from tubcare.desktop.keeper import Opened
+    from tubcare.desktop.keeping import Keeping
+    from tubcare.desktop.logbook import Logbook, Standing
+    from tubcare.desktop.screen import Section
+    from tubcare.desktop.theme import Theme
+    from tubcare.words.locale import Speech
+
+logger = logging.getLogger(__name__)
+PROGRAM = "tubcare"
+_SETTLED_MS = 2000
+_SECTION = "window/section"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parts:
+    """What a window is put together from."""
+
+    sections: tuple[Section, ...]
+    open_logbook: Callable[[], Logbook]
+    """Called in the logbook's thread, after the window was painted."""
+    theme: Theme
+    keeping: Keeping
+    speech: Speech
+    first_run: Section | None = None
+    """Shown instead of the first section while the logbook is new."""
+    counted: str = "week"
+    """Key of the section that carries the number of due things."""
+
+
+class Window(QMainWindow):
+    """The one window of the program."""
+
+    opened = Signal(object)
+    """Carries the `Context` once the logbook is open and the first screen is shown."""
+    hidden_to_tray = Signal(object)
+    """Carries nothing (None); the window was closed while the program goes on."""
+    help_wanted = Signal(object)
+    """Carries the key (str) of the section whose help shall be shown."""
+    about_wanted = Signal(object)
+    """Carries nothing (None)."""
+
+    def __init__(self, parts: Parts) -> None:
+        super().__init__()
+        self.setWindowTitle(PROGRAM)
+        self.setAccessibleName(PROGRAM)
+        self._parts = parts
+        self._quitting = False
+        self.goes_on_when_closed = False
+        self.voice = Voice(parts.speech)
+        self.context: Context | None = None
+        self.work = Work(self)
+        self.icons = Icons(parts.theme)
+        self.menus = Menus(self, parts.sections, parts.theme, parts.speech)
+        self.sidebar = Sidebar(parts.sections, self.icons, parts.theme, parts.speech)
+        self.notices = Notices(self.icons, parts.speech)
+        self.strip = Strip(parts.speech)
+        self.keeper = Keeper(parts.open_logbook, self.work, self.strip, self.voice, self)
+        self.screens = Screens(parts.sections, parts.first_run)
+        self._settled = QTimer(self)
+        self._settled.setSingleShot(True)
+        self._settled.setInterval(_SETTLED_MS)
+        self._opening = OpeningPage(parts.speech)
+        self.screens.show_page(self._opening)
+        self._lay_out()
+        self._connect()
+        self.menus.name_steps("", "")
+        restore_geometry(self, parts.keeping)
+
+    def _lay_out(self) -> None:
+        side = QVBoxLayout()
+        side.setSpacing(0)
+        self._side = QWidget()
+        self._side.setObjectName("side")
+        self._side.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._side.setLayout(side)
+        side.setContentsMargins(0, 0, 0, 0)
+        side.addWidget(self.sidebar, 1)
+        side.addWidget(BusyLabel(self.work, self._parts.speech))
+        strip_row = QHBoxLayout()
+        strip_row.setContentsMargins(16, 0, 16, 12)
+        strip_row.addWidget(self.strip)
+        column = QVBoxLayout()
+        column.setSpacing(0)
+        column.addWidget(self.notices)
+        column.addWidget(self.screens, 1)
+        column.addWidget(ProgressRow(self.work, self._parts.speech))
+        column.addLayout(strip_row)
+        centre = QWidget()
+        row = QHBoxLayout(centre)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self._side)
+        row.addLayout(column, 1)
+        self.setCentralWidget(centre)
+
+    def _connect(self) -> None:
+        self._opening.painted.connect(self._open_soon)
+        self.sidebar.section_chosen.connect(self._show_chosen)
+        self.screens.shown.connect(self._follow_screen)
+        self.work.faulted.connect(self.tell_fault)
+        self.keeper.opened.connect(self._show_opened)
+        self.keeper.not_opened.connect(self._show_closed)
+        self.keeper.standing_changed.connect(self._show_standing)
+        self.keeper.topics_changed.connect(self.screens.refresh)
+        self._settled.timeout.connect(self._keep)
+        menus = self.menus
+        menus.undo.triggered.connect(self.keeper.undo)
+        menus.redo.triggered.connect(self.keeper.redo)
+        menus.refresh.triggered.connect(self._look_again)
+        menus.back.triggered.connect(self._back)
+        menus.next_part.triggered.connect(self._next_part)
+        menus.message.triggered.connect(self._to_message)
+        menus.close_window.triggered.connect(self.close)
+        menus.quit.triggered.connect(self.quit)
+        menus.help_page.triggered.connect(self._help)
+        menus.about.triggered.connect(self._about)
+        menus.go.triggered.connect(self._go_from_menu)
+
+    # Opening
+
+    @Slot()
+    def _open_soon(self) -> None:
+        QTimer.singleShot(0, self.keeper.open)
+
+    @Slot(object)
+    def _show_opened(self, opened: Opened) -> None:
+        self.context = Context(
+            desk=opened.logbook.desk,
+            voice=self.voice,
+            work=self.work,
+            strip=self.strip,
+            notices=self.notices,
+            icons=self.icons,
+            theme=self._parts.theme,
+            keeping=self._parts.keeping,
+            go=self.go,
+        )
+        self.screens.set_context(self.context)
+        if opened.needs_setup and self._parts.first_run is not None:
+            self.go(self._parts.first_run.key)
+        else:
+            self.go(self._parts.keeping.text(_SECTION))
+        self.opened.emit(self.context)
+
+    @Slot(object)
+    def _show_closed(self, error: BaseException) -> None:
+        speech = self.voice.speech
+        fault = Fault(title=speech.say("Opening the logbook"), error=error)
+        page = ClosedPage(explain(fault, speech), speech)
+        page.again_wanted.connect(self._again)
+        page.quit_wanted.connect(self.quit)
+        self.screens.show_page(page)
+        page.again_button.setFocus()
+
+    @Slot()
+    def _again(self) -> None:
+        self.screens.show_page(self._opening)
+        self.keeper.open()
+
+    # Going about
+
+    def go(self, key: str, subject: object = None) -> None:
+        """Show the section of that key (the first one when unknown), and a subject in it."""
+        if self.context is None:
+            return
+        self.screens.show_section(key, subject)
+
+    @Slot(object)
+    def _show_chosen(self, key: str) -> None:
+        if self.context is None:
+            self._parts.keeping.keep(_SECTION, key)
+        else:
+            self.screens.show_section(key, focus=False)
+
+    @Slot(object)
+    def _go_from_menu(self, action: QAction) -> None:
+        key = action.data()
+        if isinstance(key, str):
+            self.go(key)
+
+    @Slot(object)
+    def _follow_screen(self, key: str) -> None:
+        self.sidebar.mark(key)
+        self.menus.show_actions(self.screens.actions_of_screen)
+        self.menus.back.setEnabled(self.screens.can_go_back)
+        if any(section.key == key for section in self._parts.sections):
+            self._parts.keeping.keep(_SECTION, key)
+        self._name_window()
+
+    def _name_window(self) -> None:
+        due = self.keeper.standing.due
+        count = f"({due}) " if due else ""
+        title = self.voice.speech.say(self.screens.title) if self.screens.title else ""
+        self.setWindowTitle(f"{count}{title} — {PROGRAM}" if title else f"{count}{PROGRAM}")
+
+    @Slot()
+    def _back(self) -> None:
+        self.screens.back()
+
+    @Slot()
+    def _next_part(self) -> None:
+        focused = self.focusWidget()
+        if focused is self.sidebar:
+            moved = self.notices.take_focus() or self.screens.take_focus()
+        elif self.notices.isAncestorOf(focused):
+            moved = self.screens.take_focus()
+        elif self.screens.isAncestorOf(focused):
+            moved = self.strip.take_focus()
+        else:
+            moved = False
+        if not moved:
+            self.sidebar.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    @Slot()
+    def _to_message(self) -> None:
+        if not self.strip.take_focus():
+            self.notices.take_focus()
+
+    @Slot()
+    def _look_again(self) -> None:
+        self.keeper.look_again()
+        self.screens.refresh_all()
+
+    @Slot(object)
+    def _show_standing(self, standing: Standing) -> None:
+        self.menus.name_steps(standing.undo, standing.redo)
+        self.sidebar.set_count(self._parts.counted, standing.due)
+        self._name_window()
+
+    @Slot(object)
+    def tell_fault(self, fault: Fault) -> None:
+        """Tell of an error without a window of its own."""
+        told = explain(fault, self.voice.speech)
+        self.notices.put(
+            Notice(
+                key=f"fault {fault.title}",
+                title=told.happened,
+                text=told.text,
+                details=told.details,
+                is_fault=True,
+            )
+        )
+
+    @Slot()
+    def _help(self) -> None:
+        self.help_wanted.emit(self.screens.key)
+
+    @Slot()
+    def _about(self) -> None:
+        self.about_wanted.emit(None)
+
+    # Leaving
+
+    @Slot()
+    def quit(self) -> None:
+        """End the program, whatever goes on when the window is closed."""
+        self._quitting = True
+        if self.close():
+            QApplication.exit(0)
+
+    @override
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Keep the window's state; hide when the program goes on, else finish the work."""
+        self._keep()
+        if self.goes_on_when_closed and not self._quitting:
+            event.ignore()
+            self.hide()
+            self.hidden_to_tray.emit(None)
+            return
+        self.strip.put_away()
+        self._settled.stop()
+        left = self.keeper.close()
+        if left:
+            logger.warning("cut off when the window was closed: %s", ", ".join(left))
+        event.accept()
+        if not QGuiApplication.quitOnLastWindowClosed():
+            QApplication.exit(0)
+
+    @override
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the new size once it has settled."""
+        super().resizeEvent(event)
+        self._settled.start()
+
+    @override
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep the state of a window that was maximised or restored."""
+        super().changeEvent(event)
+        if event.type() is event.Type.WindowStateChange:
+            self._settled.start()
+
+    @Slot()
+    def _keep(self) -> None:
+        keep_geometry(self, self._parts.keeping)
+        self._parts.keeping.write()
