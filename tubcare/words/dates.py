@@ -1,0 +1,294 @@
+"""Dates and lengths of time for people: shown, told from today, and read back."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, time, timedelta
+from typing import TYPE_CHECKING, Literal
+
+from tubcare.errors import InputError
+from tubcare.words.numbers import NO_BREAK_SPACE, normalised, number
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import datetime
+
+    from babel import Locale
+
+    from tubcare.words.locale import Speech
+
+_ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})", re.ASCII)
+_NUMBERS = re.compile(r"[0-9]+", re.ASCII)
+_LENGTH = re.compile(r"(?:(?P<h>[0-9]{1,4}) ?h)? ?(?:(?P<min>[0-9]{1,5}) ?(?:min|m)?)?", re.ASCII)
+_CLOCK_LENGTH = re.compile(r"(?P<h>[0-9]{1,4}):(?P<min>[0-5][0-9])", re.ASCII)
+
+
+def short_date(speech: Speech, day: date) -> str:
+    """Return a date in numbers, the year in full: 12.5.2026."""
+    return _skeleton(day, "yMd", speech.formats)
+
+
+def medium_date(speech: Speech, day: date) -> str:
+    """Return a date with the month's short name: 12 May 2026."""
+    return _skeleton(day, "yMMMd", speech.words)
+
+
+def long_date(speech: Speech, day: date) -> str:
+    """Return a date in full: Tuesday, 12 May 2026."""
+    from babel.dates import format_date  # noqa: PLC0415  Babel costs 20 ms
+
+    return format_date(day, "full", locale=speech.words)
+
+
+def day_and_month(speech: Speech, day: date, today: date | None = None) -> str:
+    """Return a date without its year, as in 12 May; with it where half a year away or more.
+
+    `today` None leaves the year out.
+    """
+    if today is not None and abs((day - today).days) > 183:
+        return medium_date(speech, day)
+    return _skeleton(day, "MMMd", speech.words)
+
+
+def weekday_date(speech: Speech, day: date) -> str:
+    """Return the weekday and the date: Tue 12 May."""
+    return _skeleton(day, "MMMEd", speech.words)
+
+
+def weekday(speech: Speech, day: date) -> str:
+    """Return the name of the day of the week, as a heading: Tuesday."""
+    name = str(speech.words.days["stand-alone"]["wide"][day.weekday()])
+    return name[:1].upper() + name[1:]
+
+
+def month_and_year(speech: Speech, day: date) -> str:
+    """Return the month and year as a heading: May 2026."""
+    shown = _skeleton(day, "yMMMM", speech.words)
+    return shown[:1].upper() + shown[1:]
+
+
+def month_name(speech: Speech, month: int, width: Literal["wide", "abbreviated"] = "wide") -> str:
+    """Return the name of a month (1 to 12) standing alone."""
+    return str(speech.words.months["stand-alone"][width][month])
+
+
+def relative_day(speech: Speech, day: date, today: date) -> str:
+    """Return how far a day is from today: today, tomorrow, in 3 days, 2 days ago."""
+    distance = (day - today).days
+    match distance:
+        case 0:
+            return speech.say("today")
+        case 1:
+            return speech.say("tomorrow")
+        case -1:
+            return speech.say("yesterday")
+    if distance > 0:
+        return speech.say_count("in {n} day", "in {n} days", distance)
+    return speech.say_count("{n} day ago", "{n} days ago", -distance)
+
+
+def date_range(speech: Speech, first: date, last: date) -> str:
+    """Return a span of days, both ends included: 11 May to 17 May."""
+    if first == last:
+        return day_and_month(speech, first)
+    return speech.say(
+        "{first} to {last}",
+        first=day_and_month(speech, first),
+        last=day_and_month(speech, last),
+    )
+
+
+def clock_time(speech: Speech, moment: time | datetime) -> str:
+    """Return the time of day to the minute; an aware datetime is shown in its own zone."""
+    from babel.dates import format_time  # noqa: PLC0415  Babel costs 20 ms
+
+    # Babel moves aware moments to UTC; only the time on the wall is handed on.
+    local = time(moment.hour, moment.minute)
+    return format_time(local, "short", locale=speech.formats)
+
+
+def first_weekday(speech: Speech) -> int:
+    """Return the day that a week starts on where the person lives, Monday 0 to Sunday 6."""
+    return int(speech.formats.first_week_day)
+
+
+def week_of(speech: Speech, day: date) -> tuple[date, date]:
+    """Return the first and last day of the week around `day`."""
+    first = day - timedelta(days=(day.weekday() - first_weekday(speech)) % 7)
+    return first, first + timedelta(days=6)
+
+
+def minutes(speech: Speech, count: int) -> str:
+    """Return a length of time: 12 min, 2 h, 1 h 30 min."""
+    hours, rest = divmod(count, 60)
+    if hours and rest:
+        return speech.say(
+            "{hours} {minutes}", hours=_hours(speech, hours), minutes=_min(speech, rest)
+        )
+    return _hours(speech, hours) if hours else _min(speech, rest)
+
+
+def parse_minutes(speech: Speech, field: str, text: str) -> int:
+    """Return the minutes that a person typed: 12, 12 min, 1 h 30 min, 1:30.
+
+    Raises
+    ------
+    InputError
+        For anything else, and for more than a week.
+    """
+    plain = normalised(text).casefold()
+    for separator in ",.'":
+        plain = re.sub(rf"(?<=[0-9])\{separator}(?=[0-9]{{3}}(?![0-9]))", "", plain)
+    found = _CLOCK_LENGTH.fullmatch(plain) or _LENGTH.fullmatch(plain)
+    if found is None or not plain:
+        raise InputError(
+            field,
+            speech.say(
+                "“{text}” is not a length of time; write 12 or 1:30", text=text.strip()[:60]
+            ),
+        )
+    count = int(found["h"] or 0) * 60 + int(found["min"] or 0)
+    if count > 7 * 24 * 60:
+        raise InputError(
+            field, speech.say("{length} is longer than a week", length=minutes(speech, count))
+        )
+    return count
+
+
+def parse_date(speech: Speech, field: str, text: str, today: date) -> date:
+    """Return the date that a person typed.
+
+    All that the functions here show is taken, also "today" and "in 3 days"; ISO 8601; numbers in
+    the locale's order. A year left out means the one that makes the date nearest to today; a year
+    of two digits is refused.
+
+    Raises
+    ------
+    InputError
+        For anything that is not one certain date of the calendar.
+    """
+    plain = _plain(text)
+    iso = _ISO.fullmatch(plain)
+    if iso is not None:
+        return _real(speech, field, int(iso[1]), int(iso[2]), int(iso[3]))
+    found = (
+        _relative(speech, plain, today)
+        or _numeric(speech, field, plain, today)
+        or _written(speech, plain, today)
+    )
+    if found is None:
+        raise InputError(
+            field,
+            speech.say(
+                "“{text}” is not a date; write it like {example}",
+                text=text.strip()[:60],
+                example=short_date(speech, today),
+            ),
+        )
+    return found
+
+
+def _relative(speech: Speech, plain: str, today: date) -> date | None:
+    digits = _NUMBERS.findall(plain)
+    distance = int(digits[0]) if len(digits) == 1 and len(digits[0]) <= 5 else 1
+    for offset in (0, distance, -distance):
+        try:
+            day = today + timedelta(days=offset)
+        except OverflowError:
+            continue
+        if plain == _plain(relative_day(speech, day, today)):
+            return day
+    return None
+
+
+def _numeric(speech: Speech, field: str, plain: str, today: date) -> date | None:
+    """Read two or three numbers in the locale's order, parted by anything but letters."""
+    numbers = _NUMBERS.findall(plain)
+    if any(char.isalpha() for char in plain) or len(numbers) not in {2, 3}:
+        return None
+    if re.sub(r"[0-9./\- ]", "", plain):
+        return None
+    pattern = re.sub("'[^']*'", "", speech.formats.datetime_skeletons["yMd"].pattern)
+    order = sorted("yMd", key=pattern.index)
+    if len(numbers) == 2:
+        order.remove("y")
+    parts = dict(zip(order, numbers, strict=True))
+    month, day = int(parts["M"]), int(parts["d"])
+    if "y" not in parts:
+        return _nearest(month, day, today)
+    if len(parts["y"]) != 4:
+        raise InputError(
+            field, speech.say("“{text}”: write the year with four digits", text=plain[:60])
+        )
+    return _real(speech, field, int(parts["y"]), month, day)
+
+
+def _written(speech: Speech, plain: str, today: date) -> date | None:
+    """Find the date whose written form is `plain`, among those that its numbers allow."""
+    for candidate in _candidates([int(n) for n in _NUMBERS.findall(plain) if len(n) <= 4], today):
+        forms = (
+            medium_date(speech, candidate),
+            long_date(speech, candidate),
+            _skeleton(candidate, "yMMMEd", speech.words),
+            _skeleton(candidate, "yMMMMd", speech.words),
+            day_and_month(speech, candidate),
+            weekday_date(speech, candidate),
+        )
+        if plain in {_plain(form) for form in forms}:
+            return candidate
+    return None
+
+
+def _candidates(numbers: list[int], today: date) -> Iterator[date]:
+    years = [n for n in numbers if n >= 1000]
+    days = [n for n in numbers if 1 <= n <= 31]
+    for day in days:
+        for month in range(1, 13):
+            for year in years:
+                if (real := _date_or_none(year, month, day)) is not None:
+                    yield real
+            if not years and (near := _nearest(month, day, today)) is not None:
+                yield near
+
+
+def _nearest(month: int, day: int, today: date) -> date | None:
+    years = range(max(1, today.year - 1), min(9999, today.year + 1) + 1)
+    real = [found for year in years if (found := _date_or_none(year, month, day)) is not None]
+    return min(real, key=lambda found: abs((found - today).days), default=None)
+
+
+def _real(speech: Speech, field: str, year: int, month: int, day: int) -> date:
+    found = _date_or_none(year, month, day)
+    if found is None:
+        raise InputError(
+            field,
+            speech.say(
+                "there is no day {day} in month {month} of {year}", day=day, month=month, year=year
+            ),
+        )
+    return found
+
+
+def _date_or_none(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return None
+
+
+def _plain(text: str) -> str:
+    return normalised(text).casefold().replace(",", "").strip(" .")
+
+
+def _skeleton(day: date, skeleton: str, locale: Locale) -> str:
+    from babel.dates import format_skeleton  # noqa: PLC0415  Babel costs 20 ms
+
+    return format_skeleton(skeleton, day, locale=locale)
+
+
+def _hours(speech: Speech, count: int) -> str:
+    return speech.say("{n}{space}h", n=number(speech, count), space=NO_BREAK_SPACE)
+
+
+def _min(speech: Speech, count: int) -> str:
+    return speech.say("{n}{space}min", n=number(speech, count), space=NO_BREAK_SPACE)
