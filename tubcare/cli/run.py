@@ -54,6 +54,9 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
             _COMMANDS[command](desk, arguments, output)
         finally:
             desk.store.close()
+    except BrokenPipeError:
+        # The reader of a pipe has seen enough; nothing more to say, also not at exit.
+        sys.stdout = None  # type: ignore[assignment]
     except TubcareError as error:
         sys.stderr.write(f"tubcare: {error}\n")
         return _code(error)

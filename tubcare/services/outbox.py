@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from sqlalchemy import and_, func, insert, or_, select, tuple_, update
+from sqlalchemy import and_, delete, or_, select, tuple_, update
+from sqlalchemy.dialects import postgresql, sqlite
 
 from tubcare.services.topics import Topic
 from tubcare.store.tables import ReminderRow
@@ -18,19 +20,31 @@ from tubcare.store.unit import table_of
 from tubcare.values import TaskId
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping
+    from collections.abc import Callable, Collection, Mapping, Sequence
     from datetime import datetime
+    from typing import Any
 
-    from sqlalchemy import ColumnElement, Connection
+    from sqlalchemy import ColumnElement, Connection, Row
 
     from tubcare.services.desk import Desk
 
 LEASE = timedelta(seconds=60)
+# A lease that ends later than this was written before the clock was set back: it is over.
+LONGEST_LEASE = timedelta(hours=1)
 REMINDER_TOPICS = frozenset({Topic.REMINDERS})
-AGAIN = "again"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+class State(StrEnum):
+    """Where a reminder stands; `SUPERSEDED` gave way to a later one of the same occurrence."""
+
+    PENDING = "pending"
+    CLAIMED = "claimed"
+    SHOWN = "shown"
+    SUPERSEDED = "superseded"
+    ACTED = "acted"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
 class ReminderKey:
     """One step of one occurrence."""
 
@@ -48,111 +62,113 @@ class Reminder:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Planned:
-    """What planning found out: the next instant to wake at, and what to withdraw."""
+class Waiting:
+    """What may be shown now, and when the next reminder or the next free claim is to come."""
 
+    ready: tuple[Reminder, ...]
     next_at: datetime | None
-    withdrawn: tuple[ReminderKey, ...]
 
 
-def plan_reminders(desk: Desk, recipient: str, wanted: Iterable[Reminder]) -> Planned:
-    """Bring the rows of one recipient in line with what is wanted now.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """Reminders that this device alone may show until an instant; not from then on."""
 
-    New steps are added, pending ones moved to their new instant, those of closed occurrences
-    superseded. Steps that were shown stay shown. Doing it twice changes nothing.
-    """
-    table = table_of(ReminderRow)
-    by_key = {reminder.key: reminder.due_at for reminder in wanted}
-    open_ones = {(k.task, k.key) for k in by_key}
-    withdrawn: list[ReminderKey] = []
-    with desk.store.write() as unit:
-        known: set[ReminderKey] = set()
-        rows = unit.connection.execute(
-            select(table).where(
-                table.c.recipient == recipient,
-                or_(
-                    table.c.state.in_(("pending", "claimed", "shown")),
-                    tuple_(table.c.task_id, table.c.key).in_(sorted(open_ones)),
-                ),
-            )
-        ).all()
-        for row in rows:
-            key = ReminderKey(task=TaskId(row.task_id), key=row.key, step=row.step)
-            known.add(key)
-            is_open = (key.task, key.key) in open_ones
-            if row.state == "pending" and key in by_key:
-                if row.due_at != by_key[key]:
-                    _set(unit.connection, recipient, [key], due_at=by_key[key])
-            elif row.state == "pending" and not (is_open and key.step.startswith(AGAIN)):
-                _set(unit.connection, recipient, [key], state="superseded")
-            elif row.state in {"claimed", "shown"} and not is_open:
-                _set(unit.connection, recipient, [key], state="acted")
-                withdrawn.append(key)
-        fresh = [
-            {
-                "recipient": recipient,
-                "task_id": key.task,
-                "key": key.key,
-                "step": key.step,
-                "due_at": due_at,
-                "state": "pending",
-            }
-            for key, due_at in by_key.items()
-            if key not in known
-        ]
-        if fresh:
-            unit.connection.execute(insert(table), fresh)
-        next_at = unit.connection.execute(
-            select(func.min(table.c.due_at)).where(
-                table.c.recipient == recipient, table.c.state == "pending"
-            )
-        ).scalar()
-    return Planned(next_at=next_at, withdrawn=tuple(withdrawn))
+    reminders: tuple[Reminder, ...]
+    until: datetime
 
 
-def claim(
-    desk: Desk, recipient: str, owner: str, *, tasks: Collection[TaskId] | None = None
-) -> tuple[Reminder, ...]:
-    """Claim what is due now for this device; another device gets nothing of it.
+def plan_reminders(
+    desk: Desk,
+    recipient: str,
+    wanted: Collection[Reminder],
+    keeps: Callable[[ReminderKey], bool],
+) -> bool:
+    """Bring the rows of one recipient in line with what is wanted now; return whether it wrote.
 
-    Of several steps of one task only the newest is returned, the others are superseded. A claim
-    that was never marked as shown can be claimed again when its lease is over.
+    New steps are added, pending ones moved to their new instant or taken away. Steps that were
+    shown stay shown, also when their occurrence closes and opens again. Doing it twice writes
+    nothing.
 
     Parameters
     ----------
-    tasks
-        Only reminders of these tasks; None means all. Quiet hours let urgent tasks alone through.
+    wanted
+        Every step of every open occurrence, up to a horizon.
+    keeps
+        Says of a row that is not wanted whether it stays, such as what a person asked for.
+    """
+    by_key = {reminder.key: reminder.due_at for reminder in wanted}
+    now = desk.now()
+    with desk.read() as connection:
+        if _changes(connection, recipient, by_key, keeps, now).is_empty:
+            return False
+    with desk.store.write() as unit:
+        changes = _changes(unit.connection, recipient, by_key, keeps, now)
+        _apply(unit.connection, recipient, changes)
+    return True
+
+
+def waiting(desk: Desk, recipient: str) -> Waiting:
+    """Return what is due now and not claimed; only reads."""
+    table = table_of(ReminderRow)
+    now = desk.now()
+    with desk.read() as connection:
+        rows = connection.execute(
+            select(table).where(
+                table.c.recipient == recipient,
+                table.c.state.in_((State.PENDING.value, State.CLAIMED.value)),
+            )
+        ).all()
+    ready = [row for row in rows if row.due_at <= now and _is_free(row, now)]
+    later = [row.due_at for row in rows if row.due_at > now]
+    later += [row.lease_until for row in rows if row.due_at <= now and not _is_free(row, now)]
+    return Waiting(
+        ready=tuple(Reminder(key=_key(row), due_at=row.due_at) for row in ready),
+        next_at=min(later, default=None),
+    )
+
+
+def claim(desk: Desk, recipient: str, owner: str, chosen: Collection[ReminderKey]) -> Claim:
+    """Claim reminders for this device; another device gets nothing of them.
+
+    Of several steps of one task only the newest is claimed, what came before it is superseded. A
+    claim that is not marked as shown in time is free again.
+
+    Parameters
+    ----------
+    owner
+        A name for the running program, told apart from every other.
+    chosen
+        Keys out of `waiting`; those that another device was quicker to claim are left out.
     """
     table = table_of(ReminderRow)
     now = desk.now()
-    ready = and_(
-        table.c.recipient == recipient,
-        table.c.due_at <= now,
-        or_(
-            table.c.state == "pending",
-            and_(table.c.state == "claimed", table.c.lease_until <= now),
-        ),
-    )
-    if tasks is not None:
-        ready = and_(ready, table.c.task_id.in_(list(tasks)))
+    until = now + LEASE
+    if not chosen:
+        return Claim(reminders=(), until=until)
+    keys = frozenset(chosen)
     with desk.store.write() as unit:
         rows = unit.connection.execute(
-            update(table)
-            .where(ready)
-            .values(state="claimed", owner=owner, lease_until=now + LEASE)
-            .returning(table.c.task_id, table.c.key, table.c.step, table.c.due_at)
+            select(table)
+            .where(
+                table.c.recipient == recipient,
+                table.c.task_id.in_({key.task for key in keys}),
+                table.c.due_at <= now,
+                _free(now),
+            )
+            .order_by(table.c.task_id, table.c.key, table.c.step)
+            .with_for_update()
         ).all()
-        newest: dict[TaskId, Reminder] = {}
-        passed: list[ReminderKey] = []
-        for row in sorted(rows, key=lambda r: (r.due_at, r.step)):
-            key = ReminderKey(task=TaskId(row.task_id), key=row.key, step=row.step)
-            earlier = newest.get(key.task)
-            if earlier is not None:
-                passed.append(earlier.key)
-            newest[key.task] = Reminder(key=key, due_at=row.due_at)
-        if passed:
-            _set(unit.connection, recipient, passed, state="superseded")
-    return tuple(newest.values())
+        free = sorted((Reminder(key=_key(row), due_at=row.due_at) for row in rows), key=_order)
+        newest = {each.key.task: each for each in free if each.key in keys}
+        passed = [
+            each.key
+            for each in free
+            if each.key.task in newest and _order(each) < _order(newest[each.key.task])
+        ]
+        taken = [each.key for each in newest.values()]
+        _set(unit.connection, recipient, taken, state=State.CLAIMED, owner=owner, until=until)
+        _set(unit.connection, recipient, passed, state=State.SUPERSEDED)
+    return Claim(reminders=tuple(sorted(newest.values(), key=_order)), until=until)
 
 
 def mark_shown(desk: Desk, recipient: str, owner: str, keys: Collection[ReminderKey]) -> None:
@@ -161,54 +177,196 @@ def mark_shown(desk: Desk, recipient: str, owner: str, keys: Collection[Reminder
     with desk.store.write() as unit:
         unit.connection.execute(
             update(table)
-            .where(_one_of(recipient, keys), table.c.owner == owner, table.c.state == "claimed")
-            .values(state="shown", shown_at=desk.now())
+            .where(
+                _one_of(recipient, keys),
+                table.c.owner == owner,
+                table.c.state == State.CLAIMED.value,
+            )
+            .values(state=State.SHOWN.value, shown_at=desk.now(), lease_until=None)
         )
     desk.announce(REMINDER_TOPICS)
 
 
-def remind_again(desk: Desk, recipient: str, key: ReminderKey, at: datetime) -> None:
-    """Add one more reminder of the same occurrence, such as tomorrow morning."""
+def remind_again(desk: Desk, recipient: str, again: Collection[ReminderKey], at: datetime) -> None:
+    """Add a reminder at an instant the person asked for, and keep still until then.
+
+    Asking twice for the same makes one reminder.
+    """
+    if not again:
+        return
     table = table_of(ReminderRow)
+    occurrences = sorted({(key.task, key.key) for key in again})
+    values = {"due_at": at, "state": State.PENDING.value, "owner": None, "lease_until": None}
     with desk.store.write() as unit:
-        count = unit.connection.execute(
-            select(func.count()).where(
-                table.c.recipient == recipient,
-                table.c.task_id == key.task,
-                table.c.key == key.key,
-                table.c.step.startswith(AGAIN),
-            )
-        ).scalar_one()
         unit.connection.execute(
-            insert(table).values(
-                recipient=recipient,
-                task_id=key.task,
-                key=key.key,
-                step=f"{AGAIN}{count + 1}",
-                due_at=at,
-                state="pending",
+            update(table)
+            .where(
+                table.c.recipient == recipient,
+                tuple_(table.c.task_id, table.c.key).in_(occurrences),
+                table.c.state == State.PENDING.value,
+                table.c.due_at < at,
             )
+            .values(state=State.SUPERSEDED.value)
+        )
+        dialect = postgresql if unit.connection.dialect.name == "postgresql" else sqlite
+        rows = [_row(recipient, key, at) for key in sorted(again)]
+        unit.connection.execute(
+            dialect.insert(table).on_conflict_do_update(
+                index_elements=list(table.primary_key.columns), set_=values
+            ),
+            rows,
         )
     desk.announce(REMINDER_TOPICS)
 
 
-def states(desk: Desk, recipient: str) -> Mapping[ReminderKey, str]:
+def states(desk: Desk, recipient: str) -> Mapping[ReminderKey, State]:
     """Return the state of every reminder of one recipient."""
     table = table_of(ReminderRow)
     with desk.read() as connection:
         rows = connection.execute(select(table).where(table.c.recipient == recipient)).all()
+    return {_key(row): State(row.state) for row in rows}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Changes:
+    fresh: Sequence[Reminder]
+    moved: Sequence[Reminder]
+    gone: Sequence[ReminderKey]
+    acted: Sequence[ReminderKey]
+
+    @property
+    def is_empty(self) -> bool:
+        return not (self.fresh or self.moved or self.gone or self.acted)
+
+
+def _changes(
+    connection: Connection,
+    recipient: str,
+    by_key: Mapping[ReminderKey, datetime],
+    keeps: Callable[[ReminderKey], bool],
+    now: datetime,
+) -> _Changes:
+    table = table_of(ReminderRow)
+    open_ones = {(key.task, key.key) for key in by_key}
+    rows = connection.execute(
+        select(table).where(
+            table.c.recipient == recipient,
+            table.c.state.in_([state.value for state in State if state is not State.ACTED]),
+        )
+    ).all()
+    known: set[ReminderKey] = set()
+    moved: list[Reminder] = []
+    gone: list[ReminderKey] = []
+    acted: list[ReminderKey] = []
+    for row in rows:
+        key = _key(row)
+        known.add(key)
+        if row.state in {State.SHOWN, State.SUPERSEDED}:
+            if (key.task, key.key) not in open_ones:
+                acted.append(key)
+        elif not _is_free(row, now):
+            continue
+        elif key not in by_key:
+            if not keeps(key):
+                gone.append(key)
+        elif row.due_at != by_key[key]:
+            moved.append(Reminder(key=key, due_at=by_key[key]))
+    fresh = [key for key in by_key if key not in known]
+    shown_before = _acted_among(connection, recipient, fresh)
+    return _Changes(
+        fresh=[Reminder(key=k, due_at=by_key[k]) for k in sorted(fresh) if k not in shown_before],
+        moved=moved,
+        gone=gone,
+        acted=acted,
+    )
+
+
+def _acted_among(
+    connection: Connection, recipient: str, keys: Collection[ReminderKey]
+) -> set[ReminderKey]:
+    """Return what was shown for an occurrence that closed and, by undo, opened again."""
+    if not keys:
+        return set()
+    table = table_of(ReminderRow)
+    rows = connection.execute(
+        select(table).where(
+            table.c.recipient == recipient,
+            table.c.task_id.in_({key.task for key in keys}),
+            table.c.key.in_({key.key for key in keys}),
+            table.c.state == State.ACTED.value,
+        )
+    )
+    return {_key(row) for row in rows}
+
+
+def _apply(connection: Connection, recipient: str, changes: _Changes) -> None:
+    table = table_of(ReminderRow)
+    if changes.gone:
+        connection.execute(delete(table).where(_one_of(recipient, changes.gone)))
+    _set(connection, recipient, changes.acted, state=State.ACTED)
+    for reminder in changes.moved:
+        connection.execute(
+            update(table).where(_one_of(recipient, [reminder.key])).values(due_at=reminder.due_at)
+        )
+    if changes.fresh:
+        # Another device may plan the same at this moment; its row is as good as this one.
+        dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
+        rows = [_row(recipient, each.key, each.due_at) for each in changes.fresh]
+        connection.execute(dialect.insert(table).on_conflict_do_nothing(), rows)
+
+
+def _row(recipient: str, key: ReminderKey, due_at: datetime) -> dict[str, object]:
     return {
-        ReminderKey(task=TaskId(row.task_id), key=row.key, step=row.step): row.state
-        for row in rows
+        "recipient": recipient,
+        "task_id": key.task,
+        "key": key.key,
+        "step": key.step,
+        "due_at": due_at,
+        "state": State.PENDING.value,
     }
 
 
-def _set(
-    connection: Connection, recipient: str, keys: Collection[ReminderKey], **values: object
-) -> None:
-    connection.execute(
-        update(table_of(ReminderRow)).where(_one_of(recipient, keys)).values(values)
+def _key(row: Row[Any]) -> ReminderKey:
+    return ReminderKey(task=TaskId(row.task_id), key=row.key, step=row.step)
+
+
+def _order(reminder: Reminder) -> tuple[datetime, ReminderKey]:
+    return reminder.due_at, reminder.key
+
+
+def _is_free(row: Row[Any], now: datetime) -> bool:
+    if row.state == State.PENDING:
+        return True
+    until: datetime | None = row.lease_until
+    return until is None or until <= now or until > now + LONGEST_LEASE
+
+
+def _free(now: datetime) -> ColumnElement[bool]:
+    table = table_of(ReminderRow)
+    return or_(
+        table.c.state == State.PENDING.value,
+        and_(
+            table.c.state == State.CLAIMED.value,
+            or_(table.c.lease_until <= now, table.c.lease_until > now + LONGEST_LEASE),
+        ),
     )
+
+
+def _set(
+    connection: Connection,
+    recipient: str,
+    keys: Collection[ReminderKey],
+    *,
+    state: State,
+    owner: str | None = None,
+    until: datetime | None = None,
+) -> None:
+    if keys:
+        connection.execute(
+            update(table_of(ReminderRow))
+            .where(_one_of(recipient, keys))
+            .values(state=state.value, owner=owner, lease_until=until)
+        )
 
 
 def _one_of(recipient: str, keys: Collection[ReminderKey]) -> ColumnElement[bool]:
