@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from tubcare.care.edges import EdgeDay, edges_of
+from tubcare.care.edges import Edges, edges_of
 from tubcare.care.terms import Edge, Outcome, OutOfScope, Scope, TubState
 from tubcare.care.timeline import ScopeDays, Timeline, timeline_of
 from tubcare.care.triggers import ElapsedTrigger
@@ -24,28 +24,54 @@ if TYPE_CHECKING:
 EDGE_INTERVAL_DAYS = 30.0
 
 
+class ScopeView(NamedTuple):
+    """A scope on one day: its days, its present or else next season, whether tasks are alive."""
+
+    days: ScopeDays
+    season: Season | None
+    alive: bool
+
+
 class View(NamedTuple):
     """A tub on one day: what is on record, its timeline, its edges, and the day."""
 
     tub: TubFacts
     timeline: Timeline
-    edges: Mapping[tuple[Edge, int | None], tuple[int | None, list[EdgeDay]]]
+    edges: Mapping[tuple[Edge, int | None], Edges]
     today: int
     state: TubState
-
-    def scope_days(self, scope: Scope) -> ScopeDays | None:
-        """Return the days of a scope; None for tasks that are always alive."""
-        if scope is Scope.ALWAYS:
-            return None
-        timeline = self.timeline
-        return timeline.in_season if scope is Scope.IN_SEASON else timeline.closed_season
+    in_season: ScopeView
+    closed_season: ScopeView
 
 
 def view_of(tub: TubFacts, today: date) -> View:
     """Return the tub as it looks on `today`."""
     timeline = timeline_of(tub, today)
     now = today.toordinal()
-    return View(tub, timeline, edges_of(tub, timeline, now), now, timeline.state(now))
+    return View(
+        tub,
+        timeline,
+        edges_of(tub, timeline, now),
+        now,
+        timeline.state(now),
+        _scope_view(timeline.in_season, now),
+        _scope_view(timeline.closed_season, now),
+    )
+
+
+def view_at(view: View, day: int) -> View:
+    """Return the same tub on another day, as far as it is known today."""
+    timeline = view.timeline
+    return view._replace(
+        today=day,
+        state=timeline.state(day),
+        in_season=_scope_view(timeline.in_season, day),
+        closed_season=_scope_view(timeline.closed_season, day),
+    )
+
+
+def _scope_view(days: ScopeDays, day: int) -> ScopeView:
+    return ScopeView(days, days.season(day), days.alive(day))
 
 
 class Base(NamedTuple):
@@ -63,6 +89,7 @@ class Base(NamedTuple):
     anew: bool
     closing: Closing | None
     days: ScopeDays | None
+    alive: bool
 
 
 class Candidate(NamedTuple):
@@ -90,18 +117,19 @@ def base_of(task: Task, facts: TaskFacts, view: View) -> Base:
     else:
         key = f"done:{closing.id}"
         since = through = closing.on.toordinal()
-        if closing.due_on is not None:
-            due = closing.due_on.toordinal()
+        due_on = closing.due_on
+        if due_on is not None and due_on != closing.on:
+            due = due_on.toordinal()
             if due > since:
                 through = max(since, _nominal(closing.key, due))
             if closing.outcome is Outcome.SKIPPED:
                 since = due
-    days = view.scope_days(task.form.scope)
-    if days is None:
-        return Base(key, since, through, 0, False, closing, None)  # noqa: FBT003  a plain tuple
-    season = days.season(view.today)
+    scope = task.form.scope
+    if scope is Scope.ALWAYS:
+        return Base(key, since, through, 0, False, closing, None, True)  # noqa: FBT003  a plain tuple
+    days, season, alive = view.in_season if scope is Scope.IN_SEASON else view.closed_season
     if season is None:
-        return Base(key, since, through, 0, False, closing, days)  # noqa: FBT003  a plain tuple
+        return Base(key, since, through, 0, False, closing, days, alive)  # noqa: FBT003  a plain tuple
     anew = (
         season.start > since
         and task.out_of_scope is OutOfScope.MOVE_TO_START
@@ -111,7 +139,7 @@ def base_of(task: Task, facts: TaskFacts, view: View) -> Base:
         since = season.start
         if season.id is not None and season.start <= view.today:
             key = f"open:{season.id}"
-    return Base(key, since, through, season.start, anew, closing, days)
+    return Base(key, since, through, season.start, anew, closing, days, alive)
 
 
 def _nominal(key: str, due: int) -> int:

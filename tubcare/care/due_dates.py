@@ -28,26 +28,47 @@ def by_calendar(task: Task, trigger: CalendarTrigger, base: Base, view: View) ->
     low = base.through + 1
     if base.closing is None and task.first_due_on is not None:
         low = max(low, task.first_due_on.toordinal())
-    days = base.days
-    back = max(low, today - _MISSED_BACK_DAYS)
-    if days is None:
-        come = rule.scan(back, today) if back <= today else []
-        if come:
-            return _on_rule(trigger, come[-1], come[-1], tuple(come[:-1]))
-        at = rule.first(low if low > today else today + 1)
+    if base.days is not None:
+        return _in_scope(task, trigger, base, base.days, low, today)
+    at = rule.first(low)
+    if at is None or at > today:
         return None if at is None else _on_rule(trigger, at, at, ())
+    come = rule.scan(max(low, today - _MISSED_BACK_DAYS), today) or _newest(trigger, at, today)
+    at = come.pop()
+    return _on_rule(trigger, at, at, tuple(come))
+
+
+def _newest(trigger: CalendarTrigger, first: int, today: int) -> list[int]:
+    """Return the newest date that has come, where it lies further back than missed dates go."""
+    low = today
+    while True:
+        low = max(first, low - 10 * _MISSED_BACK_DAYS)
+        come = trigger.compiled.scan(low, today)
+        if come:
+            return come[-1:]
+
+
+def _in_scope(
+    task: Task, trigger: CalendarTrigger, base: Base, days: ScopeDays, low: int, today: int
+) -> Candidate | None:
+    """Return the same for a task that is alive in its scope alone."""
+    rule = trigger.compiled
     moves = task.out_of_scope is OutOfScope.MOVE_TO_START
-    if task.out_of_scope is not OutOfScope.STOP_CLOCK:
-        gap = (
-            _in_gap(rule.scan(back, base.season - 1), days) if moves and back < base.season else 0
-        )
-        low = max(low, base.season)
-        back = max(back, base.season)
-    else:
-        gap = 0
+    gap = 0
+    if task.out_of_scope is not OutOfScope.STOP_CLOCK and low < base.season:
+        if moves:
+            gap = _in_gap(rule.scan(max(low, today - _MISSED_BACK_DAYS), base.season - 1), days)
+        low = base.season
     pairs = [(base.season, gap)] if gap and base.season <= today else []
-    if back <= today:
-        pairs += _alive_dates(rule.scan(back, today), days, today, moves=moves)
+    if low <= today:
+        at = rule.first(low)
+        if at is None:
+            return _on_rule(trigger, base.season, gap, ()) if gap else None
+        if at <= today:
+            come = rule.scan(max(low, today - _MISSED_BACK_DAYS), today)
+            pairs += _alive_dates(come, days, today, moves=moves)
+        elif not pairs and days.alive(at):
+            return _on_rule(trigger, at, at, ())
     if pairs:
         due, at = pairs[-1]
         return _on_rule(trigger, due, at, tuple(pair[1] for pair in pairs[:-1]))
@@ -58,13 +79,13 @@ def by_calendar(task: Task, trigger: CalendarTrigger, base: Base, view: View) ->
 
 def _on_rule(trigger: CalendarTrigger, due: int, at: int, missed: tuple[int, ...]) -> Candidate:
     on = _fromordinal(at)
-    reason = RuleReason(rule=trigger.rule, on=on, moved_from=on if due != at else None)
-    return Candidate(due, reason, trigger.compiled.gap_days, on.isoformat(), missed=missed)
+    reason = RuleReason(trigger.rule, on, on if due != at else None)
+    return Candidate(due, reason, trigger.compiled.gap_days, on.isoformat(), False, missed)  # noqa: FBT003  a plain tuple
 
 
 def _in_gap(dates: list[int], days: ScopeDays) -> int:
-    """Return the newest of the dates that lies between two seasons, 0 for none."""
-    for at in reversed(dates):
+    """Return the first of the dates that lies between two seasons, 0 for none."""
+    for at in dates:
         season = days.season(at)
         if season is None or at < season.start:
             return at

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.care.due_base import Base, Candidate, chosen_interval
 from tubcare.care.reasons import ElapsedReason, FirstReason
-from tubcare.care.terms import Outcome, OutOfScope, Period
+from tubcare.care.terms import Outcome, OutOfScope
 
 if TYPE_CHECKING:
     from tubcare.care.model import Task
@@ -25,7 +25,7 @@ def by_elapsed(task: Task, trigger: ElapsedTrigger, base: Base) -> Candidate:
     closing, since, days = base.closing, base.since, base.days
     if closing is None and task.first_due_on is not None and not base.anew:
         return first_date(task.first_due_on, base, trigger.every.days)
-    every = chosen_interval(task, trigger, closing)
+    every = trigger.every if closing is None else chosen_interval(task, trigger, closing)
     start = _fromordinal(since)
     anchor, low = start.day, 0
     if closing is not None and not base.anew:
@@ -33,23 +33,20 @@ def by_elapsed(task: Task, trigger: ElapsedTrigger, base: Base) -> Candidate:
         low = closing.on.toordinal() + 1 if skipped else 0
         if closing.anchor_day is not None and (skipped or closing.on == closing.due_on):
             anchor = closing.anchor_day
-    due = every.after(start, anchor_day=anchor).toordinal()
+    fixed = every.fixed_days
+    due = since + fixed if fixed else every.after(start, anchor_day=anchor).toordinal()
     if due < low:
         due = _grid(every, since, low, anchor)
     anew, paused = base.anew, 0
     if days is not None and not _plainly_alive(task, days, base, due):
         due, since, anew, paused = _in_scope(task, every, base, due, anchor)
         start = _fromordinal(since)
-    reason = ElapsedReason(
-        every=every,
-        since=start,
-        since_opening=anew,
-        paused_days=paused,
-        result=closing.result if closing is not None and every is not trigger.every else None,
-    )
-    monthly = every.period is Period.MONTH or every.period is Period.YEAR
-    kept = anchor if monthly and anchor > 28 and not paused and not anew else None
-    return Candidate(due, reason, every.days, anchor_day=kept)
+    result = None
+    if closing is not None and every is not trigger.every:
+        result = closing.result
+    reason = ElapsedReason(every, start, anew, paused, result)
+    kept = anchor if anchor > 28 and not (fixed or paused or anew) else None
+    return Candidate(due, reason, every.days, "", False, (), kept)  # noqa: FBT003  a plain tuple
 
 
 def _plainly_alive(task: Task, days: ScopeDays, base: Base, due: int) -> bool:

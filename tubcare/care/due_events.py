@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from datetime import date
 from math import ceil
 from typing import TYPE_CHECKING
@@ -10,7 +11,9 @@ from tubcare.care.due_base import EDGE_INTERVAL_DAYS, Base, Candidate, View
 from tubcare.care.reasons import ReadingReason, SeasonReason, UseReason
 
 if TYPE_CHECKING:
-    from tubcare.care.edges import EdgeDay
+    from collections.abc import Sequence
+
+    from tubcare.care.edges import EdgeDay, Edges
     from tubcare.care.facts import Closing, Reading, TaskFacts
     from tubcare.care.model import Task
     from tubcare.care.triggers import ReadingTrigger, SeasonTrigger, UseTrigger
@@ -33,7 +36,7 @@ def by_use(trigger: UseTrigger, base: Base, facts: TaskFacts, view: View) -> Can
     left = trigger.amount - used
     as_of = state.as_of.toordinal()
     interval = min(trigger.amount / rate, _FORECAST_DAYS) if rate > 0 else EDGE_INTERVAL_DAYS
-    reason = UseReason(counter=counter, amount=trigger.amount, used=used, daily_rate=rate)
+    reason = UseReason(counter, trigger.amount, used, rate)
     if left <= 0:
         ago = int(min(-left / rate, _FORECAST_DAYS)) if rate > 0 else 0
         reached = min(max(as_of - ago, base.through + 1, base.season), max(as_of, base.season))
@@ -49,45 +52,47 @@ def by_use(trigger: UseTrigger, base: Base, facts: TaskFacts, view: View) -> Can
 
 def by_season(task: Task, trigger: SeasonTrigger, base: Base, view: View) -> Candidate | None:
     """Return the newest edge with its offset that has come, else the next one."""
-    risk, edges = view.edges.get((trigger.edge, trigger.risk_percent), (None, []))
-    dated = _open_edges(task, trigger, base, edges)
-    if not dated:
+    edges = view.edges.get((trigger.edge, trigger.risk_percent))
+    if edges is None:
         return None
-    come = [pair for pair in dated if pair[0] <= view.today]
-    due, edge = come[-1] if come else dated[0]
+    offset, today = trigger.offset_days, view.today
+    come: list[tuple[int, EdgeDay]] = []
+    for edge in _open_edges(task, trigger, base, edges):
+        due = edge.day + offset
+        if base.days is not None and not base.days.alive(due):
+            continue
+        if base.closing is None:
+            due = max(due, task.starts_on.toordinal())
+        if due > today and come:
+            break
+        come.append((due, edge))
+        if due > today:
+            break
+    if not come:
+        return None
+    due, edge = come.pop()
     reason = SeasonReason(
-        edge=trigger.edge,
-        edge_on=_fromordinal(edge.day),
-        offset_days=trigger.offset_days,
-        planned=edge.planned,
-        risk_percent=risk,
+        trigger.edge, _fromordinal(edge.day), offset, edge.planned, edges.risk_percent
     )
-    missed = tuple(pair[0] for pair in come[:-1])
+    missed = tuple(pair[0] for pair in come)
     label = f"{trigger.edge.value}-{edge.year}"
-    return Candidate(due, reason, EDGE_INTERVAL_DAYS, label, missed=missed)
+    return Candidate(due, reason, EDGE_INTERVAL_DAYS, label, False, missed)  # noqa: FBT003  a plain tuple
 
 
-def _open_edges(
-    task: Task, trigger: SeasonTrigger, base: Base, edges: list[EdgeDay]
-) -> list[tuple[int, EdgeDay]]:
-    """Return due day and edge of those not dealt with.
+def _open_edges(task: Task, trigger: SeasonTrigger, base: Base, edges: Edges) -> Sequence[EdgeDay]:
+    """Return the edges that are not dealt with.
 
     The key of the last closing names its edge and year, so a closing date that moves later does
     not make the work due again. A new task takes part in an edge that is still ahead.
     """
-    offset = trigger.offset_days
-    days = base.days
-    if days is not None:
-        edges = [edge for edge in edges if days.alive(edge.day + offset)]
     if base.closing is None:
         start = task.starts_on.toordinal()
-        return [
-            (max(e.day + offset, start), e) for e in edges if max(e.day, e.day + offset) >= start
-        ]
+        low = start - max(0, trigger.offset_days)
+        return edges.days[bisect_left(edges.ordinals, low) :]
     name, _dash, year = base.closing.key.partition("@")[2].partition("-")
     if name == trigger.edge.value and year.isdigit():
-        return [(e.day + offset, e) for e in edges if e.year > int(year)]
-    return [(e.day + offset, e) for e in edges if e.day + offset > base.through]
+        return [edge for edge in edges.days if edge.year > int(year)]
+    return edges.days[bisect_right(edges.ordinals, base.through - trigger.offset_days) :]
 
 
 def by_reading(trigger: ReadingTrigger, base: Base, view: View) -> Candidate | None:
@@ -110,7 +115,7 @@ def by_reading(trigger: ReadingTrigger, base: Base, view: View) -> Candidate | N
     if not condition.holds(reading.value, allowed):
         return None
     on = reading.taken_on
-    reason = ReadingReason(condition=condition, value=reading.value, taken_on=on, allowed=allowed)
+    reason = ReadingReason(condition, reading.value, on, allowed)
     due = max(on.toordinal(), base.season)
     return Candidate(due, reason, _READING_INTERVAL_DAYS, on.isoformat(), at_once=True)
 

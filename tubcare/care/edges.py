@@ -25,6 +25,14 @@ class EdgeDay(NamedTuple):
     planned: bool
 
 
+class Edges(NamedTuple):
+    """The days of one edge in order, their ordinals alone, and the risk they were chosen with."""
+
+    days: tuple[EdgeDay, ...]
+    ordinals: tuple[int, ...]
+    risk_percent: int | None
+
+
 def season_edges(edge: Edge, tub: TubFacts, timeline: Timeline, today: int) -> list[EdgeDay]:
     """Return the openings or closings on record and those planned after them, in order.
 
@@ -54,19 +62,22 @@ def season_edges(edge: Edge, tub: TubFacts, timeline: Timeline, today: int) -> l
 
 def edges_of(
     tub: TubFacts, timeline: Timeline, today: int
-) -> dict[tuple[Edge, int | None], tuple[int | None, list[EdgeDay]]]:
-    """Return the edge days of a tub, each with its risk, by edge and the risk asked for."""
-    found: dict[tuple[Edge, int | None], tuple[int | None, list[EdgeDay]]] = {
-        (edge, None): (None, season_edges(edge, tub, timeline, today))
-        for edge in (Edge.OPENING, Edge.CLOSING)
-    }
+) -> dict[tuple[Edge, int | None], Edges]:
+    """Return the edge days of a tub by edge and the risk asked for."""
+    found: dict[tuple[Edge, int | None], Edges] = {}
+    for edge in (Edge.OPENING, Edge.CLOSING):
+        found[edge, None] = _edges(season_edges(edge, tub, timeline, today), None)
     for frost in tub.frost:
         risk = frost.risk_percent
         for edge, day in ((Edge.FROST_WATCH, frost.watch_from), (Edge.FROST_DRY, frost.dry_by)):
-            pair = (risk, _frost_edges(day, today))
-            found.setdefault((edge, risk), pair)
-            found.setdefault((edge, None), pair)
+            edges = _edges(_frost_edges(day, today), risk)
+            found.setdefault((edge, risk), edges)
+            found.setdefault((edge, None), edges)
     return found
+
+
+def _edges(days: list[EdgeDay], risk: int | None) -> Edges:
+    return Edges(tuple(days), tuple(edge.day for edge in days), risk)
 
 
 def _frost_edges(day: MonthDay, today: int) -> list[EdgeDay]:

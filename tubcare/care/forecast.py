@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tubcare.care.due_base import view_of
+from tubcare.care.due_base import view_at, view_of
 from tubcare.care.facts import NO_FACTS, Closing, CounterState, TaskFacts
 from tubcare.care.occurrences import open_occurrence
 from tubcare.care.reasons import ReadingReason
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 #: Ten years of a daily task.
 _MOST_FOR_ONE_TASK = 3_660
 _MOST_DATES = 1_000
+_LONGEST_PREVIEW_DAYS = 1_000 * 365.2425
 
 
 def forecast(
@@ -70,7 +71,8 @@ def next_dates(
         coming = trigger.compiled.dates(start)
         return [day for _, day in zip(range(count), coming, strict=False)]
     if isinstance(trigger, ElapsedTrigger):
-        return [trigger.every.after(start, times) for times in range(1, count + 1)]
+        most = min(count, int(_LONGEST_PREVIEW_DAYS / trigger.every.days))
+        return [trigger.every.after(start, times) for times in range(1, most + 1)]
     if isinstance(trigger, OnceTrigger):
         return [trigger.on][:count] if trigger.on >= start else []
     if isinstance(trigger, SeasonTrigger) and tub is not None:
@@ -80,8 +82,10 @@ def next_dates(
 
 def _season_dates(trigger: SeasonTrigger, start: date, tub: TubFacts) -> list[date]:
     view = view_of(tub, start)
-    _risk, edges = view.edges.get((trigger.edge, trigger.risk_percent), (None, []))
-    days = (edge.day + trigger.offset_days for edge in edges)
+    edges = view.edges.get((trigger.edge, trigger.risk_percent))
+    if edges is None:
+        return []
+    days = (day + trigger.offset_days for day in edges.ordinals)
     return [start.fromordinal(day) for day in days if day >= view.today]
 
 
@@ -97,7 +101,7 @@ def _of_task(
             break
         if turn and each.status is not Status.COMING:
             # It lies ahead of today, whatever the state of the tub on the day before it.
-            each = replace(each, status=Status.COMING)
+            each = each._replace(status=Status.COMING)
         found.append(each)
         if isinstance(each.reason, ReadingReason):
             tub = replace(tub, readings={})
@@ -105,7 +109,7 @@ def _of_task(
         day = max(each.due_on, day)
         moved = _run_on(tub, counters, today, day) if counters else tub
         ordinal = day.toordinal()
-        view = view._replace(tub=moved, today=ordinal, state=view.timeline.state(ordinal))
+        view = view_at(view._replace(tub=moved), ordinal)
         facts = TaskFacts(closing=_closing(each, day, turn, moved, counters))
     return found
 

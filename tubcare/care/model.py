@@ -52,6 +52,7 @@ from tubcare.care.triggers import (
     Tolerance,
     Trigger,
     UseTrigger,
+    check_day,
 )
 from tubcare.errors import InputError, OutOfRangeError
 
@@ -158,6 +159,9 @@ class Task:
     def __post_init__(self) -> None:
         if not self.triggers:
             raise InputError("triggers", "a task needs at least one trigger")
+        check_day("starts_on", self.starts_on)
+        if self.first_due_on is not None:
+            check_day("first_due_on", self.first_due_on)
         if not self.title.strip():
             raise InputError("title", "a task needs a title")
         if not 0 <= self.minutes <= 10_080:
@@ -188,9 +192,8 @@ def _form(task: Task) -> TaskForm:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Occurrence:
-    """One time that a task falls due.
+class Occurrence(NamedTuple):
+    """One time that a task falls due. A tuple, because lists of thousands are made at once.
 
     Work from `opens_on` on closes it; it is on time up to `late_after`, late up to
     `overdue_after` (both None for tasks that never escalate). `about` marks a forecast date.

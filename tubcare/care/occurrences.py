@@ -12,7 +12,6 @@ from tubcare.care.due_events import by_reading, by_season, by_use
 from tubcare.care.facts import NO_FACTS
 from tubcare.care.model import Occurrence
 from tubcare.care.terms import Status, TubState
-from tubcare.care.timeline import FAR
 from tubcare.care.triggers import (
     CalendarTrigger,
     ElapsedTrigger,
@@ -33,6 +32,14 @@ if TYPE_CHECKING:
 _ON_TIME_SHARE = 0.10
 _LATE_SHARE = 0.25
 _fromordinal = date.fromordinal
+# Looked up once: an attribute of an enumeration costs more than all arithmetic here.
+_COMING, _DUE, _LATE, _OVERDUE, _ASLEEP = (
+    Status.COMING,
+    Status.DUE,
+    Status.LATE,
+    Status.OVERDUE,
+    Status.ASLEEP,
+)
 
 
 def occurrence(
@@ -84,7 +91,11 @@ def open_occurrence(task: Task, facts: TaskFacts, view: View) -> Occurrence | No
     if view.state is TubState.RETIRED:
         return None
     base = base_of(task, facts, view)
-    best = _earliest(task, task.triggers, facts, base, view)
+    triggers = task.triggers
+    if len(triggers) == 1 and not task.form.first:
+        best = _asked(task, triggers[0], facts, base, view)
+    else:
+        best = _earliest(task, triggers, facts, base, view)
     if best is None:
         return None
     key = f"{base.key}@{best.label}" if best.label and task.form.labelled else base.key
@@ -175,44 +186,45 @@ def _superseded(task: Task, facts: TaskFacts, base: Base, view: View, move: PutO
 
 
 def _occurrence(task: Task, base: Base, best: Candidate, key: str, view: View) -> Occurrence:
-    due, today, days = best.due, view.today, base.days
-    if task.tolerance is not None:
-        on_time, overdue = task.tolerance.on_time_days, task.tolerance.overdue_days
+    due, reason, interval, _label, about, missed, anchor, moves, moved_from, at_once = best
+    today, days = view.today, base.days
+    tolerance = task.tolerance
+    if tolerance is None:
+        on_time = int(interval * _ON_TIME_SHARE) or 1
+        overdue = int(interval * _LATE_SHARE)
+        overdue = overdue if overdue > on_time else on_time + 1
     else:
-        on_time = int(best.interval_days * _ON_TIME_SHARE) or 1
-        overdue = max(on_time + 1, int(best.interval_days * _LATE_SHARE))
+        on_time, overdue = tolerance.on_time_days, tolerance.overdue_days
     grace = on_time
     if task.no_grace:
         # What is on time for others is late here, what is late for others overdue.
         grace, overdue = 0, on_time
-    if days is None or today < due:
+    if today < due:
+        status = _COMING
         late_after, overdue_after = due + grace, due + overdue
     else:
-        late_after, overdue_after = days.later(due, grace), days.later(due, overdue)
-    if task.cosmetic:
-        late_after = overdue_after = FAR
-    if today < due:
-        status = Status.COMING
-    elif today <= late_after:
-        status = Status.DUE
-    else:
-        status = Status.LATE if today <= overdue_after else Status.OVERDUE
-    if (days is not None and not days.alive(today)) or (
-        task.form.rests and view.state is TubState.CHILLER_RESTING
-    ):
-        status = Status.ASLEEP
+        if days is None:
+            late_after, overdue_after = due + grace, due + overdue
+        else:
+            late_after, overdue_after = days.later(due, grace), days.later(due, overdue)
+        if today <= late_after or task.cosmetic:
+            status = _DUE
+        else:
+            status = _LATE if today <= overdue_after else _OVERDUE
+    if not base.alive or (task.form.rests and view.state is TubState.CHILLER_RESTING):
+        status = _ASLEEP
     return Occurrence(
-        task_id=task.id,
-        key=key,
-        status=status,
-        opens_on=_fromordinal(due if best.at_once else due - on_time),
-        due_on=_fromordinal(due),
-        late_after=None if task.cosmetic else _fromordinal(late_after),
-        overdue_after=None if task.cosmetic else _fromordinal(overdue_after),
-        reason=best.reason,
-        about=best.about,
-        missed=tuple(map(_fromordinal, best.missed)) if best.missed else (),
-        put_offs=best.moves,
-        put_off_from=None if best.moved_from is None else _fromordinal(best.moved_from),
-        anchor_day=best.anchor_day,
+        task.id,
+        key,
+        status,
+        _fromordinal(due if at_once else due - on_time),
+        _fromordinal(due),
+        None if task.cosmetic else _fromordinal(late_after),
+        None if task.cosmetic else _fromordinal(overdue_after),
+        reason,
+        about,
+        tuple(map(_fromordinal, missed)) if missed else (),
+        moves,
+        None if moved_from is None else _fromordinal(moved_from),
+        anchor,
     )

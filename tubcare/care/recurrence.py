@@ -57,11 +57,12 @@ class Rule:
 
     def scan(self, low: int, high: int) -> list[int]:
         """Return the day ordinals of the rule in low..high, in order."""
-        return self.pattern.scan(low, min(high, self.last))
+        return self.pattern.scan(low, min(self.last, high))
 
     def first(self, low: int) -> int | None:
         """Return the first day ordinal from `low` on, within a hundred years, or None."""
-        return self.pattern.first(low, min(low + _HORIZON_DAYS, self.last))
+        high = low + _HORIZON_DAYS
+        return self.pattern.first(low, min(self.last, high))
 
     def between(self, low: date, high: date) -> list[date]:
         """Return the dates in low..high, both included, in order."""

@@ -16,26 +16,36 @@ if TYPE_CHECKING:
     from tubcare.care.condition import Condition
     from tubcare.care.terms import Counter, Edge
 
+_FIRST_YEAR, _LAST_YEAR = 1900, 2200
 _LONGEST = {Period.DAY: 18_262, Period.WEEK: 2_600, Period.MONTH: 600, Period.YEAR: 50}
 _DAYS = {Period.DAY: 1.0, Period.WEEK: 7.0, Period.MONTH: 30.436875, Period.YEAR: 365.2425}
 
 
+def check_day(name: str, day: date) -> None:
+    """Raise InputError for a date that no upkeep can be planned on."""
+    if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
+        raise InputError(name, f"{day} lies outside the years {_FIRST_YEAR} to {_LAST_YEAR}")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Interval:
-    """A number of days, weeks, months or years, at most 50 years."""
+    """A number of days, weeks, months or years, at most 50 years.
+
+    `days` is its mean length, `fixed_days` its exact length, 0 for months and years.
+    """
 
     count: int
     period: Period
+    days: float = field(init=False, compare=False, repr=False)
+    fixed_days: int = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         longest = _LONGEST[self.period]
         if not 1 <= self.count <= longest:
             raise OutOfRangeError("count", self.count, 1, longest)
-
-    @property
-    def days(self) -> float:
-        """The mean length in days."""
-        return self.count * _DAYS[self.period]
+        fixed = {Period.DAY: 1, Period.WEEK: 7}.get(self.period, 0)
+        object.__setattr__(self, "days", self.count * _DAYS[self.period])
+        object.__setattr__(self, "fixed_days", self.count * fixed)
 
     def after(self, day: date, times: int = 1, *, anchor_day: int | None = None) -> date:
         """Return the date `times` intervals after `day`.
@@ -43,11 +53,9 @@ class Interval:
         Months and years keep the day of the month (`anchor_day`, else the day of `day`) and clamp
         it to the end of short months, so that repeated steps from one anchor never drift.
         """
+        if self.fixed_days:
+            return day + timedelta(days=self.fixed_days * times)
         steps = self.count * times
-        if self.period is Period.DAY:
-            return day + timedelta(days=steps)
-        if self.period is Period.WEEK:
-            return day + timedelta(days=7 * steps)
         months = day.year * 12 + day.month - 1 + steps * (12 if self.period is Period.YEAR else 1)
         year, month = months // 12, months % 12 + 1
         wanted = anchor_day or day.day
@@ -71,6 +79,7 @@ class CalendarTrigger:
     compiled: Rule = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
+        check_day("start", self.start)
         object.__setattr__(self, "compiled", compile_rule(self.rule, self.start))
 
 
@@ -123,6 +132,9 @@ class OnceTrigger:
     """On one date."""
 
     on: date
+
+    def __post_init__(self) -> None:
+        check_day("on", self.on)
 
 
 Trigger = (
