@@ -2,80 +2,84 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from tubcare.care.model import NO_FACTS, Status
 from tubcare.errors import NotFoundError
-from tubcare.reminders.hours import is_quiet, morning, quiet_ends
-from tubcare.reminders.steps import is_urgent, reminders_of
+from tubcare.reminders.hours import Weight, held_until, is_held, morning
+from tubcare.reminders.notes import Note, Notifier, arrange, covered
+from tubcare.reminders.session import OnScreen
+from tubcare.reminders.steps import (
+    Place,
+    again_key,
+    belongs,
+    is_urgent,
+    reminders_of,
+    weight_of,
+)
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.services.household import Person, people
 from tubcare.services.outbox import (
+    Claim,
+    Reminder,
     ReminderKey,
     claim,
     mark_shown,
     plan_reminders,
     remind_again,
+    waiting,
 )
-from tubcare.services.week import DueItem, due_items
+from tubcare.services.week import due_items
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
     from datetime import datetime
 
+    from tubcare.care.model import Task
     from tubcare.services.desk import Desk
     from tubcare.services.facts import Plan
-    from tubcare.services.outbox import Reminder
+    from tubcare.services.week import DueItem
     from tubcare.values import TaskId
 
+__all__ = ["Delivery", "Gathered", "Note", "Notifier", "Post"]
+
 HORIZON = timedelta(days=60)
-MOST_AT_ONCE = 3
-BEAT = timedelta(seconds=60)
+LONGEST_REST = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Note:
-    """One notification: a single task with its buttons, or a digest of several.
-
-    `tag` stays the same when the same note has to be shown again, so that it replaces itself.
-    """
-
-    tag: str
-    items: tuple[DueItem, ...]
-    keys: tuple[ReminderKey, ...]
-
-    @property
-    def is_digest(self) -> bool:
-        """Whether it tells of several tasks."""
-        return len(self.items) > 1
-
-
-class Notifier(Protocol):
-    """Shows a note to the person."""
-
-    def show(self, note: Note) -> None:
-        """Show a note; one with the same tag replaces the earlier one."""
-        ...
-
-    def withdraw(self, tags: Iterable[str]) -> None:
-        """Take away notes whose work was done elsewhere."""
-        ...
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
-    """What one look at the reminders did, and when to look again at the latest."""
+class Delivery:
+    """What one look at the reminders showed, and when to look again at the latest."""
 
     shown: tuple[Note, ...]
     next_look: datetime
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gathered:
+    """What a look found in the logbook; nothing of it was shown yet."""
+
+    claim: Claim
+    items: Mapping[TaskId, DueItem]
+    urgent: frozenset[TaskId]
+    standing: frozenset[ReminderKey]
+    next_look: datetime
+
+    def stands(self, key: ReminderKey) -> bool:
+        """Return whether a reminder is still about something to be done."""
+        item = self.items.get(key.task)
+        return key in self.standing or belongs(key, item.occurrence if item else None)
+
+
 class Post:
     """Looks after the reminders of one person on this device.
+
+    `look` does all. In a window, `gather` runs where the logbook is read, and `hand_over` where
+    notes are shown.
 
     Parameters
     ----------
@@ -84,52 +88,134 @@ class Post:
     recipient
         Name of the person chosen on this device.
     owner
-        A name for this running program, told apart from every other.
+        A name for this running program, told apart from every other, at most 80 characters.
     notifier
         What shows notes.
+    on_screen
+        What the device remembers of earlier notes.
     """
 
-    def __init__(self, desk: Desk, recipient: str, owner: str, notifier: Notifier) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        recipient: str,
+        owner: str,
+        notifier: Notifier,
+        on_screen: OnScreen | None = None,
+    ) -> None:
         self._desk = desk
         self._recipient = recipient
         self._owner = owner
         self._notifier = notifier
+        self._on_screen = on_screen or OnScreen()
+        self._unmarked: list[ReminderKey] = []
 
-    def look(self) -> Round:
+    def look(self) -> Delivery:
         """Plan anew, then show what is due; safe to call at any time and from several programs.
 
         Raises
         ------
         NotFoundError
             When the logbook does not know the recipient.
+        StoreError
+            When the logbook cannot be read or written; what was not shown comes at a later look.
         """
-        person = self._person()
+        return self.hand_over(self.gather())
+
+    def gather(self) -> Gathered:
+        """Plan anew and claim what may be shown now; uses the logbook alone. Raises as `look`."""
         now = self._desk.now()
+        person = self._person()
         with self._desk.read() as connection:
             plan = read_plan(connection, now)
-            zone = ZoneInfo(setting(connection, HOME_ZONE) or "UTC")
-        items = {item.task: item for item in due_items(self._desk, plan)}
-        planned = plan_reminders(
-            self._desk, self._recipient, self._wanted(plan, items, person, now)
+            home_zone = setting(connection, HOME_ZONE) or "UTC"
+        tasks = {task.id: task for task in plan.tasks if plan.reminds.get(task.id, True)}
+        items = {
+            item.task: item
+            for item in due_items(self._desk, plan)
+            if item.task in tasks and item.occurrence.status is not Status.ASLEEP
+        }
+        wanted = _wanted(plan, tasks, items, person, home_zone)
+        wanted = [each for each in wanted if each.due_at <= now + HORIZON]
+        plan_reminders(
+            self._desk,
+            self._recipient,
+            wanted,
+            lambda key: key.task in items and belongs(key, items[key.task].occurrence),
         )
-        self._notifier.withdraw(_tag((key,)) for key in planned.withdrawn)
-        quiet = is_quiet(person, now, zone)
-        urgent = [task.id for task in plan.tasks if is_urgent(task)]
-        ready = claim(self._desk, self._recipient, self._owner, tasks=urgent if quiet else None)
-        notes = _notes(ready, items)
+        zone = ZoneInfo(home_zone)
+        found = waiting(self._desk, self._recipient)
+        weights = {
+            each.key: weight_of(tasks[each.key.task], each.key)
+            for each in found.ready
+            if each.key.task in items
+        }
+        held = {weight for weight in Weight if is_held(person, now, zone, weight)}
+        free = [key for key, weight in weights.items() if weight not in held]
+        looks = [now + LONGEST_REST, found.next_at or now + LONGEST_REST]
+        looks += [held_until(person, now, zone, weight) for weight in held & set(weights.values())]
+        return Gathered(
+            claim=claim(self._desk, self._recipient, self._owner, free),
+            items=items,
+            urgent=frozenset(task.id for task in tasks.values() if is_urgent(task)),
+            standing=frozenset(each.key for each in wanted),
+            next_look=min(looks),
+        )
+
+    def hand_over(self, gathered: Gathered) -> Delivery:
+        """Take away what is done with, show what was claimed and mark it as shown."""
+        self._mark()
+        self._put_away(
+            tag
+            for tag, keys in self._on_screen.notes.items()
+            if not any(gathered.stands(key) for key in keys)
+        )
+        if self._desk.now() >= gathered.claim.until:
+            # The computer slept in between: by now the claim may be another device's.
+            return Delivery(shown=(), next_look=self._desk.now())
+        ready = [each for each in gathered.claim.reminders if gathered.stands(each.key)]
+        notes = arrange(ready, gathered.items, gathered.urgent, self._on_screen.notes)
         for note in notes:
+            replaced = covered(note, self._on_screen.notes)
+            self._on_screen.put(note.tag, note.keys)
             self._notifier.show(note)
-            mark_shown(self._desk, self._recipient, self._owner, note.keys)
-        return Round(shown=notes, next_look=_next_look(planned.next_at, now, person, zone))
+            self._unmarked += note.keys
+            self._mark()
+            self._put_away(replaced)
+        return Delivery(shown=notes, next_look=gathered.next_look)
+
+    def keys_of(self, tag: str) -> tuple[ReminderKey, ...]:
+        """Return the reminders of a note on the screen; none when it is not known (any more)."""
+        return self._on_screen.notes.get(tag, ())
 
     def tomorrow(self, keys: Iterable[ReminderKey]) -> None:
-        """Remind of the same occurrences again tomorrow morning."""
+        """Remind of the same occurrences tomorrow morning, and not before."""
+        keys = tuple(keys)
         person = self._person()
         with self._desk.read() as connection:
             zone = setting(connection, HOME_ZONE) or "UTC"
         day = self._desk.now().astimezone(ZoneInfo(zone)).date() + timedelta(days=1)
-        for key in keys:
-            remind_again(self._desk, self._recipient, key, morning(person, day, zone, urgent=True))
+        at = morning(person, day, zone, weight=Weight.ASKED_FOR)
+        again = {again_key(key, day) for key in keys}
+        remind_again(self._desk, self._recipient, again, at)
+        put_off = {(key.task, key.key) for key in keys}
+        self._put_away(
+            tag
+            for tag, told in self._on_screen.notes.items()
+            if all((key.task, key.key) in put_off for key in told)
+        )
+
+    def _put_away(self, tags: Iterable[str]) -> None:
+        away = tuple(tags)
+        if away:
+            self._notifier.withdraw(away)
+            self._on_screen.drop(away)
+
+    def _mark(self) -> None:
+        """Mark what was shown, also what a busy logbook refused to mark before."""
+        if self._unmarked:
+            mark_shown(self._desk, self._recipient, self._owner, self._unmarked)
+            self._unmarked.clear()
 
     def _person(self) -> Person:
         for person in people(self._desk):
@@ -137,44 +223,17 @@ class Post:
                 return person
         raise NotFoundError("person", self._recipient)
 
-    def _wanted(
-        self, plan: Plan, items: dict[TaskId, DueItem], person: Person, now: datetime
-    ) -> list[Reminder]:
-        wanted: list[Reminder] = []
-        for task in plan.tasks:
-            item = items.get(task.id)
-            if item is None or not plan.reminds.get(task.id, True) or _is_asleep(item):
-                continue
-            zone = plan.tubs[task.tub_id].zone
-            wanted += [
-                reminder
-                for reminder in reminders_of(task, item.occurrence, person, zone)
-                if reminder.due_at <= now + HORIZON
-            ]
-        return wanted
 
-
-def _is_asleep(item: DueItem) -> bool:
-    return item.occurrence.status.value == "asleep"
-
-
-def _notes(ready: tuple[Reminder, ...], items: dict[TaskId, DueItem]) -> tuple[Note, ...]:
-    told = [r for r in ready if r.key.task in items]
-    if len(told) > MOST_AT_ONCE:
-        keys = tuple(r.key for r in told)
-        return (Note(tag="digest", items=tuple(items[k.task] for k in keys), keys=keys),)
-    return tuple(Note(tag=_tag((r.key,)), items=(items[r.key.task],), keys=(r.key,)) for r in told)
-
-
-def _tag(keys: tuple[ReminderKey, ...]) -> str:
-    text = "|".join(f"{k.task}:{k.key}" for k in keys)
-    return hashlib.sha256(text.encode()).hexdigest()[:16]
-
-
-def _next_look(
-    next_at: datetime | None, now: datetime, person: Person, zone: ZoneInfo
-) -> datetime:
-    if is_quiet(person, now, zone):
-        return min(quiet_ends(person, now, zone), now + timedelta(hours=1))
-    latest = now + timedelta(hours=1)
-    return latest if next_at is None else max(now, min(next_at, latest))
+def _wanted(
+    plan: Plan,
+    tasks: Mapping[TaskId, Task],
+    items: Mapping[TaskId, DueItem],
+    person: Person,
+    home_zone: str,
+) -> list[Reminder]:
+    wanted: list[Reminder] = []
+    for item in items.values():
+        place = Place(person=person, home_zone=home_zone, tub_zone=plan.tubs[item.tub].zone)
+        facts = plan.facts.get(item.task, NO_FACTS)
+        wanted += reminders_of(tasks[item.task], item.occurrence, facts, place)
+    return wanted

@@ -1,0 +1,233 @@
+"""The ways in which a note reaches the person, put together: window, desktop, tray, terminal."""
+
+from __future__ import annotations
+
+import logging
+import sys
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING, Protocol, TextIO
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from tubcare.reminders.freedesktop import DesktopBus
+    from tubcare.reminders.notes import Note
+    from tubcare.reminders.session import SessionFile
+
+logger = logging.getLogger(__name__)
+
+
+class Press(StrEnum):
+    """What a button of a note does; `OPEN` is the note itself, a key the specification gives."""
+
+    OPEN = "default"
+    TICK_OFF = "tick_off"
+    TOMORROW = "tomorrow"
+
+
+class NoteWords(Protocol):
+    """Makes the sentences of a note."""
+
+    def title(self, note: Note) -> str:
+        """Return the one line that is always seen."""
+        ...
+
+    def body(self, note: Note) -> str:
+        """Return the lines below it, as plain text."""
+        ...
+
+    def button(self, press: Press) -> str:
+        """Return what a button says."""
+        ...
+
+
+class WindowPlace(Protocol):
+    """The place inside the window where notes stand until they are dealt with."""
+
+    def show(self, note: Note) -> None:
+        """Show a note; one with the same tag replaces the earlier one."""
+        ...
+
+    def withdraw(self, tag: str) -> None:
+        """Take a note away; an unknown tag is no error."""
+        ...
+
+
+class Elsewhere(Protocol):
+    """A place outside the window; returns False when it cannot reach the person (any more)."""
+
+    def show(self, note: Note) -> bool:
+        """Show a note; one with the same tag replaces the earlier one."""
+        ...
+
+    def withdraw(self, tag: str) -> None:
+        """Take a note away."""
+        ...
+
+
+def presses_of(note: Note) -> tuple[Press, ...]:
+    """Return the buttons that a note offers: several tasks are not ticked off unseen."""
+    if note.is_digest:
+        return (Press.OPEN, Press.TOMORROW)
+    return (Press.OPEN, Press.TICK_OFF, Press.TOMORROW)
+
+
+class Everywhere:
+    """A notifier for the window: always inside it, and at the first outer place that works.
+
+    Parameters
+    ----------
+    window
+        The place inside the window.
+    outside
+        Tried in this order, such as the desktop's notifications, then the tray.
+    """
+
+    def __init__(self, window: WindowPlace, outside: Sequence[Elsewhere]) -> None:
+        self._window = window
+        self._outside = tuple(outside)
+
+    def show(self, note: Note) -> None:
+        """Show a note in the window and outside of it."""
+        self._window.show(note)
+        for place in self._outside:
+            if place.show(note):
+                return
+
+    def withdraw(self, tags: Iterable[str]) -> None:
+        """Take notes away wherever they are."""
+        for tag in tags:
+            self._window.withdraw(tag)
+            for place in self._outside:
+                place.withdraw(tag)
+
+
+class Tray:
+    """Balloons of the tray icon: title and text, no buttons, nothing to take away."""
+
+    def __init__(self, words: NoteWords, balloon: Callable[[str, str], bool]) -> None:
+        self._words = words
+        self._balloon = balloon
+
+    def show(self, note: Note) -> bool:
+        """Show a balloon; False without a tray."""
+        return self._balloon(self._words.title(note), self._words.body(note))
+
+    def withdraw(self, tag: str) -> None:
+        """Do nothing: a balloon goes by itself."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answered:
+    """A button that a person pressed on a note."""
+
+    tag: str
+    press: Press
+
+
+class DesktopNotes:
+    """Notes as desktop notifications with buttons; falls silent when the service goes away.
+
+    Parameters
+    ----------
+    bus
+        The open connection.
+    words
+        Makes the sentences.
+    """
+
+    def __init__(self, bus: DesktopBus, words: NoteWords) -> None:
+        self._bus: DesktopBus | None = bus
+        self._words = words
+
+    @property
+    def socket(self) -> int | None:
+        """The socket to watch for answers, None when the service is gone."""
+        return None if self._bus is None else self._bus.fileno()
+
+    def show(self, note: Note) -> bool:
+        """Show a notification; False when the desktop does not take it."""
+        from tubcare.reminders.freedesktop import NO_BUS_ERRORS, Button  # noqa: PLC0415  Linux
+
+        buttons = [Button(key=p.value, label=self._words.button(p)) for p in presses_of(note)]
+        title, body = self._words.title(note), self._words.body(note)
+        if self._bus is None:
+            return False
+        try:
+            self._bus.show(note.tag, title, body, buttons, is_urgent=note.is_urgent)
+        except NO_BUS_ERRORS as error:
+            self._lose(error)
+            return False
+        return True
+
+    def withdraw(self, tag: str) -> None:
+        """Close a notification."""
+        from tubcare.reminders.freedesktop import NO_BUS_ERRORS  # noqa: PLC0415  Linux
+
+        if self._bus is None:
+            return
+        try:
+            self._bus.close(tag)
+        except NO_BUS_ERRORS as error:
+            self._lose(error)
+
+    def answers(self) -> tuple[Answered, ...]:
+        """Return what was pressed since the last call, without waiting."""
+        from tubcare.reminders.freedesktop import NO_BUS_ERRORS  # noqa: PLC0415  Linux
+
+        if self._bus is None:
+            return ()
+        try:
+            pressed = self._bus.pressed()
+        except NO_BUS_ERRORS as error:
+            self._lose(error)
+            return ()
+        known = {press.value for press in Press}
+        return tuple(
+            Answered(tag=each.tag, press=Press(each.key)) for each in pressed if each.key in known
+        )
+
+    def close(self) -> None:
+        """Close the connection; what was shown stays on the screen."""
+        if self._bus is not None:
+            self._bus.disconnect()
+            self._bus = None
+
+    def _lose(self, error: Exception) -> None:
+        logger.info("desktop notifications are gone: %s", error)
+        self.close()
+
+
+def desktop_notes(
+    words: NoteWords, app_name: str, desktop_entry: str, file: SessionFile | None = None
+) -> DesktopNotes | None:
+    """Return desktop notifications where the session bus has the service, else None."""
+    if sys.platform != "linux":
+        return None
+    from tubcare.reminders.freedesktop import NO_BUS_ERRORS, DesktopBus  # noqa: PLC0415  Linux
+
+    try:
+        return DesktopNotes(DesktopBus(app_name, desktop_entry, file), words)
+    except NO_BUS_ERRORS as error:
+        logger.info("no desktop notifications: %s", error)
+        return None
+
+
+class Printed:
+    """Notes as lines of text, for a terminal."""
+
+    def __init__(self, words: NoteWords, out: TextIO) -> None:
+        self._words = words
+        self._out = out
+
+    def show(self, note: Note) -> None:
+        """Print title and text, with control characters of a title made harmless."""
+        lines = [self._words.title(note), *self._words.body(note).splitlines()]
+        for number, line in enumerate(lines):
+            text = "".join(c if c.isprintable() else " " for c in line)
+            self._out.write(f"{'  ' if number else ''}{text}\n")
+        self._out.flush()
+
+    def withdraw(self, tags: Iterable[str]) -> None:
+        """Do nothing: what is printed stays."""
