@@ -80,21 +80,21 @@ class Books(RuleBasedStateMachine):
         self._before = facts(self._store)
         add_build_cost(self._desk, BuildCost(on=on, minor=minor, months=months))
 
-    @precondition(lambda self: supplies(self._desk))
+    @precondition(lambda self: bool(supplies(self._desk)))
     @rule(data=st.data(), on=days, quantity=quantities)
     def throws_away(self, data: st.DataObject, on: date, quantity: int) -> None:
         chosen = data.draw(st.sampled_from(supplies(self._desk)))
         self._before = facts(self._store)
         throw_away(self._desk, chosen.id, quantity_milli=quantity, on=on)
 
-    @precondition(lambda self: supplies(self._desk))
+    @precondition(lambda self: bool(supplies(self._desk)))
     @rule(data=st.data(), on=days, counted=quantities)
     def counts(self, data: st.DataObject, on: date, counted: int) -> None:
         chosen = data.draw(st.sampled_from(supplies(self._desk)))
         count_stock(self._desk, chosen.id, counted_milli=counted, on=on)
         self._before = None
 
-    @precondition(lambda self: self._entries())
+    @precondition(lambda self: bool(self._entries()))
     @rule(data=st.data(), part=st.floats(0.01, 1))
     def sends_back(self, data: st.DataObject, part: float) -> None:
         chosen = data.draw(st.sampled_from(self._entries()))
@@ -113,7 +113,7 @@ class Books(RuleBasedStateMachine):
         else:
             self._before = before
 
-    @precondition(lambda self: self._entries())
+    @precondition(lambda self: bool(self._entries()))
     @rule(data=st.data(), on=days, minor=amounts)
     def corrects(self, data: st.DataObject, on: date, minor: int) -> None:
         chosen = data.draw(st.sampled_from(self._entries()))
@@ -131,7 +131,7 @@ class Books(RuleBasedStateMachine):
             note="",
         )
 
-    @precondition(lambda self: self._entries())
+    @precondition(lambda self: bool(self._entries()))
     @rule(data=st.data())
     def deletes(self, data: st.DataObject) -> None:
         chosen = data.draw(st.sampled_from(self._entries()))
