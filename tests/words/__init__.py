@@ -1,0 +1,1 @@
+"""Tests of sentences, numbers, money and dates."""

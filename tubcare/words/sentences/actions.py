@@ -1,0 +1,88 @@
+"""What a person did, as undo and redo name it."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from tubcare.words.escape import one_line
+from tubcare.words.terms import Term, say_term, term
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from tubcare.words.locale import Speech
+
+ACTIONS: Mapping[str, Term] = MappingProxyType(
+    {
+        "tick_off": term("action", "tick off “{subject}”"),
+        "tick_round": term("action", "tick off the round “{subject}”"),
+        "skip": term("action", "skip “{subject}”"),
+        "put_off": term("action", "put off “{subject}”"),
+        "tick_step": term("action", "tick a step of “{subject}”"),
+        "untick_step": term("action", "clear a step of “{subject}”"),
+        "delete_completion": term("action", "delete the record of “{subject}”"),
+        "add_task": term("action", "add the task “{subject}”"),
+        "change_task": term("action", "change the task “{subject}”"),
+        "edit_task": term("action", "change the task “{subject}”"),
+        "drop_task": term("action", "drop the task “{subject}”"),
+        "draw_plan": term("action", "draw up the care plan of {subject}"),
+        "add_dip": term("action", "write down a dip in {subject}"),
+        "delete_dip": term("action", "delete a dip in {subject}"),
+        "add_reading": term("action", "write down a reading of {subject}"),
+        "delete_reading": term("action", "delete a reading of {subject}"),
+        "add_dose": term("action", "write down a dose for {subject}"),
+        "delete_dose": term("action", "delete a dose for {subject}"),
+        "add_meter_reading": term("action", "write down the meter of {subject}"),
+        "delete_meter_reading": term("action", "delete a meter reading of {subject}"),
+        "add_fill": term("action", "write down the filling of {subject}"),
+        "delete_fill": term("action", "delete a filling of {subject}"),
+        "buy_stock": term("action", "buy {subject}"),
+        "purchase": term("action", "buy {subject}"),
+        "pay": term("action", "pay for {subject}"),
+        "refund": term("action", "write down a refund"),
+        "add_build_cost": term("action", "write down what building cost: {subject}"),
+        "end_use": term("action", "end the use of a part of the build"),
+        "change_entry": term("action", "change the amount for {subject}"),
+        "delete_entry": term("action", "delete an amount"),
+        "set_budget": term("action", "set the budget for {subject}"),
+        "add_supply": term("action", "add the supply {subject}"),
+        "change_supply": term("action", "change the supply {subject}"),
+        "count_stock": term("action", "count {subject}"),
+        "throw_away": term("action", "throw away {subject}"),
+        "add_tub": term("action", "add the tub {subject}"),
+        "change_profile": term("action", "change the profile of {subject}"),
+        "open_season": term("action", "open {subject}"),
+        "close_season": term("action", "close {subject}"),
+        "set_state": term("action", "change the state of {subject}"),
+        "start_logbook": term("action", "set up the logbook"),
+        "change_setting": term("action", "change a setting"),
+        "change_person": term("action", "change {subject}"),
+        "import": term("action", "take over {subject}"),
+    }
+)
+_UNKNOWN = term("action", "change {subject}")
+
+
+def action(speech: Speech, label: str, subject: str) -> str:
+    """Return an action as a phrase, such as "tick off “Change the filter”".
+
+    A label that is not known is told as a change, so that undo always has a name.
+    """
+    known = ACTIONS.get(label, _UNKNOWN)
+    return say_term(speech, known, subject=one_line(subject or label.replace("_", " "), 60))
+
+
+def undo_text(speech: Speech, label: str, subject: str) -> str:
+    """Return the text of an undo command: Undo: tick off “Change the filter”."""
+    return speech.say("Undo: {action}", action=action(speech, label, subject))
+
+
+def redo_text(speech: Speech, label: str, subject: str) -> str:
+    """Return the text of a redo command: Redo: tick off “Change the filter”."""
+    return speech.say("Redo: {action}", action=action(speech, label, subject))
+
+
+def undone_text(speech: Speech, label: str, subject: str) -> str:
+    """Return what the strip says after an undo."""
+    return speech.say("Taken back: {action}", action=action(speech, label, subject))

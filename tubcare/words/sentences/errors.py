@@ -1,0 +1,189 @@
+"""What went wrong, for people: what happened, what was kept, what to do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tubcare import errors
+from tubcare.words.dates import clock_time, day_and_month
+from tubcare.words.escape import one_line
+from tubcare.words.fields import field_name
+from tubcare.words.measures import measured_figure, measured_value
+
+if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
+    from tubcare.words.locale import Speech
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trouble:
+    """An error in a person's words. `detail` is what the program knows beyond it, in English."""
+
+    happened: str
+    kept: str
+    advice: str = ""
+    detail: str = ""
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What there is to say, in order."""
+        return tuple(line for line in (self.happened, self.kept, self.advice) if line)
+
+
+def trouble(speech: Speech, error: errors.TubcareError, zone: ZoneInfo | None = None) -> Trouble:
+    """Return the words for an error that the program raised on purpose.
+
+    `zone` is the one that times of day are told in; None keeps the instant's own (UTC).
+    """
+    match error:
+        case errors.OutOfRangeError():
+            return _out_of_range(speech, error)
+        case errors.InputError():
+            return Trouble(
+                happened=speech.say(
+                    "{field}: {reason}.",
+                    field=_capital(field_name(speech, error.field)),
+                    reason=error.reason.rstrip("."),
+                ),
+                kept=speech.say("Nothing was recorded; what you typed is still there."),
+            )
+        case errors.RuleError():
+            return _rule(speech, error, zone)
+        case errors.StoreError():
+            return _store(speech, error)
+        case _:
+            return Trouble(
+                happened=speech.say("This was not possible."),
+                kept=speech.say("Nothing was changed."),
+                detail=str(error),
+            )
+
+
+def unexpected(speech: Speech, error: BaseException) -> Trouble:
+    """Return the words for a mistake in the program itself."""
+    return Trouble(
+        happened=speech.say("This stopped because of a mistake in the program."),
+        kept=speech.say("Nothing was half recorded; all that was recorded before is kept."),
+        advice=speech.say("Try again; if it comes back, copy the details and pass them on."),
+        detail=f"{type(error).__name__}: {error}",
+    )
+
+
+def _out_of_range(speech: Speech, error: errors.OutOfRangeError) -> Trouble:
+    return Trouble(
+        happened=speech.say(
+            "{field}: {value} lies outside {low} to {high}.",
+            field=_capital(field_name(speech, error.name)),
+            value=measured_value(speech, error.name, error.value),
+            low=measured_figure(speech, error.name, error.low),
+            high=measured_value(speech, error.name, error.high),
+        ),
+        kept=speech.say("Nothing was recorded; what you typed is still there."),
+        advice=speech.say("Check the value and its unit."),
+    )
+
+
+def _rule(speech: Speech, error: errors.RuleError, zone: ZoneInfo | None) -> Trouble:
+    unchanged = speech.say("Nothing was changed.")
+    match error:
+        case errors.AlreadyDoneError():
+            at = error.when if zone is None else error.when.astimezone(zone)
+            return Trouble(
+                happened=speech.say(
+                    "“{title}” was already closed by {who} on {day} at {time}.",
+                    title=one_line(error.title),
+                    who=error.who,
+                    day=day_and_month(speech, at.date()),
+                    time=clock_time(speech, at),
+                ),
+                kept=speech.say("That record stands; yours was not added."),
+                advice=speech.say("If you did it as well, write it down as extra work."),
+            )
+        case errors.DependentFactError():
+            return Trouble(
+                happened=speech.say(
+                    "{label} cannot be taken back, because {dependent} depends on it.",
+                    label=_capital(one_line(error.label)),
+                    dependent=one_line(error.dependent),
+                ),
+                kept=unchanged,
+                advice=speech.say(
+                    "Take back {dependent} first.", dependent=one_line(error.dependent)
+                ),
+            )
+        case errors.NotFoundError():
+            return Trouble(
+                happened=speech.say(
+                    "{kind} {name} is not in this logbook.",
+                    kind=_capital(field_name(speech, error.kind)),
+                    name=one_line(str(error.name)),
+                ),
+                kept=unchanged,
+                advice=speech.say("It may have been deleted elsewhere; look at the list again."),
+            )
+        case _:
+            reason = str(error).rstrip(".")
+            return Trouble(
+                happened=speech.say("This is not possible: {reason}.", reason=reason),
+                kept=unchanged,
+            )
+
+
+def _store(speech: Speech, error: errors.StoreError) -> Trouble:
+    happened, advice = _store_words(speech, error)
+    return Trouble(
+        happened=happened,
+        kept=speech.say("The logbook was left as it was."),
+        advice=advice,
+        detail=f"{error.place}: {error.reason}",
+    )
+
+
+def _store_words(  # noqa: PLR0911  one text for each kind
+    speech: Speech, error: errors.StoreError
+) -> tuple[str, str]:
+    """Return what happened to the logbook and the way out."""
+    say = speech.say
+    place = error.place
+    match error:
+        case errors.StoreTooNewError():
+            return (
+                say("{place} was written by a newer version of tubcare.", place=place),
+                say("Install the newer version to open it."),
+            )
+        case errors.StoreBusyError():
+            return (
+                say("Another program holds {place}.", place=place),
+                say("Close the other program, or wait a moment, then try again."),
+            )
+        case errors.StoreDamagedError():
+            return (
+                say("{place} is not a sound logbook: {reason}", place=place, reason=error.reason),
+                say("Restore the newest backup, or choose another file."),
+            )
+        case errors.StoreFullError():
+            return (
+                say("There is no room left where {place} lies.", place=place),
+                say("Make room on the disk, then try again."),
+            )
+        case errors.StoreReadOnlyError():
+            return (
+                say("{place} may not be written.", place=place),
+                say("Allow writing to the file and its folder, or choose another place."),
+            )
+        case errors.StorePlaceError():
+            return (
+                say("{place} cannot hold a logbook: {reason}", place=place, reason=error.reason),
+                say("Choose another place, on this computer."),
+            )
+        case _:
+            return (
+                say("{place} could not be used: {reason}", place=place, reason=error.reason),
+                say("Check the disk, then try again."),
+            )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
