@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from tubcare.desktop.theme import main_action
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QAction
-    from PySide6.QtWidgets import QWidget
 
 
 class ActionButton(QPushButton):
@@ -40,6 +39,15 @@ class ActionButton(QPushButton):
         self.setEnabled(action.isEnabled())
         self.setVisible(action.isVisible())
         self.setToolTip(_tip(action))
+
+
+def first_stop(parent: QWidget) -> QWidget:
+    """Return an invisible widget at which Tab arrives first, to put others behind it."""
+    stop = QWidget(parent)
+    stop.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+    stop.setFixedSize(0, 0)
+    stop.hide()
+    return stop
 
 
 def _tip(action: QAction) -> str:

@@ -35,6 +35,7 @@ class Icons(QObject):
         super().__init__(theme)
         self._theme = theme
         self._drawn: dict[tuple[str, str, int, float], QPixmap] = {}
+        self._icons: dict[tuple[str, str, int, str, float], QIcon] = {}
         self._bearers: list[tuple[weakref.ref[_Bearer], str, str]] = []
         theme.changed.connect(self._forget)
 
@@ -52,7 +53,11 @@ class Icons(QObject):
         """Return an icon that also looks right when disabled and when selected."""
         app = QGuiApplication.instance()
         scale = app.devicePixelRatio() if isinstance(app, QGuiApplication) else 1.0
-        icon = QIcon(self.pixmap(name, role, size, scale))
+        key = (name, role, size, selected, scale)
+        made = self._icons.get(key)
+        if made is not None:
+            return made
+        icon = self._icons[key] = QIcon(self.pixmap(name, role, size, scale))
         for mode, mode_role in _MODES.items():
             wanted = selected if selected and mode is QIcon.Mode.Selected else mode_role
             icon.addPixmap(self.pixmap(name, wanted, size, scale), mode)
@@ -66,6 +71,7 @@ class Icons(QObject):
     @Slot()
     def _forget(self) -> None:
         self._drawn.clear()
+        self._icons.clear()
         kept = []
         for reference, name, role in self._bearers:
             bearer = reference()

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tubcare.desktop.buttons import first_stop
 from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import worded
 
@@ -59,6 +60,7 @@ class Notices(QWidget):
         self._icons = icons
         self._speech = speech
         self._cards: dict[str, _Card] = {}
+        self._first_stop = first_stop(self)
         self._rows = QVBoxLayout(self)
         self._rows.setContentsMargins(16, 12, 16, 0)
         self.hide()
@@ -72,9 +74,11 @@ class Notices(QWidget):
         """Show a notice, in place of the one with the same key."""
         self._remove(notice.key)
         card = _Card(notice, self._icons, self._speech, self)
-        card.closed.connect(self._put_away)
-        self._cards[notice.key] = card
         self._rows.addWidget(card)
+        card.closed.connect(self._put_away)
+        before = [made.last_button() for made in self._cards.values()]
+        card.stop_after(before[-1] if before else self._first_stop)
+        self._cards[notice.key] = card
         self.show()
         announce(card, f"{notice.title}. {notice.text}")
 
@@ -153,6 +157,14 @@ class _Card(QFrame):
 
     def first_button(self) -> QPushButton:
         return self._buttons[0]
+
+    def last_button(self) -> QPushButton:
+        return self._buttons[-1]
+
+    def stop_after(self, widget: QWidget) -> None:
+        for button in self._buttons:
+            QWidget.setTabOrder(widget, button)
+            widget = button
 
     def _fill(self, row: QHBoxLayout) -> None:
         for answer in self._notice.answers:

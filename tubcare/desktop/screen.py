@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from tubcare.desktop.buttons import ActionButton
+from tubcare.desktop.buttons import ActionButton, first_stop
 from tubcare.desktop.theme import worded
 from tubcare.services.topics import EVERYTHING
 
@@ -90,6 +90,7 @@ class Screen(QWidget):
         super().__init__()
         self.context = context
         self.menu_actions: list[QAction] = []
+        self._last_stop = first_stop(self)
         self.title = worded(QLabel(title), "title")
         self.subtitle = worded(QLabel(), "muted")
         self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
@@ -167,7 +168,10 @@ class Screen(QWidget):
         action.triggered.connect(slot)
         self.menu_actions.append(action)
         if button or main:
-            self._buttons.addWidget(ActionButton(action, main=main))
+            made = ActionButton(action, main=main, parent=self)
+            self._buttons.addWidget(made)
+            self.setTabOrder(self._last_stop, made)
+            self._last_stop = made
         self.actions_changed.emit(self)
         return action
 

@@ -97,6 +97,8 @@ class Window(QMainWindow):
         self._lay_out()
         self._connect()
         self.menus.name_steps("", "")
+        # Else the list makes its first line current as soon as it gets the focus.
+        self.sidebar.mark(parts.keeping.text(_SECTION, parts.sections[0].key))
         restore_geometry(self, parts.keeping)
 
     def _lay_out(self) -> None:
@@ -289,7 +291,7 @@ class Window(QMainWindow):
         """End the program, whatever goes on when the window is closed."""
         self._quitting = True
         if self.close():
-            QApplication.exit(0)
+            QApplication.quit()
 
     @override
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -307,7 +309,7 @@ class Window(QMainWindow):
             logger.warning("cut off when the window was closed: %s", ", ".join(left))
         event.accept()
         if not QGuiApplication.quitOnLastWindowClosed():
-            QApplication.exit(0)
+            QApplication.quit()
 
     @override
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -35,27 +35,16 @@ class Strip(QFrame):
         self._text.setTextFormat(Qt.TextFormat.PlainText)
         self._text.setWordWrap(True)
         self._text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self._undo_button = QPushButton(speech.say("Undo"))
-        self._details_button = QPushButton(speech.say("Details"))
-        self._close_button = QPushButton(speech.say("Close"))
-        self._close_button.setAccessibleDescription(speech.say("Puts this message away"))
-        row = QHBoxLayout(self)
-        row.setContentsMargins(14, 6, 8, 6)
-        row.addWidget(self._text, 1)
-        for button in (self._undo_button, self._details_button, self._close_button):
-            button.installEventFilter(self)
-            row.addWidget(button)
+        self._speech = speech
+        self._buttons: list[QPushButton] = []
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(14, 6, 8, 6)
+        self._row.addWidget(self._text, 1)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(SHOWN_MS)
-        self._connect()
-        self.hide()
-
-    def _connect(self) -> None:
         self._timer.timeout.connect(self.put_away)
-        self._undo_button.clicked.connect(self._take_back)
-        self._details_button.clicked.connect(self._show_details)
-        self._close_button.clicked.connect(self.put_away)
+        self.hide()
 
     @property
     def text(self) -> str:
@@ -81,8 +70,14 @@ class Strip(QFrame):
         self._undo = undo
         self._details = details
         self._text.setText(text)
-        self._undo_button.setVisible(undo is not None)
-        self._details_button.setVisible(details is not None)
+        self._clear()
+        if undo is not None:
+            self._button(self._speech.say("Undo")).clicked.connect(self._take_back)
+        if details is not None:
+            self._button(self._speech.say("Details")).clicked.connect(self._show_details)
+        close = self._button(self._speech.say("Close"))
+        close.setAccessibleDescription(self._speech.say("Puts this message away"))
+        close.clicked.connect(self.put_away)
         self.show()
         self._wait()
         announce(self, text)
@@ -93,17 +88,17 @@ class Strip(QFrame):
         """Take the message away."""
         self._timer.stop()
         had_focus = self.isAncestorOf(self.window().focusWidget())
-        self.hide()
-        self._undo = self._details = None
         if had_focus:
             self.focusNextChild()
+        self.hide()
+        self._clear()
+        self._undo = self._details = None
 
     def take_focus(self) -> bool:
         """Move the keyboard here; return whether there is a message to go to."""
         if self.isHidden():
             return False
-        first = self._undo_button if self._undo is not None else self._close_button
-        first.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self._buttons[0].setFocus(Qt.FocusReason.ShortcutFocusReason)
         return True
 
     @override
@@ -132,6 +127,20 @@ class Strip(QFrame):
         elif event.type() is QEvent.Type.FocusOut:
             self._wait()
         return super().eventFilter(watched, event)
+
+    def _button(self, text: str) -> QPushButton:
+        # Made for each message: new widgets come last when Tab goes round, as the strip should.
+        button = QPushButton(text)
+        button.installEventFilter(self)
+        self._buttons.append(button)
+        self._row.addWidget(button)
+        return button
+
+    def _clear(self) -> None:
+        for button in self._buttons:
+            button.hide()
+            button.deleteLater()
+        self._buttons.clear()
 
     def _wait(self) -> None:
         if not self.isHidden():

@@ -91,6 +91,10 @@ class Theme(QObject):
         """Give all text the system's size."""
         self._set_percent(_NORMAL)
 
+    def close(self) -> None:
+        """Follow the system no more."""
+        self._app.styleHints().colorSchemeChanged.disconnect(self._follow_system)
+
     def _set_percent(self, percent: int) -> None:
         self._percent = percent
         self._keeping.keep(_TEXT, percent)

@@ -1,0 +1,170 @@
+"""Forms: rows of labelled fields that say beside the field what is wrong, after it was left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
+from typing_extensions import override
+
+from tubcare.desktop.strip import announce
+from tubcare.desktop.theme import worded
+from tubcare.errors import InputError, OutOfRangeError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtCore import QObject
+    from PySide6.QtGui import QKeyEvent
+
+    from tubcare.words.locale import Speech
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    key: str
+    editor: QWidget
+    read: Callable[[], object] | None
+    hint: str
+    below: QLabel
+
+
+class Form(QWidget):
+    """Labelled fields below each other. Nothing that was typed is ever thrown away by it."""
+
+    submitted = Signal(object)
+    """Carries nothing (None): Enter was pressed in a field and all fields can be used."""
+
+    def __init__(self, speech: Speech) -> None:
+        super().__init__()
+        self._speech = speech
+        self._rows: list[_Row] = []
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(14)
+        self._grid.setVerticalSpacing(10)
+        self._grid.setColumnStretch(1, 1)
+
+    def add_row(
+        self,
+        key: str,
+        label: str,
+        editor: QWidget,
+        *,
+        read: Callable[[], object] | None = None,
+        hint: str = "",
+    ) -> None:
+        """Add a field.
+
+        Parameters
+        ----------
+        key
+            Name of the field in errors (`InputError.field`).
+        label
+            What the field is for; an ampersand makes the next letter its mnemonic.
+        editor
+            The widget to type in; it gets the label as accessible name.
+        read
+            Bound method that raises `InputError` or `OutOfRangeError` for what cannot be used.
+        hint
+            A short line below the field, shown while there is no error.
+        """
+        words = QLabel(label)
+        words.setBuddy(editor)
+        editor.setAccessibleName(label.replace("&", ""))
+        editor.installEventFilter(self)
+        below = worded(QLabel(hint), "muted")
+        below.setTextFormat(Qt.TextFormat.PlainText)
+        below.setWordWrap(True)
+        below.setVisible(bool(hint))
+        cell = QVBoxLayout()
+        cell.setSpacing(2)
+        cell.addWidget(editor)
+        cell.addWidget(below)
+        place = len(self._rows)
+        self._grid.addWidget(words, place, 0, Qt.AlignmentFlag.AlignTop)
+        words.setMinimumHeight(max(30, editor.sizeHint().height()))
+        self._grid.addLayout(cell, place, 1)
+        self._rows.append(_Row(key, editor, read, hint, below))
+
+    def check(self) -> bool:
+        """Return whether all fields can be used; show what is wrong, and go to the first fault."""
+        faulty = [row for row in self._rows if not self._check(row)]
+        if faulty:
+            faulty[0].editor.setFocus(Qt.FocusReason.OtherFocusReason)
+            announce(faulty[0].editor, faulty[0].below.text())
+        return not faulty
+
+    def show_error(self, error: BaseException) -> bool:
+        """Show what a service said about a field beside it; return whether it is one of ours."""
+        if not isinstance(error, InputError | OutOfRangeError):
+            return False
+        key = error.field if isinstance(error, InputError) else error.name
+        for row in self._rows:
+            if row.key == key:
+                self._tell(row, _reason(error, self._speech))
+                row.editor.setFocus(Qt.FocusReason.OtherFocusReason)
+                announce(row.editor, row.below.text())
+                return True
+        return False
+
+    def error_of(self, key: str) -> str:
+        """Return what is shown as wrong with a field, empty when nothing is."""
+        return next(
+            (
+                row.below.text()
+                for row in self._rows
+                if row.key == key and row.editor.property("faulty")
+            ),
+            "",
+        )
+
+    @override
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Look at a field when it is left; an error goes away as soon as it is mended."""
+        if event.type() is QEvent.Type.FocusOut:
+            for row in self._rows:
+                if row.editor is watched:
+                    self._check(row)
+        return super().eventFilter(watched, event)
+
+    @override
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Hand the form in with Enter."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and self.check():
+            self.submitted.emit(None)
+            return
+        super().keyPressEvent(event)
+
+    def _check(self, row: _Row) -> bool:
+        if row.read is None:
+            return True
+        try:
+            row.read()
+        except (InputError, OutOfRangeError) as error:
+            self._tell(row, _reason(error, self._speech))
+            return False
+        self._tell(row, "")
+        return True
+
+    def _tell(self, row: _Row, fault: str) -> None:
+        row.below.setText(fault or row.hint)
+        row.below.setVisible(bool(fault or row.hint))
+        if bool(row.editor.property("faulty")) == bool(fault):
+            return
+        worded(row.below, "error" if fault else "muted")
+        row.editor.setProperty("faulty", bool(fault))
+        row.editor.setAccessibleDescription(fault)
+        for widget in (row.editor, row.below):
+            widget.style().unpolish(widget)
+            widget.style().polish(widget)
+
+
+def _reason(error: InputError | OutOfRangeError, speech: Speech) -> str:
+    if isinstance(error, OutOfRangeError):
+        return speech.say(
+            "This must lie between {low:g} and {high:g}.", low=error.low, high=error.high
+        )
+    return f"{error.reason[:1].upper()}{error.reason[1:]}."
