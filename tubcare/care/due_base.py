@@ -161,14 +161,20 @@ def _starts_anew(task: Task, closing: Closing | None, since: int, season: Season
     """Return whether the clock starts again with the season.
 
     It does unless an interval that began before runs on into the season: otherwise intervals
-    longer than the season would never end.
+    longer than the season would never end. The start of a task is no such beginning, as long as
+    its interval fits into the season.
     """
     if closing is None and task.first_due_on is not None:
         return task.first_due_on.toordinal() < season.start
-    start = date.fromordinal(since)
-    dates = [
-        chosen_interval(task, trigger, closing).after(start).toordinal()
+    intervals = [
+        chosen_interval(task, trigger, closing)
         for trigger in task.triggers
         if isinstance(trigger, ElapsedTrigger)
     ]
-    return min(dates, default=0) < season.start
+    if not intervals:
+        return True
+    shortest = min(intervals, key=lambda each: each.days)
+    if shortest.after(date.fromordinal(since)).toordinal() < season.start:
+        return True
+    fits = shortest.after(date.fromordinal(season.start)).toordinal() < season.end
+    return closing is None and fits

@@ -55,8 +55,8 @@ def _plainly_alive(task: Task, days: ScopeDays, base: Base, due: int) -> bool:
     if at < 0:
         return False
     if days.starts[at] <= base.since:
-        return True
-    return task.out_of_scope is not OutOfScope.STOP_CLOCK and due >= base.season and not base.anew
+        return due >= base.season or task.out_of_scope is OutOfScope.STOP_CLOCK
+    return due >= base.season and not base.anew and task.out_of_scope is not OutOfScope.STOP_CLOCK
 
 
 def _grid(every: Interval, since: int, low: int, anchor: int) -> int:

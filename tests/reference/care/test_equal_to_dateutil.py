@@ -26,7 +26,8 @@ def _numbers(low: int, high: int, most: int) -> st.SearchStrategy[str]:
 
 
 def _sometimes(draw: st.DrawFn, name: str, values: st.SearchStrategy[str]) -> list[str]:
-    return [f"{name}={draw(values)}"] if draw(st.integers(0, 2)) == 0 else []
+    chance = draw(st.integers(0, 2))
+    return [f"{name}={draw(values)}"] if chance == 0 else []
 
 
 def _by_day(draw: st.DrawFn, frequency: str, *, months: bool, weeks: bool) -> list[str]:
@@ -51,7 +52,8 @@ def rules(draw: st.DrawFn) -> tuple[str, date]:
         by += _sometimes(draw, "BYMONTHDAY", _numbers(-31, 31, 4))
     by += _sometimes(draw, "BYYEARDAY", _numbers(-366, 366, 8)) if yearly else []
     weeks = _sometimes(draw, "BYWEEKNO", _numbers(-51, 53, 4)) if yearly else []
-    if weeks or draw(st.integers(0, 1)):
+    with_days = draw(st.booleans())
+    if weeks or with_days:
         by += _by_day(draw, frequency, months=months, weeks=bool(weeks))
     by += weeks
     if by and frequency != "WEEKLY":
