@@ -6,6 +6,7 @@ import getpass
 import os
 import sys
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from tubcare.clock import Clock, SystemClock, ViewClock
@@ -28,7 +29,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     if arguments.command is None:
         from tubcare.desktop.run import run_window  # noqa: PLC0415  Qt is loaded for it alone
 
-        return run_window(arguments, open_desk)
+        return run_window(partial(open_desk, arguments), in_background=arguments.background)
     from tubcare.cli.run import run_command  # noqa: PLC0415  the window does without it
 
     return run_command(arguments, open_desk)

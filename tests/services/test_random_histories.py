@@ -10,6 +10,7 @@ from typing import Any
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
+from typing_extensions import override
 
 from tests.support.books import assert_books_hold
 from tests.support.clocks import StillClock, noon
@@ -53,6 +54,7 @@ class Books(RuleBasedStateMachine):
         start_logbook(self._desk, currency_code="EUR", home_zone="UTC", person="Ann")
         self._before: dict[str, Any] | None = None
 
+    @override
     def teardown(self) -> None:
         self._store.close()
         self._folder.cleanup()

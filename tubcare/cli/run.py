@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import TYPE_CHECKING
 
@@ -55,8 +56,8 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
         finally:
             desk.store.close()
     except BrokenPipeError:
-        # The reader of a pipe has seen enough; nothing more to say, also not at exit.
-        sys.stdout = None  # type: ignore[assignment]
+        # The reader of a pipe has seen enough; say nothing more, also not at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except TubcareError as error:
         sys.stderr.write(f"tubcare: {error}\n")
         return _code(error)

@@ -18,14 +18,13 @@ from tubcare.words.locale import speech_for
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from tubcare.cli.arguments import Arguments
     from tubcare.desktop.logbook import Logbook
     from tubcare.services.desk import Desk
 
 APPLICATION_ID = "org.tubcare.Tubcare"
 
 
-def run_window(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) -> int:
+def run_window(open_desk: Callable[[], Desk], *, in_background: bool) -> int:
     """Show the window until it is closed, and return the exit code."""
     found = QApplication.instance()
     app = found if isinstance(found, QApplication) else QApplication(sys.argv[:1])
@@ -35,18 +34,18 @@ def run_window(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) -> 
     window = Window(
         Parts(
             sections=SECTIONS,
-            open_logbook=partial(_opened, arguments, open_desk),
+            open_logbook=partial(_opened, open_desk),
             theme=Theme(app, keeping),
             keeping=keeping,
             speech=speech_for(os.environ),
         )
     )
-    if not arguments.background:
+    if not in_background:
         window.show()
     return app.exec()
 
 
-def _opened(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) -> Logbook:
+def _opened(open_desk: Callable[[], Desk]) -> Logbook:
     from tubcare.desktop.opened import OpenLogbook  # noqa: PLC0415  the store loads after the paint
 
-    return OpenLogbook(open_desk(arguments))
+    return OpenLogbook(open_desk())

@@ -39,7 +39,7 @@ class WeekScreen(Screen):
         self.tree = WeekTree(self.model, context.icons)
         self._empty = EmptyState(
             "Nothing is due this week",
-            "The plan shows what comes later. Work that you did anyway can be entered under Tasks.",
+            "The plan shows what comes later. Enjoy the water, or look ahead in the terminal.",
         )
         holder = QWidget()
         self._stack = QStackedLayout(holder)
@@ -54,6 +54,7 @@ class WeekScreen(Screen):
             keys="Ctrl+T",
             button=True,
         )
+        # One letter less would clash with the menu.
         self.add_action("&Dip +1", self._add_dip, icon="dips", keys="Ctrl+D", button=True)
         self.tree.tick_wanted.connect(self._tick)
         self.tree.details_wanted.connect(self._details)

@@ -22,7 +22,10 @@ if TYPE_CHECKING:
     from tubcare.store.unit import Unit
 
 # Values of caches change without anybody acting; they do not stand in the way of an undo.
-_CACHED = {"stock_use": frozenset({"cost_minor"})}
+_CACHED = {
+    "stock_use": frozenset({"cost_minor", "quantity_milli"}),
+    "entry": frozenset({"cost_minor"}),
+}
 _KEYED = frozenset({CompletionRow.__tablename__, "put_off", "step_tick"})
 
 
