@@ -11,11 +11,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tubcare.energy.load import acting
+from tubcare.energy.lumped import J_PER_KWH
 from tubcare.energy.ranges import require
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+    from tubcare.energy.hours import HourRange
+    from tubcare.energy.thermostat import HourlyLoad
+    from tubcare.energy.tub import Tub
+    from tubcare.energy.weather import Weather
 
     Values = NDArray[np.float64]
 
@@ -63,3 +70,75 @@ def holding_energy(load_w: Values, cop: Values, *, step_h: float = 1.0) -> Held:
 def daily_mean_is_enough(load_w: Values) -> bool:
     """Say whether a day's mean may stand for its hours: only when no hour has a negative load."""
     return bool(load_w.size) and float(load_w.min()) >= 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldPower:
+    """Each hour with the water held as by a thermostat without a band; float64 (hours,).
+
+    `drawn_kwh` is everything the meter counts: compressor, fan and pump.
+    """
+
+    cooling_j: Values
+    run_h: Values
+    drawn_kwh: Values
+
+
+def held_power(tub: Tub, hours: HourRange, weather: Weather) -> HeldPower:
+    """Return what `tub` draws with its water held at the set point or colder.
+
+    Several times faster than stepping the thermostat and within a few tenths of a per cent of it
+    over a season; it knows no starts. Cold that a night leaves in the water is kept until it is
+    used up, so a negative load is neither paid back nor lost. A chiller too small for the tub is
+    not seen: it is taken to catch up later.
+
+    Raises
+    ------
+    InputError
+        If the weather does not cover the hours or has gaps.
+    """
+    acts = acting(tub, hours, weather)
+    load, set_c = acts.load, tub.thermostat.set_point_c
+    cooling_j = _taken_out_j(load, set_c)
+    capacity_w = np.maximum(load.cooling_w + load.cooling_slope_w_k * set_c, 1.0)
+    run_h = cooling_j / capacity_w / 3600.0
+    cop = tub.chiller.cop(water_c=set_c, air_c=weather.air_c)
+    drawn_kwh = cooling_j / cop / J_PER_KWH
+    drawn_kwh += (run_h * tub.chiller.fan_w + acts.pump_w) / 1000.0
+    return HeldPower(cooling_j=cooling_j, run_h=run_h, drawn_kwh=drawn_kwh)
+
+
+def _taken_out_j(load: HourlyLoad, set_c: float) -> Values:
+    """Return the heat that must be taken out in each hour to stay at or below the set point."""
+    hour_s, capacity = 3600.0, load.heat_capacity_j_k
+    net_w = load.gain_w - load.slope_w_k * set_c
+    # Below the set point only the difference to it counts: it decays by `kept` each hour.
+    exponent = load.slope_w_k * (hour_s / capacity)
+    kept = np.exp(-exponent)
+    grown = np.divide(1.0 - kept, exponent, out=np.ones_like(exponent), where=exponent > 1e-9)
+    steps_k = net_w * (hour_s / capacity) * grown
+    taken = np.where(load.may_run, net_w * hour_s, 0.0)
+    ever_below = (net_w < 0.0) | ~load.may_run
+    if not ever_below.any():
+        return taken
+    # From the first hour that leaves the set point on, the difference is carried along.
+    first = int(np.argmax(ever_below))
+    below_k, least_k = 0.0, -set_c
+    rows = zip(
+        kept[first:].tolist(),
+        steps_k[first:].tolist(),
+        taken[first:].tolist(),
+        load.may_run[first:].tolist(),
+        strict=True,
+    )
+    found = taken[:first].tolist()
+    for factor, step_k, whole_j, allowed in rows:
+        if below_k == 0.0 and whole_j >= 0.0 and allowed:
+            found.append(whole_j)
+            continue
+        below_k = max(below_k * factor + step_k, least_k)
+        out_j = 0.0
+        if below_k > 0.0 and allowed:
+            out_j, below_k = below_k * capacity, 0.0
+        found.append(out_j)
+    return np.array(found)
