@@ -26,7 +26,8 @@ _Role = Qt.ItemDataRole
 ROW_ROLE = _Role.UserRole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+# No slots: Python 3.11 cannot make a slotted frozen class by way of Column[Row](…).
+@dataclass(frozen=True, kw_only=True)
 class Column(Generic[R]):
     """One column: how a row's value is told, and in which order rows come when it is clicked."""
 
@@ -237,8 +238,9 @@ class Table(QTableView, Generic[R]):
         header.setSectionsMovable(True)
         columns = self.rows_model.columns
         if any(column.sort is not None for column in columns):
-            self.setSortingEnabled(True)
+            # In this order, else the table sorts by its first column at once.
             header.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+            self.setSortingEnabled(True)
         for place, column in enumerate(columns):
             if column.stretch:
                 header.setSectionResizeMode(place, QHeaderView.ResizeMode.Stretch)

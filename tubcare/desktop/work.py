@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 logger = logging.getLogger(__name__)
 T = TypeVar("T")
+_REPORT_EVERY_S = 0.05
 
 
 class StoppedError(Exception):
@@ -56,6 +57,7 @@ class Ticket:
         self.stoppable = False
         self.over = False
         self._report = report
+        self._next_report = 0.0
         self._stop = threading.Event()
 
     @property
@@ -68,7 +70,7 @@ class Ticket:
         self._stop.set()
 
     def report(self, part: float, text: str = "") -> None:
-        """Tell how far the work has come; call it at least once a second.
+        """Tell how far the work has come; call it often, at least once a second.
 
         Raises
         ------
@@ -77,7 +79,10 @@ class Ticket:
         """
         if self.stopped:
             raise StoppedError
-        self._report(Progress(ticket=self, part=part, text=text))
+        now = time.monotonic()
+        if now >= self._next_report:
+            self._next_report = now + _REPORT_EVERY_S
+            self._report(Progress(ticket=self, part=part, text=text))
 
 
 @dataclass(frozen=True, slots=True)
