@@ -11,6 +11,7 @@ from tests.support.plans import add_task, add_tub
 from tubcare.care.model import InspectionResult, Status, TubState
 from tubcare.errors import AlreadyDoneError, DependentFactError, InputError, RuleError
 from tubcare.ledger.categories import SpendCategory
+from tubcare.services.completions import delete_completion
 from tubcare.services.desk import Desk
 from tubcare.services.history import redo, undo
 from tubcare.services.measures import add_dip, add_readings
@@ -20,7 +21,6 @@ from tubcare.services.tubs import enter_state, tubs
 from tubcare.services.upkeep import (
     EarlyWorkError,
     Work,
-    delete_completion,
     put_off,
     record_work,
     skip,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import exists, func, select
 
@@ -17,6 +17,7 @@ from tubcare.care.model import (
     Outcome,
     PutOff,
     Reading,
+    ReadingTrigger,
     SeasonPlan,
     StateChange,
     Task,
@@ -46,7 +47,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import datetime
 
-    from sqlalchemy import Connection
+    from sqlalchemy import Connection, Row
 
     from tubcare.values import TubProfile
 
@@ -87,7 +88,8 @@ def read_plan(connection: Connection, now: datetime, *, only: TaskId | None = No
     uses = _use_triggers(tasks)
     closings = _closings(connection, only)
     tub = tasks[0].tub_id if only is not None and tasks else None
-    tubs = read_tubs(connection, now, only=tub)
+    asks = only is None or any(isinstance(t, ReadingTrigger) for k in tasks for t in k.triggers)
+    tubs = read_tubs(connection, now, only=tub, with_readings=asks)
     counters = Counters(connection, now)
     put_offs = _put_offs(connection, only)
     facts: dict[TaskId, TaskFacts] = {}
@@ -155,13 +157,17 @@ def read_tasks(
 
 
 def read_tubs(
-    connection: Connection, now: datetime, *, only: TubId | None = None
+    connection: Connection,
+    now: datetime,
+    *,
+    only: TubId | None = None,
+    with_readings: bool = True,
 ) -> dict[TubId, TubRecord]:
     """Return every tub, or one, with its profile, states and newest readings."""
     table = table_of(TubRow)
     states = _states(connection)
-    readings = _readings(connection, now, only)
-    settles = _settling(connection, now)
+    readings = _readings(connection, now, only) if with_readings else {}
+    settles = _settling(connection, now) if with_readings else {}
     tubs: dict[TubId, TubRecord] = {}
     statement = select(table).order_by(table.c.id)
     if only is not None:
@@ -214,19 +220,29 @@ def _closings(connection: Connection, only: TaskId | None) -> dict[TaskId, Closi
         .join(done, done.c.id == newest)
         .where(task.c.active if only is None else task.c.id == only)
     )
-    return {
-        TaskId(row.task_id): Closing(
-            id=CompletionId(row.id),
-            key=row.key,
-            outcome=Outcome(row.outcome),
-            on=row.on_date,
-            at=row.at,
-            due_on=row.due_on,
-            result=InspectionResult(row.result) if row.result else None,
-            anchor_day=row.anchor_day,
-        )
-        for row in connection.execute(statement)
-    }
+    return {TaskId(row.task_id): _closing(row) for row in connection.execute(statement)}
+
+
+def _closing(row: Row[*tuple[Any, ...]]) -> Closing:
+    return Closing(
+        id=CompletionId(row.id),
+        key=row.key,
+        outcome=Outcome(row.outcome),
+        on=row.on_date,
+        at=row.at,
+        due_on=row.due_on,
+        result=InspectionResult(row.result) if row.result else None,
+        anchor_day=row.anchor_day,
+    )
+
+
+def closing_named(connection: Connection, completion: CompletionId) -> Closing | None:
+    """Return a completion as the care engine reads it, None for extra work without a key."""
+    done = table_of(CompletionRow)
+    row = connection.execute(
+        select(done).where(done.c.id == completion, done.c.key.is_not(None))
+    ).first()
+    return None if row is None else _closing(row)
 
 
 def _put_offs(connection: Connection, only: TaskId | None) -> dict[TaskId, tuple[PutOff, ...]]:

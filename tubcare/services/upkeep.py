@@ -7,17 +7,16 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.care.model import Occurrence, Outcome, Status
+from tubcare.care.model import Occurrence, Outcome, Status, TaskFacts, UseTrigger
 from tubcare.care.occurrences import closes_coming, occurrence
 from tubcare.errors import (
     AlreadyDoneError,
-    DependentFactError,
     InputError,
     NotFoundError,
     RuleError,
 )
 from tubcare.services import fields
-from tubcare.services.facts import Plan, read_plan
+from tubcare.services.facts import Plan, closing_named, read_plan
 from tubcare.services.household import ensure_person
 from tubcare.services.moments import happened_at
 from tubcare.services.spending import spend_category
@@ -250,36 +249,6 @@ def ticked_steps(desk: Desk, task: TaskId, key: str) -> dict[int, datetime]:
     return {row.step: row.at for row in rows}
 
 
-def delete_completion(desk: Desk, completion: CompletionId) -> None:
-    """Take a recorded completion away together with its uses and amounts.
-
-    Raises
-    ------
-    DependentFactError
-        When a later completion of the task stands on it.
-    """
-    table = table_of(CompletionRow)
-    with desk.write("delete_completion", "completion", UPKEEP_TOPICS) as unit:
-        image = unit.image(table, completion)
-        later = unit.connection.execute(
-            select(table.c.on_date).where(
-                table.c.task_id == image["task_id"],
-                table.c.key.is_not(None),
-                table.c.id > completion,
-            )
-        ).scalar()
-        if image["key"] is not None and later is not None:
-            raise DependentFactError("this completion", f"the one of {later}")
-        for row in (UseRow, EntryRow):
-            owned = table_of(row)
-            ids = unit.connection.execute(
-                select(owned.c.id).where(owned.c.completion_id == completion)
-            ).scalars()
-            for owned_id in list(ids):
-                unit.remove(row, owned_id)
-        unit.remove(CompletionRow, completion)
-
-
 def _case(desk: Desk, connection: Connection, task: TaskId) -> _Case:
     plan = read_plan(connection, desk.now(), only=task)
     if not plan.tasks:
@@ -387,7 +356,7 @@ def _ticked(  # noqa: PLR0913, PLR0917  one result, one place that makes it
     cost: int,
     uses: Mapping[SupplyId, int],
 ) -> Ticked:
-    coming = _case(desk, unit.connection, case.task.id).open
+    coming = _after(desk, unit.connection, case, completion)
     return Ticked(
         task=case.task.id,
         title=case.task.title,
@@ -397,6 +366,17 @@ def _ticked(  # noqa: PLR0913, PLR0917  one result, one place that makes it
         uses=dict(uses),
         next_due=None if coming is None else coming.due_on,
     )
+
+
+def _after(
+    desk: Desk, connection: Connection, case: _Case, completion: CompletionId
+) -> Occurrence | None:
+    """Return what comes after a completion, from what the case has read already."""
+    closing = closing_named(connection, completion)
+    if closing is None or any(isinstance(t, UseTrigger) for t in case.task.triggers):
+        return _case(desk, connection, case.task.id).open
+    today = desk.today(case.tub.zone)
+    return occurrence(case.task, TaskFacts(closing=closing), case.tub.facts, today)
 
 
 def _usual_uses(connection: Connection, task: TaskId) -> dict[SupplyId, int]:

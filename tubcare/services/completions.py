@@ -1,0 +1,48 @@
+"""Taking a recorded completion away."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from tubcare.errors import DependentFactError
+from tubcare.services.topics import Topic
+from tubcare.store.tables import CompletionRow, EntryRow, UseRow
+from tubcare.store.unit import table_of
+
+if TYPE_CHECKING:
+    from tubcare.services.desk import Desk
+    from tubcare.values import CompletionId
+
+UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK})
+
+
+def delete_completion(desk: Desk, completion: CompletionId) -> None:
+    """Take a recorded completion away together with its uses and amounts.
+
+    Raises
+    ------
+    DependentFactError
+        When a later completion of the task stands on it.
+    """
+    table = table_of(CompletionRow)
+    with desk.write("delete_completion", "completion", UPKEEP_TOPICS) as unit:
+        image = unit.image(table, completion)
+        later = unit.connection.execute(
+            select(table.c.on_date).where(
+                table.c.task_id == image["task_id"],
+                table.c.key.is_not(None),
+                table.c.id > completion,
+            )
+        ).scalar()
+        if image["key"] is not None and later is not None:
+            raise DependentFactError("this completion", f"the one of {later}")
+        for row in (UseRow, EntryRow):
+            owned = table_of(row)
+            ids = unit.connection.execute(
+                select(owned.c.id).where(owned.c.completion_id == completion)
+            ).scalars()
+            for owned_id in list(ids):
+                unit.remove(row, owned_id)
+        unit.remove(CompletionRow, completion)
