@@ -1,0 +1,208 @@
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.energy.builders import HELSINKI, SEASON, make_hours, make_tub, make_weather, nordic_year
+from tubcare.energy.chiller import Evaporator, evaporator_cautions
+from tubcare.energy.holding import daily_mean_is_enough, held_power, holding_energy
+from tubcare.energy.hours import hours_of_days
+from tubcare.energy.lid import SkyExchange, sol_air_c
+from tubcare.energy.load import acting
+from tubcare.energy.power import power_off_drift_c, pull_down_h, run_power
+from tubcare.energy.thermostat import TubState
+from tubcare.energy.tub import Pump, Use
+from tubcare.errors import InputError, OutOfRangeError
+
+DAY = [12.0 - 6.0 * math.cos(2 * math.pi * (h - 3) / 24) for h in range(24)]
+
+
+def test_pump_power_counts_once_as_electricity_and_once_as_heat() -> None:
+    hours, weather = make_hours(240), make_weather(DAY * 10)
+    dry = replace(make_tub(), pump=Pump(power_w=40.0, heat_share=0.0))
+    wet = replace(make_tub(), pump=Pump(power_w=40.0, heat_share=1.0))
+    cold, warm = run_power(dry, hours, weather), run_power(wet, hours, weather)
+    assert cold.pump_kwh.sum() == pytest.approx(9.6)
+    assert warm.pump_kwh.sum() == pytest.approx(9.6)
+    more_heat = float(warm.run.gain_j.sum() - cold.run.gain_j.sum()) / 3.6e6
+    assert more_heat == pytest.approx(9.6, abs=0.1)
+
+
+def test_a_resting_chiller_costs_nothing_but_the_pump() -> None:
+    resting = replace(make_tub(), resting=True)
+    power = run_power(resting, make_hours(240), make_weather(DAY * 10))
+    assert power.totals().kwh == pytest.approx(9.6)
+    assert power.totals().starts == 0
+    assert float(power.run.water_c[-1]) > 10.0
+
+
+def test_flow_through_without_flow_is_off_at_once() -> None:
+    tub = make_tub()
+    tub = replace(
+        tub,
+        chiller=replace(tub.chiller, evaporator=Evaporator.FLOW_THROUGH),
+        pump=Pump(power_w=40.0, hours_per_day=8.0, first_hour=8),
+    )
+    hours = make_hours(48)
+    power = run_power(tub, hours, make_weather([25.0] * 48))
+    running = set(hours.local_hour[power.run.run_s > 0.0].tolist())
+    assert running
+    assert running <= set(range(8, 16))
+    assert "evaporator.no_flow" in evaporator_cautions(tub.chiller)
+
+
+def test_below_the_lowest_ambient_the_unit_is_held_off() -> None:
+    tub = make_tub(ua_w_k=15.0)
+    tub = replace(tub, chiller=replace(tub.chiller, least_air_c=10.0))
+    weather = make_weather(DAY * 10)
+    power = run_power(tub, make_hours(240), weather)
+    assert power.totals().held_off_h == int((weather.air_c < 10.0).sum())
+    assert power.run.run_s[weather.air_c < 10.0].sum() == 0.0
+
+
+def test_air_at_or_below_the_set_point_needs_no_cooling_and_keeps_the_cop_finite() -> None:
+    tub = make_tub(pump_w=0.0)
+    power = run_power(tub, make_hours(100), make_weather([2.0] * 100))
+    assert power.totals().compressor_kwh == 0.0
+    cop = float(tub.chiller.cop(water_c=30.0, air_c=-20.0))
+    assert 0.0 < cop < 50.0
+
+
+def test_a_chiller_too_small_never_pulls_down() -> None:
+    assert pull_down_h(make_tub(ua_w_k=35.0, cooling_w=300.0), fill_c=12.0, air_c=25.0) is None
+    reached = pull_down_h(make_tub(), fill_c=12.0, air_c=18.0)
+    assert reached is not None
+    assert 3.0 < reached < 8.0
+
+
+def test_a_power_cut_warms_the_water_as_a_hand_calculation_says() -> None:
+    # T = Ta - (Ta - T0) exp(-UA t / C), 400 L near 4 C.
+    tub = make_tub(ua_w_k=5.0)
+    ua = tub.envelope.ua_w_k()
+    expected = 20.0 - 16.0 * math.exp(-ua * 86400.0 / tub.heat_capacity_j_k)
+    drifted = power_off_drift_c(tub, start_c=4.0, air_c=20.0, after_h=24.0)
+    assert drifted == pytest.approx(expected)
+    assert power_off_drift_c(tub, start_c=4.0, air_c=-20.0, after_h=500.0) == 0.0
+
+
+def test_an_open_lid_in_moist_air_adds_condensation_heat() -> None:
+    closed = make_tub()
+    opened = replace(closed, use=Use(dips_per_day=1.0, hour=7, open_minutes=60.0, dip_kj=0.0))
+    hours, weather = make_hours(24), make_weather([20.0] * 24)
+    before = acting(closed, hours, weather).load.gain_w
+    after = acting(opened, hours, weather).load.gain_w
+    more_w = float((after - before)[hours.local_hour == 7][0])
+    # Sensible alone would be about 13 W/(m2 K) * 1.05 m2 * 20 K.
+    assert more_w > 13.0 * 1.05 * 20.0
+
+
+def test_dips_add_their_heat_and_nothing_else() -> None:
+    tub = replace(make_tub(), use=Use(dips_per_day=2.0, open_minutes=0.0, dip_kj=500.0))
+    hours, weather = make_hours(24), make_weather([15.0] * 24)
+    plain = acting(make_tub(), hours, weather).load.gain_w
+    more_j = float((acting(tub, hours, weather).load.gain_w - plain).sum()) * 3600.0
+    assert more_j == pytest.approx(1e6)
+
+
+@given(
+    air=st.lists(st.floats(-20.0, 38.0), min_size=24, max_size=96),
+    sun=st.floats(0.0, 900.0),
+    warmer=st.floats(0.0, 8.0),
+)
+def test_warmer_air_never_lowers_the_load(air: list[float], sun: float, warmer: float) -> None:
+    tub, hours = make_tub(), make_hours(len(air))
+    cool = acting(tub, hours, make_weather(air, sun)).load
+    warm = acting(tub, hours, make_weather([t + warmer for t in air], sun)).load
+    set_c = tub.thermostat.set_point_c
+    loads = [load.gain_w - load.slope_w_k * set_c for load in (cool, warm)]
+    assert (loads[1] >= loads[0] - 1e-9).all()
+
+
+@given(
+    air=st.lists(st.floats(9.0, 38.0), min_size=24, max_size=200),
+    sun=st.floats(0.0, 900.0),
+    better=st.floats(1.0, 10.0),
+)
+def test_where_sol_air_is_at_or_above_the_set_point_more_insulation_never_costs_more(
+    air: list[float], sun: float, better: float
+) -> None:
+    tub = make_tub(ua_w_k=12.0)
+    warm = sol_air_c(air_c=min(air), sun_w_m2=0.0, absorptance=0.6, exchange=SkyExchange())
+    assert warm >= tub.thermostat.set_point_c
+    insulated = replace(
+        tub,
+        envelope=replace(
+            tub.envelope,
+            body_ua_w_k=tub.envelope.body_ua_w_k / better,
+            lid_resistance_m2k_w=min(20.0, tub.envelope.lid_resistance_m2k_w * better),
+        ),
+    )
+    hours, weather = make_hours(len(air)), make_weather(air, sun)
+    before, after = (held_power(t, hours, weather).drawn_kwh.sum() for t in (tub, insulated))
+    assert float(after) <= float(before) + 1e-9
+
+
+@given(cut=st.integers(0, 300))
+def test_a_season_split_anywhere_sums_to_the_whole(cut: int) -> None:
+    tub = make_tub(ua_w_k=10.0)
+    hours, weather = make_hours(300), make_weather((DAY * 13)[:300], 100.0)
+    whole = run_power(tub, hours, weather)
+    first = run_power(tub, hours.part(0, cut), weather.part(0, cut))
+    second = run_power(tub, hours.part(cut, 300), weather.part(cut, 300), first.run.end)
+    total = first.totals().kwh + second.totals().kwh
+    assert math.isclose(total, whole.totals().kwh, rel_tol=1e-9)
+
+
+@given(ua_w_k=st.sampled_from([2.0, 4.2, 9.0, 15.0]), set_point_c=st.floats(3.0, 12.0))
+def test_the_held_season_agrees_with_the_stepped_one(ua_w_k: float, set_point_c: float) -> None:
+    tub = make_tub(ua_w_k=ua_w_k, set_point_c=set_point_c)
+    hours = hours_of_days(*SEASON, HELSINKI)
+    weather = nordic_year().for_hours(hours)
+    stepped = run_power(tub, hours, weather).totals()
+    held = held_power(tub, hours, weather)
+    assert float(held.drawn_kwh.sum()) == pytest.approx(stepped.kwh, rel=0.01)
+    assert float(held.run_h.sum()) == pytest.approx(stepped.run_h, rel=0.02)
+
+
+def test_months_and_days_sum_to_the_season() -> None:
+    hours = hours_of_days(*SEASON, HELSINKI)
+    power = run_power(make_tub(), hours, nordic_year().for_hours(hours))
+    total = power.totals().kwh
+    assert sum(month.total for month in power.kwh_by_month()) == pytest.approx(total)
+    assert len(power.kwh_by_month()) == 7
+    assert len(power.kwh_by_day()) == 214
+
+
+def test_a_daily_mean_is_not_enough_when_a_night_needs_no_cooling() -> None:
+    load_w = np.array([-50.0, 20.0, 120.0, 30.0])
+    assert not daily_mean_is_enough(load_w)
+    assert daily_mean_is_enough(np.abs(load_w))
+    by_hour = holding_energy(load_w, np.full(4, 3.0))
+    by_mean = holding_energy(np.full(4, load_w.mean()), np.full(4, 3.0))
+    assert by_hour.compressor_kwh > 1.3 * by_mean.compressor_kwh
+
+
+def test_a_tub_without_leak_or_pump_stays_as_it_is() -> None:
+    tub = replace(
+        make_tub(pump_w=0.0),
+        envelope=replace(make_tub().envelope, body_ua_w_k=0.0, lid_m2=0.0),
+    )
+    power = run_power(tub, make_hours(50), make_weather([30.0] * 50))
+    assert float(power.run.water_c[-1]) == pytest.approx(4.0)
+    assert power.totals().kwh == 0.0
+
+
+def test_refuses_weather_that_does_not_fit_and_an_unknown_volume() -> None:
+    with pytest.raises(InputError, match="covers"):
+        run_power(make_tub(), make_hours(10), make_weather([5.0] * 9))
+    with pytest.raises(InputError, match="no air temperature"):
+        run_power(make_tub(), make_hours(2), make_weather([5.0, math.nan]))
+    with pytest.raises(OutOfRangeError, match="volume_l"):
+        replace(make_tub(), volume_l=0.0)
+    with pytest.raises(OutOfRangeError, match="water_c"):
+        TubState(water_c=-1.0)

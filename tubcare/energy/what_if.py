@@ -1,0 +1,219 @@
+"""What would lower the cost: variants side by side, each with cost, saving and pay-back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from tubcare.energy.holding import held_power
+from tubcare.energy.hours import hours_of_days
+from tubcare.energy.power import run_power
+from tubcare.energy.ranges import require
+from tubcare.energy.tariff import energy_cost, rounded_minor
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+    from datetime import date
+    from zoneinfo import ZoneInfo
+
+    from tubcare.energy.construction import Envelope
+    from tubcare.energy.hours import HourRange
+    from tubcare.energy.tariff import Tariff
+    from tubcare.energy.tub import Tub
+    from tubcare.energy.weather import TypicalYear, Weather
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scenario:
+    """A tub through one season of a typical year at a tariff; `last` is its last day."""
+
+    tub: Tub
+    year: TypicalYear
+    first: date
+    last: date
+    zone: ZoneInfo
+    tariff: Tariff
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variant:
+    """A change to a scenario, and what it takes to make it. [minor units], or None."""
+
+    name: str
+    change: Callable[[Scenario], Scenario]
+    price_minor: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What a variant costs per season.
+
+    `traps_pump_heat` marks the case in which a variant leaks less and yet costs more: in cold
+    weather the pump's heat no longer escapes. `cannot_hold` says that the chiller is too small for
+    some hours. `pay_back_seasons` is None when the variant has no price or saves nothing.
+    """
+
+    name: str
+    kwh: float
+    run_h: float
+    cost_minor: float
+    saving_minor: float
+    saving_kwh: float
+    pay_back_seasons: float | None
+    traps_pump_heat: bool
+    cannot_hold: bool
+    missing_price_hours: int
+
+    @property
+    def rounded_cost_minor(self) -> int:
+        """Cost in whole minor units."""
+        return rounded_minor(self.cost_minor)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Season:
+    kwh: float
+    run_h: float
+    cost_minor: float
+    cannot_hold: bool
+    missing_hours: int
+
+
+def compare(
+    base: Scenario,
+    variants: Iterable[Variant],
+    *,
+    should_stop: Callable[[], bool] | None = None,
+) -> Iterator[Outcome]:
+    """Yield the base first, then each variant as it is computed.
+
+    Parameters
+    ----------
+    base
+        What is compared with.
+    variants
+        In the order in which they come back.
+    should_stop
+        Asked before each variant; True ends the comparison. Leaving the iterator does as well.
+
+    Raises
+    ------
+    InputError, OutOfRangeError
+        If a variant cannot be computed.
+    """
+    seasons = _Seasons()
+    plain = seasons.of(base)
+    yield _outcome(Variant(name="", change=lambda same: same), base, base, (plain, plain))
+    for variant in variants:
+        if should_stop is not None and should_stop():
+            return
+        changed = variant.change(base)
+        yield _outcome(variant, base, changed, (plain, seasons.of(changed)))
+
+
+class _Seasons:
+    """Computes seasons; keeps hours and weather between variants that share them."""
+
+    def __init__(self) -> None:
+        self._kept: list[tuple[Scenario, HourRange, Weather]] = []
+
+    def of(self, scenario: Scenario) -> _Season:
+        hours, weather = self._weather(scenario)
+        held = held_power(scenario.tub, hours, weather)
+        drawn, run_h = held.drawn_kwh, held.run_h
+        # Without switchings the season is summed at once; a unit at its limit has to be stepped.
+        cannot_hold = bool(run_h.size) and float(run_h.max()) > 1.0
+        if cannot_hold:
+            run = run_power(scenario.tub, hours, weather)
+            drawn, run_h = run.total_kwh, run.run.run_h
+        cost = energy_cost(scenario.tariff, hours, drawn)
+        return _Season(
+            kwh=cost.kwh,
+            run_h=float(run_h.sum()),
+            cost_minor=cost.energy_minor,
+            cannot_hold=cannot_hold,
+            missing_hours=cost.missing_hours,
+        )
+
+    def _weather(self, scenario: Scenario) -> tuple[HourRange, Weather]:
+        for kept, hours, weather in self._kept:
+            same_days = (kept.first, kept.last) == (scenario.first, scenario.last)
+            if same_days and kept.zone == scenario.zone and kept.year is scenario.year:
+                return hours, weather
+        hours = hours_of_days(scenario.first, scenario.last, scenario.zone)
+        weather = scenario.year.for_hours(hours)
+        self._kept.append((scenario, hours, weather))
+        return hours, weather
+
+
+def _outcome(
+    variant: Variant, base: Scenario, changed: Scenario, seasons: tuple[_Season, _Season]
+) -> Outcome:
+    plain, season = seasons
+    saving = plain.cost_minor - season.cost_minor
+    pay_back = None
+    if variant.price_minor is not None and saving > 0.0:
+        pay_back = variant.price_minor / saving
+    leaks_less = changed.tub.envelope.ua_w_k() < base.tub.envelope.ua_w_k()
+    return Outcome(
+        name=variant.name,
+        kwh=season.kwh,
+        run_h=season.run_h,
+        cost_minor=season.cost_minor,
+        saving_minor=saving,
+        saving_kwh=plain.kwh - season.kwh,
+        pay_back_seasons=pay_back,
+        traps_pump_heat=leaks_less and season.kwh > plain.kwh,
+        cannot_hold=season.cannot_hold,
+        missing_price_hours=season.missing_hours,
+    )
+
+
+def with_set_point(set_point_c: float) -> Callable[[Scenario], Scenario]:
+    """Return a change of the set point. [°C], 1..30."""
+    require("set_point_c", set_point_c, 1.0, 30.0)
+
+    def change(scenario: Scenario) -> Scenario:
+        thermostat = replace(scenario.tub.thermostat, set_point_c=set_point_c)
+        return replace(scenario, tub=replace(scenario.tub, thermostat=thermostat))
+
+    return change
+
+
+def with_envelope(
+    change_envelope: Callable[[Envelope], Envelope],
+) -> Callable[[Scenario], Scenario]:
+    """Return a change of walls, lid or shading."""
+
+    def change(scenario: Scenario) -> Scenario:
+        envelope = change_envelope(scenario.tub.envelope)
+        return replace(scenario, tub=replace(scenario.tub, envelope=envelope))
+
+    return change
+
+
+def with_shading(shading: float) -> Callable[[Scenario], Scenario]:
+    """Return a change of the share of the sun that is kept off. [-], 0..1."""
+    require("shading", shading, 0.0, 1.0)
+    return with_envelope(lambda envelope: replace(envelope, shading=shading))
+
+
+def with_pump_hours(hours_per_day: float) -> Callable[[Scenario], Scenario]:
+    """Return a change of the pump's hours per day. [h], 0..24."""
+    require("hours_per_day", hours_per_day, 0.0, 24.0)
+
+    def change(scenario: Scenario) -> Scenario:
+        pump = replace(scenario.tub.pump, hours_per_day=hours_per_day)
+        return replace(scenario, tub=replace(scenario.tub, pump=pump))
+
+    return change
+
+
+def with_season(first: date, last: date) -> Callable[[Scenario], Scenario]:
+    """Return a change of the season's first and last day."""
+    return lambda scenario: replace(scenario, first=first, last=last)
+
+
+def with_tariff(tariff: Tariff) -> Callable[[Scenario], Scenario]:
+    """Return a change of the tariff."""
+    return lambda scenario: replace(scenario, tariff=tariff)
