@@ -169,7 +169,9 @@ def _make(recipe: Recipe, place: Path) -> None:
     needs_pip = bool(recipe.requirements)
     make_virtual_environment(place, with_pip=needs_pip)
     if needs_pip:
-        pinned = ["--constraint", str(recipe.constraints), *recipe.requirements]
+        # Ready-made wheels only: nobody has to have a compiler.
+        pinned = ["--only-binary", ":all:", "--constraint", str(recipe.constraints)]
+        pinned += recipe.requirements
         pip_install(python, pinned, log=log)
     if recipe.unresolved is not None and recipe.unresolved.is_file() and needs_pip:
         pip_install(python, ["--no-deps", "--requirement", str(recipe.unresolved)], log=log)

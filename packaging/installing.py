@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
 # A line of pip's reads: Downloading numpy-2.4.6-cp311-cp311-manylinux_2_28_x86_64.whl (16.9 MB)
 _FETCHED: Final = re.compile(
-    r"\s*(?:Downloading|Using cached|Processing) \S*?([^/\s]+)\.whl(?!\.)(.*)"
+    r"\s*(?:Downloading|Using cached|Processing) (?:\S*/)?([^/\s]+?)-(\d[^-\s]*)"
+    r"(?:-\S+\.whl|\.tar\.gz)(?!\.)(.*)"
 )
 _UNPACKING: Final = re.compile(r"Installing collected packages: (.*)")
 
@@ -42,9 +43,9 @@ def make_virtual_environment(place: Path, *, with_pip: bool) -> None:
 
 
 def pip_install(python: Path, arguments: Sequence[str], *, log: Path) -> None:
-    """Install from ready-made wheels, tell each package as it comes, keep the whole log."""
+    """Install with pip, tell each package as it comes, keep the whole log."""
     command = [str(python), "-m", "pip", "install", "--no-input", "--disable-pip-version-check"]
-    command += ["--only-binary", ":all:", "--progress-bar", "off", *arguments]
+    command += ["--progress-bar", "off", *arguments]
     with log.open("a", encoding="utf-8") as kept:
         process = subprocess.Popen(
             command,
@@ -72,8 +73,7 @@ def pip_install(python: Path, arguments: Sequence[str], *, log: Path) -> None:
 def progress_of(line: str) -> str | None:
     """Turn a line of pip's into one for the person, or into nothing."""
     if found := _FETCHED.match(line):
-        name, version = found[1].split("-")[:2]
-        return f"{name} {version}{found[2].rstrip()}"
+        return f"{found[1]} {found[2]}{found[3].rstrip()}"
     if found := _UNPACKING.match(line):
         count = found[1].count(",") + 1
         return f"unpacking {count} {'package' if count == 1 else 'packages'}"
