@@ -1,0 +1,106 @@
+"""Times of the energy engine, beside scipy's integrator in the same run.
+
+A smoke test by default: short, and no time is asserted. With TUBCARE_BENCH=1 it runs at full size
+and holds the figures to be reached.
+"""
+
+from __future__ import annotations
+
+import os
+from datetime import date, timedelta
+from time import perf_counter
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.energy.builders import HELSINKI, SEASON, flat_tariff, make_tub, nordic_year
+from tests.reference.energy.integrator import integrate
+from tubcare.energy.back_test import back_test
+from tubcare.energy.calibration import Evidence, MeterSpan, calibrate
+from tubcare.energy.holding import held_power
+from tubcare.energy.hours import hours_of_days
+from tubcare.energy.load import acting
+from tubcare.energy.power import run_power
+from tubcare.energy.tariff import energy_cost
+from tubcare.energy.what_if import Scenario, Variant, compare, with_set_point
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+FULL = os.environ.get("TUBCARE_BENCH") == "1"
+LAST = SEASON[1] if FULL else SEASON[0] + timedelta(days=6)
+
+
+def _best_s(work: Callable[[], object], rounds: int) -> float:
+    times = []
+    for _ in range(rounds):
+        begun = perf_counter()
+        work()
+        times.append(perf_counter() - begun)
+    return min(times)
+
+
+@pytest.mark.parametrize("ua_w_k", [4.2, 15.0, 35.0])
+def test_a_season_with_thermostat_and_cost(ua_w_k: float) -> None:
+    hours = hours_of_days(SEASON[0], LAST, HELSINKI)
+    weather, tariff = nordic_year().for_hours(hours), flat_tariff()
+    tub = make_tub(ua_w_k=ua_w_k, cooling_w=1200.0)
+
+    def season() -> float:
+        return energy_cost(tariff, hours, run_power(tub, hours, weather).total_kwh).energy_minor
+
+    ours_s = _best_s(season, 25 if FULL else 2)
+    load = acting(tub, hours, weather).load
+    begun = perf_counter()
+    expected = integrate(load, tub.thermostat, tub.chiller, weather, start_c=4.0)
+    scipy_s = perf_counter() - begun
+    found = run_power(tub, hours, weather).totals().compressor_kwh
+    off = found / expected.compressor_kwh - 1.0 if expected.compressor_kwh else 0.0
+    print(  # noqa: T201  the figure is the purpose
+        f"\n{hours.count} h, UA {ua_w_k:g}: {ours_s * 1e3:.2f} ms, scipy {scipy_s:.2f} s,"
+        f" ratio {scipy_s / ours_s:.0f}, energy off {off:+.3%}"
+    )
+    if FULL:
+        assert abs(off) <= 0.005
+        assert ours_s < 0.005
+        assert scipy_s / ours_s >= 200.0
+
+
+def test_a_hundred_variants() -> None:
+    base = Scenario(
+        tub=make_tub(ua_w_k=10.0),
+        year=nordic_year(),
+        first=SEASON[0],
+        last=LAST,
+        zone=HELSINKI,
+        tariff=flat_tariff(),
+    )
+    count = 100 if FULL else 5
+    variants = [Variant(name=str(n), change=with_set_point(3.0 + n / 20)) for n in range(count)]
+    taken_s = _best_s(lambda: list(compare(base, variants)), 3 if FULL else 1)
+    print(f"\n{count} variants: {taken_s:.3f} s")  # noqa: T201  the figure is the purpose
+    if FULL:
+        assert taken_s < 0.5
+
+
+def test_a_calibration_over_two_seasons_of_daily_readings() -> None:
+    last = date(2026, 10, 31) if FULL else date(2025, 5, 31)
+    hours = hours_of_days(SEASON[0], last, HELSINKI)
+    weather = nordic_year().for_hours(hours)
+    drawn = held_power(make_tub(ua_w_k=6.0), hours, weather).drawn_kwh
+    spans = tuple(
+        MeterSpan(
+            first=hours.start + timedelta(days=day),
+            stop=hours.start + timedelta(days=day + 1),
+            kwh=float(drawn[day * 24 : day * 24 + 24].sum()),
+        )
+        for day in range(hours.count // 24)
+    )
+    evidence = Evidence(hours=hours, weather=weather, spans=spans)
+    fit_s = _best_s(lambda: calibrate(make_tub(), evidence), 3 if FULL else 1)
+    check_s = _best_s(lambda: back_test(make_tub(), evidence), 1)
+    print(  # noqa: T201  the figure is the purpose
+        f"\n{len(spans)} days: fit {fit_s:.3f} s, back-test {check_s:.3f} s"
+    )
+    if FULL:
+        assert fit_s < 1.0
