@@ -77,9 +77,9 @@ def _scope_view(days: ScopeDays, day: int) -> ScopeView:
 class Base(NamedTuple):
     """What the open occurrence counts from.
 
-    `since` is the day that intervals run from, `through` the last day whose dates are dealt with.
+    `since` is the day of the last time or the start, `through` the last day that is dealt with.
     `season` is the first day of the scope's season, the present or else the next one, 0 where the
-    task is always alive; `anew` says that the clock started there.
+    task is always alive; `anew` says that the clock starts there.
     """
 
     key: str
@@ -133,12 +133,10 @@ def base_of(task: Task, facts: TaskFacts, view: View) -> Base:
     anew = (
         season.start > since
         and task.out_of_scope is OutOfScope.MOVE_TO_START
-        and _starts_anew(task, closing, since, season)
+        and _starts_anew(task, closing, season)
     )
-    if anew:
-        since = season.start
-        if season.id is not None and season.start <= view.today:
-            key = f"open:{season.id}"
+    if anew and season.id is not None and season.start <= view.today:
+        key = f"open:{season.id}"
     return Base(key, since, through, season.start, anew, closing, days, alive)
 
 
@@ -157,24 +155,22 @@ def chosen_interval(task: Task, trigger: ElapsedTrigger, closing: Closing | None
     return trigger.every
 
 
-def _starts_anew(task: Task, closing: Closing | None, since: int, season: Season) -> bool:
-    """Return whether the clock starts again with the season.
+def _starts_anew(task: Task, closing: Closing | None, season: Season) -> bool:
+    """Return whether the clock starts again with a season that began after the last time.
 
-    It does unless an interval that began before runs on into the season: otherwise intervals
-    longer than the season would never end. The start of a task is no such beginning, as long as
-    its interval fits into the season.
+    Intervals that do not fit into the season run on instead: starting again they would never end.
     """
-    if closing is None and task.first_due_on is not None:
-        return task.first_due_on.toordinal() < season.start
+    first = task.first_due_on
+    if closing is None and first is not None and first.toordinal() >= season.start:
+        return False
     intervals = [
         chosen_interval(task, trigger, closing)
         for trigger in task.triggers
         if isinstance(trigger, ElapsedTrigger)
     ]
-    if not intervals:
-        return True
-    shortest = min(intervals, key=lambda each: each.days)
-    if shortest.after(date.fromordinal(since)).toordinal() < season.start:
-        return True
-    fits = shortest.after(date.fromordinal(season.start)).toordinal() < season.end
-    return closing is None and fits
+    return not intervals or any(fits(every, season) for every in intervals)
+
+
+def fits(every: Interval, season: Season) -> bool:
+    """Return whether an interval that starts with the season ends in it."""
+    return every.after(date.fromordinal(season.start)).toordinal() < season.end

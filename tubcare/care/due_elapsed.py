@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tubcare.care.due_base import Base, Candidate, chosen_interval
+from tubcare.care.due_base import Base, Candidate, chosen_interval, fits
 from tubcare.care.reasons import ElapsedReason, FirstReason
 from tubcare.care.terms import Outcome, OutOfScope
 
@@ -28,7 +28,7 @@ def by_elapsed(task: Task, trigger: ElapsedTrigger, base: Base) -> Candidate:
     every = trigger.every if closing is None else chosen_interval(task, trigger, closing)
     start = _fromordinal(since)
     anchor, low = start.day, 0
-    if closing is not None and not base.anew:
+    if closing is not None:
         skipped = closing.outcome is Outcome.SKIPPED
         low = closing.on.toordinal() + 1 if skipped else 0
         if closing.anchor_day is not None and (skipped or closing.on == closing.due_on):
@@ -37,10 +37,11 @@ def by_elapsed(task: Task, trigger: ElapsedTrigger, base: Base) -> Candidate:
     due = since + fixed if fixed else every.after(start, anchor_day=anchor).toordinal()
     if due < low:
         due = _grid(every, since, low, anchor)
-    anew, paused = base.anew, 0
-    if days is not None and not _plainly_alive(task, days, base, due):
-        due, since, anew, paused = _in_scope(task, every, base, due, anchor)
-        start = _fromordinal(since)
+    anew, paused = False, 0
+    if days is not None and not _in_one_stretch(days, base, due):
+        due, began, paused = _in_scope(task, every, base, days, due, anchor)
+        if began:
+            start, anew = _fromordinal(began), True
     result = None
     if closing is not None and every is not trigger.every:
         result = closing.result
@@ -49,14 +50,10 @@ def by_elapsed(task: Task, trigger: ElapsedTrigger, base: Base) -> Candidate:
     return Candidate(due, reason, every.days, "", False, (), kept)  # noqa: FBT003  a plain tuple
 
 
-def _plainly_alive(task: Task, days: ScopeDays, base: Base, due: int) -> bool:
-    """Return whether the clock ran through live days alone, so that the plain date stands."""
+def _in_one_stretch(days: ScopeDays, base: Base, due: int) -> bool:
+    """Return whether the clock ran through live days of this season alone."""
     at = days.stretch(due)
-    if at < 0:
-        return False
-    if days.starts[at] <= base.since:
-        return due >= base.season or task.out_of_scope is OutOfScope.STOP_CLOCK
-    return due >= base.season and not base.anew and task.out_of_scope is not OutOfScope.STOP_CLOCK
+    return at >= 0 and days.starts[at] <= base.since and due >= base.season
 
 
 def _grid(every: Interval, since: int, low: int, anchor: int) -> int:
@@ -69,15 +66,13 @@ def _grid(every: Interval, since: int, low: int, anchor: int) -> int:
 
 
 def _in_scope(
-    task: Task, every: Interval, base: Base, due: int, anchor: int
-) -> tuple[int, int, bool, int]:
-    """Return due day, clock start, whether it started anew, and days left out, for a scope."""
-    days, since = base.days, base.since
-    if days is None:
-        return due, since, base.anew, 0
+    task: Task, every: Interval, base: Base, days: ScopeDays, due: int, anchor: int
+) -> tuple[int, int, int]:
+    """Return due day, first day of the season that the clock started with or 0, days left out."""
+    since = base.since
     if task.out_of_scope is OutOfScope.STOP_CLOCK:
         moved = days.later(since, due - since)
-        return moved, since, False, moved - due
+        return moved, 0, moved - due
     if task.out_of_scope is OutOfScope.MOVE_TO_START:
         return _moved(every, base, days, due)
     low = max(due, base.season)
@@ -85,23 +80,22 @@ def _in_scope(
         due = _grid(every, since, low, anchor)
         alive = days.alive_from(due)
         if alive is None or alive == due:
-            return due, since, False, 0
+            return due, 0, 0
         low = alive
 
 
-def _moved(every: Interval, base: Base, days: ScopeDays, due: int) -> tuple[int, int, bool, int]:
-    """Return the same for a clock that starts anew with the season."""
-    season = days.season(base.since if base.anew else due)
+def _moved(every: Interval, base: Base, days: ScopeDays, due: int) -> tuple[int, int, int]:
+    """Return the same for a clock that starts anew with each season."""
+    season = days.season(max(due, base.season) if base.since >= base.season else base.season)
     if season is None:
-        return due, base.since, base.anew, 0
-    if not base.anew and season.start <= due:
+        return due, 0, 0
+    if season.start <= base.since:
         # A pause inside the season: what fell due in it is due when it ends.
-        return (days.alive_from(due) or due), base.since, False, 0
-    later = every.after(_fromordinal(season.start)).toordinal()
-    if later >= season.end:
-        # The interval is longer than the season: the work is due as the season begins.
-        later = season.start
-    return (days.alive_from(later) or later), season.start, True, 0
+        return (days.alive_from(due) or due), 0, 0
+    if fits(every, season):
+        due = every.after(_fromordinal(season.start)).toordinal()
+        return (days.alive_from(due) or due), season.start, 0
+    return (days.alive_from(max(due, season.start)) or due), 0, 0
 
 
 def first_date(first: date, base: Base, interval_days: float) -> Candidate:

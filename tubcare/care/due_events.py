@@ -23,15 +23,19 @@ _READING_INTERVAL_DAYS = 1.0
 _fromordinal = date.fromordinal
 
 
-def by_use(trigger: UseTrigger, base: Base, facts: TaskFacts, view: View) -> Candidate | None:
+def by_use(
+    task: Task, trigger: UseTrigger, base: Base, facts: TaskFacts, view: View
+) -> Candidate | None:
     """Return the day on which the counter reached the amount, or is forecast to reach it."""
     counter = trigger.counter
     state = view.tub.counters.get(counter)
     if state is None:
         return None
     then = facts.start_counters.get(counter, 0.0)
+    earliest = task.starts_on.toordinal()
     if base.closing is not None:
         then = base.closing.counters.get(counter, then)
+        earliest = base.closing.on.toordinal() + 1
     used, rate = max(0.0, state.now - then), state.daily_rate
     left = trigger.amount - used
     as_of = state.as_of.toordinal()
@@ -39,8 +43,7 @@ def by_use(trigger: UseTrigger, base: Base, facts: TaskFacts, view: View) -> Can
     reason = UseReason(counter, trigger.amount, used, rate)
     if left <= 0:
         ago = int(min(-left / rate, _FORECAST_DAYS)) if rate > 0 else 0
-        reached = min(max(as_of - ago, base.through + 1, base.season), max(as_of, base.season))
-        return Candidate(reached, reason, interval)
+        return Candidate(max(as_of - ago, earliest, base.season), reason, interval)
     if rate <= 0 or left / rate > _FORECAST_DAYS:
         return None
     ahead = ceil(left / rate)

@@ -134,7 +134,7 @@ def _asked(
     elif isinstance(trigger, ReadingTrigger):
         found = by_reading(trigger, base, view)
     elif isinstance(trigger, UseTrigger):
-        found = by_use(trigger, base, facts, view)
+        found = by_use(task, trigger, base, facts, view)
     elif isinstance(trigger, SeasonTrigger):
         found = by_season(task, trigger, base, view)
     else:
