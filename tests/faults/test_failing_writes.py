@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 UNITS = 4
-EVERY = 2 if os.environ.get("TUBCARE_LONG") else 16
+EVERY = 8 if os.environ.get("TUBCARE_LONG") else 16
 
 
 def session(path: Path) -> None:
