@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.care.interim.forecast import forecast
+from tubcare.care.forecast import forecast
 from tubcare.ledger.forecast import ExpectedCost
 from tubcare.services.facts import read_plan
 from tubcare.services.spending import spend_category

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import select
 
-from tubcare.care.interim.rules import recurrence
 from tubcare.care.model import CalendarTrigger, Category, Task
 from tubcare.care.occurrences import occurrence
+from tubcare.care.recurrence import compile_rule
 from tubcare.care.trigger_data import rules_from_data, rules_to_data
 from tubcare.errors import NotFoundError, RuleError
 from tubcare.services import fields
@@ -265,7 +265,7 @@ def _require_dates(task: Task) -> None:
     """Raise `InputError` for a calendar rule that cannot be read or has no dates."""
     for trigger in task.triggers:
         if isinstance(trigger, CalendarTrigger):
-            recurrence(trigger.rule, trigger.start)
+            compile_rule(trigger.rule, trigger.start)
 
 
 def _usual_supplies(connection: Connection, task: TaskId) -> tuple[UsualSupply, ...]:
