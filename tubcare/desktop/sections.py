@@ -16,4 +16,20 @@ def _week(context: Context) -> Screen:
     return WeekScreen(context)
 
 
-SECTIONS = (Section(key="week", title="This week", icon="week", make=_week),)
+def _tasks(context: Context) -> Screen:
+    from tubcare.desktop.tasks_screen import TasksScreen  # noqa: PLC0415  as above
+
+    return TasksScreen(context)
+
+
+def _ledger(context: Context) -> Screen:
+    from tubcare.desktop.ledger_screen import LedgerScreen  # noqa: PLC0415  as above
+
+    return LedgerScreen(context)
+
+
+SECTIONS = (
+    Section(key="week", title="This week", icon="week", make=_week),
+    Section(key="tasks", title="Tasks", icon="tasks", make=_tasks),
+    Section(key="ledger", title="Ledger", icon="ledger", make=_ledger),
+)

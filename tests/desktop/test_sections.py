@@ -1,0 +1,111 @@
+"""The sections on a real logbook, driven by keys and the mouse."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import Qt
+
+from tests.support.clocks import StillClock, noon
+from tests.support.plans import add_task, add_tub
+from tubcare.desktop.ledger_screen import LedgerScreen
+from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.shell import Parts, Window
+from tubcare.desktop.tasks_screen import TasksScreen
+from tubcare.desktop.week_screen import WeekScreen
+from tubcare.services.desk import Desk
+from tubcare.services.household import start_logbook
+from tubcare.services.week import this_week
+from tubcare.store.open import open_store
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+    from tubcare.desktop.keeping import Keeping
+    from tubcare.desktop.theme import Theme
+    from tubcare.words.locale import Speech
+
+NOW = noon(2026, 5, 6)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    path = tmp_path / "a.db"
+    store = open_store(path, NOW)
+    desk = Desk(store, StillClock(NOW), "Ann")
+    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    tub = add_tub(desk, zone="UTC")
+    add_task(desk, tub, usual_minor=250)
+    add_task(desk, tub, title="Clean the condenser coil", category="chiller", usual_minor=900)
+    store.close()
+    return path
+
+
+def open_desk(path: Path) -> Desk:
+    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
+
+
+@pytest.fixture
+def window(
+    qtbot: QtBot, path: Path, theme: Theme, keeping: Keeping, speech: Speech
+) -> Iterator[Window]:
+    window = Window(
+        Parts(
+            sections=SECTIONS,
+            open_logbook=lambda: OpenLogbook(open_desk(path)),
+            theme=theme,
+            keeping=keeping,
+            speech=speech,
+        )
+    )
+    qtbot.addWidget(window)
+    window.resize(1100, 700)
+    with qtbot.waitSignal(window.opened):
+        window.show()
+    yield window
+    window.quit()
+
+
+def week_screen(qtbot: QtBot, window: Window) -> WeekScreen:
+    screen = window.screens.current
+    assert isinstance(screen, WeekScreen)
+    qtbot.waitUntil(lambda: screen.model.rowCount() > 0)
+    return screen
+
+
+def late(path: Path) -> int:
+    desk = open_desk(path)
+    count = len(this_week(desk).late)
+    desk.store.close()
+    return count
+
+
+def test_space_on_the_first_row_ticks_off_and_undo_brings_it_back(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    screen = week_screen(qtbot, window)
+    assert late(path) == 2
+    screen.tree.setFocus()
+    qtbot.keyClick(screen.tree, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: "Recorded" in window.strip.text)
+    assert late(path) == 1
+    window.menus.undo.trigger()
+    qtbot.waitUntil(lambda: "Taken back" in window.strip.text)
+    assert late(path) == 2
+
+
+def test_tasks_and_ledger_show_what_the_logbook_holds(qtbot: QtBot, window: Window) -> None:
+    week_screen(qtbot, window)
+    window.go("tasks")
+    tasks = window.screens.current
+    assert isinstance(tasks, TasksScreen)
+    qtbot.waitUntil(lambda: tasks.model.rowCount() == 2)
+    window.go("ledger")
+    ledger = window.screens.current
+    assert isinstance(ledger, LedgerScreen)
+    qtbot.waitUntil(lambda: "Paid in the last year" in ledger.subtitle.text())

@@ -1,0 +1,172 @@
+"""The care plan: its tasks, and one task whole with steps and cautions."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QPlainTextEdit, QSplitter
+from typing_extensions import override
+
+from tubcare.desktop.marks import MARKS
+from tubcare.desktop.screen import Screen
+from tubcare.desktop.speaking import speech_of
+from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.services.history import undo
+from tubcare.services.tasks import TaskDetail, TaskLine, drop_task, task_detail, task_list
+from tubcare.services.templates import caution_texts
+from tubcare.services.topics import Topic
+
+if TYPE_CHECKING:
+    from tubcare.desktop.marks import Mark
+    from tubcare.desktop.screen import Context
+    from tubcare.services.desk import Desk
+    from tubcare.services.history import Action
+    from tubcare.services.topics import Topics
+    from tubcare.words.speech import Speech
+
+
+class TasksScreen(Screen):
+    """Lists the plan and shows the chosen task."""
+
+    topics: ClassVar[Topics] = frozenset({Topic.TASKS, Topic.UPKEEP, Topic.TUBS})
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context, "Tasks")
+        self._speech: Speech | None = None
+        columns = (
+            Column(key="title", title="Task", text=_title, sort=_title, stretch=True),
+            Column(key="tub", title="Tub", text=_tub, sort=_tub),
+            Column(key="state", title="State", text=_state, mark=_mark, sort=_state),
+            Column(key="next", title="Next", text=self._next, sort=_next_key),
+        )
+        self.model = RowsModel(columns, context.icons, identity=_identity)
+        self.table = Table("Care plan", "tasks", self.model, context.keeping)
+        self.detail = QPlainTextEdit()
+        self.detail.setReadOnly(True)
+        self.detail.setTabChangesFocus(True)
+        self.detail.setAccessibleName("The chosen task")
+        splitter = QSplitter(Qt.Orientation.Horizontal)
+        splitter.addWidget(self.table)
+        splitter.addWidget(self.detail)
+        splitter.setStretchFactor(0, 3)
+        splitter.setStretchFactor(1, 2)
+        self.body.addWidget(splitter, 1)
+        self.add_action("D&rop from the plan", self._drop, keys="Del", button=True)
+        self.table.row_chosen.connect(self._choose)
+
+    @override
+    def refresh(self) -> None:
+        """Read the plan anew."""
+        self.context.work.on_logbook(
+            partial(_read, self.context.desk),
+            done=self._show,
+            title="Reading the care plan",
+            replaces="tasks",
+        )
+
+    @override
+    def show_subject(self, subject: object) -> None:
+        """Choose a task that another screen sent the person here for."""
+        self.table.choose(subject)
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the list."""
+        self.table.setFocus()
+
+    def _show(self, read: tuple[tuple[TaskLine, ...], Speech]) -> None:
+        lines, self._speech = read
+        self.model.set_rows(lines)
+        self.say_below_title("1 task" if len(lines) == 1 else f"{len(lines)} tasks")
+
+    @Slot(object)
+    def _choose(self, line: TaskLine | None) -> None:
+        if line is None:
+            self.detail.clear()
+            return
+        self.context.work.on_logbook(
+            partial(task_detail, self.context.desk, line.id),
+            done=self._show_detail,
+            title="Reading a task",
+            replaces="task",
+        )
+
+    def _show_detail(self, detail: TaskDetail) -> None:
+        self.detail.setPlainText(_told(detail))
+
+    @Slot()
+    def _drop(self) -> None:
+        line = self.table.current_row
+        if line is not None:
+            self.context.work.on_logbook(
+                partial(_drop_one, self.context.desk, line),
+                done=self._say_dropped,
+                title="Dropping a task",
+            )
+
+    def _say_dropped(self, title: str) -> None:
+        self.context.strip.say(f"Dropped from the plan: {title}.", undo=self._undo)
+
+    def _undo(self) -> None:
+        self.context.work.on_logbook(
+            partial(undo, self.context.desk), done=self._say_undone, title="Undo"
+        )
+
+    def _say_undone(self, action: Action) -> None:
+        self.context.strip.say(f"Taken back: {action.subject}.")
+
+    def _next(self, line: TaskLine) -> str:
+        if line.next_due is None or self._speech is None:
+            return ""
+        return self._speech.short_date(line.next_due)
+
+
+def _read(desk: Desk) -> tuple[tuple[TaskLine, ...], Speech]:
+    return task_list(desk), speech_of(desk)
+
+
+def _drop_one(desk: Desk, line: TaskLine) -> str:
+    drop_task(desk, line.id)
+    return line.title
+
+
+def _identity(line: TaskLine) -> int:
+    return line.id
+
+
+def _title(line: TaskLine) -> str:
+    return line.title
+
+
+def _tub(line: TaskLine) -> str:
+    return line.tub_name
+
+
+def _mark(line: TaskLine) -> Mark | None:
+    return None if line.status is None else MARKS[line.status.value]
+
+
+def _state(line: TaskLine) -> str:
+    mark = _mark(line)
+    return "" if mark is None else mark.word
+
+
+def _next_key(line: TaskLine) -> str:
+    return "" if line.next_due is None else line.next_due.isoformat()
+
+
+def _told(detail: TaskDetail) -> str:
+    """Return a task as plain text: why, steps, tools, cautions, sources."""
+    card = detail.card
+    texts = caution_texts()
+    parts = [detail.title, card.why]
+    parts += [f"{number}. {step.text}" for number, step in enumerate(card.steps, 1)]
+    if card.tools:
+        parts.append("Tools: " + ", ".join(card.tools))
+    if detail.supplies:
+        parts.append("Uses: " + ", ".join(supply.name for supply in detail.supplies))
+    parts += [f"Caution: {texts.get(key, key)}" for key in detail.cautions]
+    parts += [f"Source: {source}" for source in card.sources]
+    return "\n\n".join(part for part in parts if part)
