@@ -1,0 +1,110 @@
+"""How fast the dates of rules are found: against python-dateutil, and with the age of a rule.
+
+Run with TUBCARE_BENCH=1 for the full size and the bounds; the figures are printed (pytest -s).
+"""
+
+from __future__ import annotations
+
+import os
+from datetime import date, datetime, time
+from statistics import median
+from time import perf_counter
+from typing import TYPE_CHECKING
+
+from dateutil.rrule import rrulestr
+
+from tubcare.care.recurrence import Rule, compile_rule
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+FULL = bool(os.environ.get("TUBCARE_BENCH"))
+SIZE = 1_000 if FULL else 20
+#: One of each kind that a care calendar has.
+RULES = (
+    "FREQ=DAILY",
+    "FREQ=DAILY;INTERVAL=3",
+    "FREQ=WEEKLY;BYDAY=SA",
+    "FREQ=WEEKLY;INTERVAL=2;BYDAY=TU;WKST=MO",
+    "FREQ=MONTHLY;BYMONTHDAY=15",
+    "FREQ=MONTHLY;INTERVAL=3;BYMONTHDAY=-1",
+    "FREQ=MONTHLY;BYDAY=2SA",
+    "FREQ=YEARLY;BYMONTH=10;BYMONTHDAY=20",
+    "FREQ=WEEKLY;BYMONTH=4,5,6,7,8,9,10;BYDAY=SU",
+    "FREQ=YEARLY;INTERVAL=2;BYMONTH=11;BYDAY=-1SA",
+)
+MONDAY, SUNDAY = date(2026, 11, 23), date(2026, 11, 29)
+
+
+def rules(years: int) -> list[tuple[str, date]]:
+    """Return the rules with their starts, spread over a year, `years` before the week."""
+    return [
+        (
+            RULES[number % len(RULES)],
+            date(2026 - years, 1 + number // 2 % 12, 1 + number * 7 % 28),
+        )
+        for number in range(SIZE)
+    ]
+
+
+def ms(work: Callable[[], object], times: int) -> list[float]:
+    taken = []
+    for _ in range(times):
+        start = perf_counter()
+        work()
+        taken.append((perf_counter() - start) * 1000)
+    return taken
+
+
+def in_week(compiled: list[Rule]) -> list[list[date]]:
+    return [rule.between(MONDAY, SUNDAY) for rule in compiled]
+
+
+def test_the_dates_of_a_week_against_dateutil() -> None:
+    written = rules(10)
+    ours = [compile_rule(text, start) for text, start in written]
+    theirs = [rrulestr(text, dtstart=datetime.combine(start, time())) for text, start in written]
+    low, high = datetime.combine(MONDAY, time()), datetime.combine(SUNDAY, time())
+
+    def by_dateutil() -> list[list[date]]:
+        return [[at.date() for at in rule.between(low, high, inc=True)] for rule in theirs]
+
+    before = ms(lambda: in_week(ours), 7)
+    baseline = ms(by_dateutil, 1)[0]
+    mine = median([*before, *ms(lambda: in_week(ours), 7)])
+    assert in_week(ours) == by_dateutil()
+
+    ratio = baseline / mine
+    print(f"{SIZE} rules, 10 years old: {mine:.2f} ms, dateutil {baseline:.0f} ms, {ratio:.0f}x")  # noqa: T201  the figure is the point
+    if FULL:
+        assert ratio >= 300
+
+
+def test_thirty_years_cost_what_ten_years_cost() -> None:
+    ten = [compile_rule(text, start) for text, start in rules(10)]
+    thirty = [compile_rule(text, start) for text, start in rules(30)]
+    in_week(ten), in_week(thirty)
+
+    pairs = [
+        (ms(lambda: in_week(ten), 1)[0], ms(lambda: in_week(thirty), 1)[0]) for _ in range(31)
+    ]
+    ratio = median(old for _, old in pairs) / median(young for young, _ in pairs)
+    print(f"30 years against 10: {ratio:.2f}x")  # noqa: T201  the figure is the point
+    if FULL:
+        assert ratio <= 1.2
+
+
+def test_the_age_of_a_counted_rule_costs_nothing_but_its_compilation() -> None:
+    written = [
+        (f"{text};COUNT=20000", start) for text, start in rules(10) if "INTERVAL" not in text
+    ]
+    counted: list[Rule] = []
+    taken = ms(lambda: counted.extend(compile_rule(text, start) for text, start in written), 1)[0]
+    plain = [compile_rule(text.partition(";COUNT")[0], start) for text, start in written]
+    in_week(plain), in_week(counted)
+
+    ratio = median(ms(lambda: in_week(counted), 15)) / median(ms(lambda: in_week(plain), 15))
+    print(f"COUNT: {taken / len(written):.2f} ms a rule to compile, then {ratio:.2f}x")  # noqa: T201  the figure is the point
+    assert in_week(counted) == in_week(plain)
+    if FULL:
+        assert ratio <= 1.2

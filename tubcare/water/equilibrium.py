@@ -1,0 +1,190 @@
+"""pH from the totals: of a closed water, and of a water at rest with the air above it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from tubcare.errors import InputError, OutOfRangeError
+from tubcare.water.activity import HIGHEST_IONIC_STRENGTH, log_gamma_monovalent
+from tubcare.water.equilibria import constants_at
+from tubcare.water.speciation import (
+    Frame,
+    bicarbonate_from_alkalinity,
+    bicarbonate_from_carbon,
+    carbonate_alkalinity,
+    chlorine_species,
+    frame_at,
+    total_carbon,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tubcare.water.equilibria import Constants
+    from tubcare.water.reading import Totals
+
+LOWEST_PH = 2.0
+HIGHEST_PH = 12.0
+# Dry air, annual mean of the middle 2020s rounded (NOAA Global Monitoring Laboratory).
+AIR_CO2_PPM = 420.0
+
+_FIRST_PH = 7.5
+_FIRST_STEP = 0.3
+_PH_PRECISION = 1e-11
+_EDGE = 1e-6
+_ITERATIONS = 100
+_CO2_PPM_RANGE = (150.0, 5000.0)
+
+
+def log_gamma_of(totals: Totals, constants: Constants[float]) -> float:
+    """Return log10 of the activity coefficient of an ion of charge one.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the ionic strength exceeds 0.5 mol/L, where the Davies equation stops.
+    """
+    strength = totals.ionic_strength
+    if not strength <= HIGHEST_IONIC_STRENGTH:
+        raise OutOfRangeError("ionic_strength", strength, 0.0, HIGHEST_IONIC_STRENGTH)
+    return log_gamma_monovalent(constants.davies_a, strength)
+
+
+def other_alkalinity(totals: Totals, constants: Constants[float], frame: Frame[float]) -> float:
+    """Return the alkalinity [mol/L] that no carbonate carries: water, sanitiser, borate."""
+    alkalinity = frame.hydroxide - frame.hydrogen
+    if totals.chlorine > 0.0 or totals.cyanurate > 0.0:
+        alkalinity += chlorine_species(
+            constants, frame, totals.chlorine * 1e-3, totals.cyanurate * 1e-3
+        ).alkalinity
+    if totals.bromine > 0.0:
+        ratio = frame.hypobromite_ratio
+        alkalinity += totals.bromine * 1e-3 * ratio / (1.0 + ratio)
+    if totals.boron > 0.0:
+        alkalinity += totals.boron * 1e-3 * frame.borate_ratio / (1.0 + frame.borate_ratio)
+    return alkalinity
+
+
+def carbon_at(totals: Totals, *, water_c: float, ph: float) -> float:
+    """Return the inorganic carbon [mmol/L] that the other totals need to stand at `ph`.
+
+    Raises
+    ------
+    InputError
+        If sanitiser, cyanurate and borate alone would carry more than the alkalinity.
+    """
+    constants = constants_at(water_c)
+    frame = frame_at(constants, log_gamma_of(totals, constants), ph)
+    return carbon_in_frame(totals, constants, frame)
+
+
+def carbon_in_frame(totals: Totals, constants: Constants[float], frame: Frame[float]) -> float:
+    """Return the inorganic carbon [mmol/L]; see `carbon_at`."""
+    carbonate = totals.alkalinity * 1e-3 - other_alkalinity(totals, constants, frame)
+    if carbonate < 0.0:
+        raise InputError(
+            "alkalinity_mg_l",
+            "is lower than what sanitiser, cyanuric acid and water itself carry at this pH; "
+            "test alkalinity and pH again",
+        )
+    calcium = totals.calcium * 1e-3
+    bicarbonate = bicarbonate_from_alkalinity(frame, carbonate, calcium)
+    return 1e3 * total_carbon(frame, bicarbonate, calcium)
+
+
+def solve_ph(totals: Totals, *, water_c: float) -> float:
+    """Return the pH of a closed water with these totals.
+
+    Parameters
+    ----------
+    totals
+        All in mmol/L, alkalinity in meq/L.
+    water_c
+        [°C], 0..35
+
+    Raises
+    ------
+    OutOfRangeError
+        If no pH between 2 and 12 fits, as after a gross overdose.
+
+    References
+    ----------
+    Stumm & Morgan, Aquatic Chemistry, ch. 4: alkalinity and total carbon are conserved.
+    """
+    constants = constants_at(water_c)
+    log_gamma = log_gamma_of(totals, constants)
+    calcium = totals.calcium * 1e-3
+    carbon = totals.carbon * 1e-3
+
+    def excess(ph: float) -> float:
+        frame = frame_at(constants, log_gamma, ph)
+        bicarbonate = bicarbonate_from_carbon(frame, carbon, calcium)
+        return (
+            carbonate_alkalinity(frame, bicarbonate, calcium)
+            + other_alkalinity(totals, constants, frame)
+            - totals.alkalinity * 1e-3
+        )
+
+    return _rising_root(excess)
+
+
+def at_rest_with_air(
+    totals: Totals, *, water_c: float, co2_ppm: float = AIR_CO2_PPM
+) -> tuple[float, Totals]:
+    """Return the pH and totals once carbon dioxide stands in balance with the air.
+
+    Parameters
+    ----------
+    water_c
+        [°C], 0..35
+    co2_ppm
+        Carbon dioxide in the air at one atmosphere. [ppm], 150..5000
+
+    References
+    ----------
+    Henry's law with the constant of Plummer & Busenberg 1982; alkalinity stays, carbon moves.
+    """
+    low, high = _CO2_PPM_RANGE
+    if not low <= co2_ppm <= high:
+        raise OutOfRangeError("co2_ppm", co2_ppm, low, high)
+    constants = constants_at(water_c)
+    log_gamma = log_gamma_of(totals, constants)
+    calcium = totals.calcium * 1e-3
+    dissolved = constants.kh * co2_ppm * 1e-6
+
+    def excess(ph: float) -> float:
+        frame = frame_at(constants, log_gamma, ph)
+        return (
+            carbonate_alkalinity(frame, dissolved / frame.co2_ratio, calcium)
+            + other_alkalinity(totals, constants, frame)
+            - totals.alkalinity * 1e-3
+        )
+
+    ph = _rising_root(excess)
+    frame = frame_at(constants, log_gamma, ph)
+    carbon = 1e3 * total_carbon(frame, dissolved / frame.co2_ratio, calcium)
+    return ph, replace(totals, carbon=carbon)
+
+
+def _rising_root(excess: Callable[[float], float]) -> float:
+    """Return the pH at which a rising function crosses zero, by secants kept in a bracket."""
+    low, high = LOWEST_PH, HIGHEST_PH
+    before, value_before = _FIRST_PH, excess(_FIRST_PH)
+    ph = before - _FIRST_STEP if value_before > 0.0 else before + _FIRST_STEP
+    for _ in range(_ITERATIONS):
+        value = excess(ph)
+        if value > 0.0:
+            high = ph
+        else:
+            low = ph
+        rise = value - value_before
+        following = ph - value * (ph - before) / rise if rise else ph
+        if not low <= following <= high:
+            following = 0.5 * (low + high)
+        if abs(following - ph) <= _PH_PRECISION:
+            break
+        before, value_before, ph = ph, value, following
+    if min(ph - LOWEST_PH, HIGHEST_PH - ph) < _EDGE:
+        raise OutOfRangeError("ph", ph, LOWEST_PH, HIGHEST_PH)
+    return ph

@@ -1,0 +1,218 @@
+"""Which species the totals split into at a given pH: the algebra of the closed system.
+
+With h = a(H+) and x = [HCO3-], every carbonate species and calcium pair is a rational function
+of x, so both "alkalinity known" and "carbon known" end in a quadratic (Stumm & Morgan, Aquatic
+Chemistry, ch. 4, for the system; own derivation of the quadratics). The same functions take one
+water or arrays of them. Concentrations in mol/L.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Generic
+
+from tubcare.water.number import Number
+
+if TYPE_CHECKING:
+    from tubcare.water.equilibria import Constants
+
+_CYANURATE_STEPS = 60
+_CONVERGED = 1e-15
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame(Generic[Number]):
+    """The factors that pH, temperature and ionic strength fix before any total is known.
+
+    Attributes
+    ----------
+    gamma1, gamma2
+        Activity coefficients of ions of charge 1 and 2. [-]
+    hydrogen, hydroxide
+        Concentrations. [mol/L]
+    co2_ratio, co3_ratio
+        [CO2]/[HCO3-] and [CO3--]/[HCO3-]. [-]
+    pair_bicarbonate, pair_carbonate
+        [CaHCO3+] and [CaCO3aq] per [Ca++][HCO3-]. [L/mol]
+    hypochlorite_ratio, hypobromite_ratio, borate_ratio, cyanuric_ratio
+        [OCl-]/[HOCl], [OBr-]/[HOBr], [B(OH)4-]/[B(OH)3], [H3Cy]/[H2Cy-]. [-]
+    """
+
+    gamma1: Number
+    gamma2: Number
+    hydrogen: Number
+    hydroxide: Number
+    co2_ratio: Number
+    co3_ratio: Number
+    pair_bicarbonate: Number
+    pair_carbonate: Number
+    hypochlorite_ratio: Number
+    hypobromite_ratio: Number
+    borate_ratio: Number
+    cyanuric_ratio: Number
+
+
+def frame_at(constants: Constants[Number], log_gamma: Number, ph: Number) -> Frame[Number]:
+    """Return the factors at a pH; `log_gamma` is log10 of the coefficient of charge 1."""
+    gamma1: Number = 10.0**log_gamma
+    square = gamma1 * gamma1
+    gamma2 = square * square
+    activity: Number = 10.0**-ph
+    inverse = 1.0 / (activity * gamma1)
+    co3_ratio = gamma1 * constants.k2 / (activity * gamma2)
+    return Frame(
+        gamma1=gamma1,
+        gamma2=gamma2,
+        hydrogen=activity / gamma1,
+        hydroxide=constants.kw * inverse,
+        co2_ratio=gamma1 * activity / constants.k1,
+        co3_ratio=co3_ratio,
+        pair_bicarbonate=constants.k_cahco3 * gamma2,
+        pair_carbonate=constants.k_caco3 * gamma2 * gamma2 * co3_ratio,
+        hypochlorite_ratio=constants.k_hocl * inverse,
+        hypobromite_ratio=constants.k_hobr * inverse,
+        borate_ratio=constants.k_boric * inverse,
+        cyanuric_ratio=gamma1 * activity / constants.k_cy6,
+    )
+
+
+def _positive_root(a: Number, b: Number, c: Number) -> Number:
+    """Return the root of a x² + b x - c = 0 that has the sign of c."""
+    root: Number = (b * b + 4.0 * a * c) ** 0.5
+    # b turns negative only above pH 10, and there stays small beside the root: no branch needed.
+    return 2.0 * c / (b + root)
+
+
+def bicarbonate_from_alkalinity(
+    frame: Frame[Number], carbonate_alkalinity: Number, calcium: Number
+) -> Number:
+    """Return [HCO3-] that gives the alkalinity left to carbonate species and pairs [mol/L]."""
+    pairs = frame.pair_bicarbonate + frame.pair_carbonate
+    free = 1.0 + 2.0 * frame.co3_ratio
+    bound = calcium * (frame.pair_bicarbonate + 2.0 * frame.pair_carbonate)
+    return _positive_root(
+        free * pairs, free + bound - carbonate_alkalinity * pairs, carbonate_alkalinity
+    )
+
+
+def bicarbonate_from_carbon(frame: Frame[Number], carbon: Number, calcium: Number) -> Number:
+    """Return [HCO3-] that gives the total inorganic carbon [mol/L]."""
+    pairs = frame.pair_bicarbonate + frame.pair_carbonate
+    free = 1.0 + frame.co2_ratio + frame.co3_ratio
+    return _positive_root(free * pairs, free + (calcium - carbon) * pairs, carbon)
+
+
+def free_calcium(frame: Frame[Number], bicarbonate: Number, calcium: Number) -> Number:
+    """Return [Ca++] left outside its pairs [mol/L]."""
+    return calcium / (1.0 + (frame.pair_bicarbonate + frame.pair_carbonate) * bicarbonate)
+
+
+def carbonate_alkalinity(frame: Frame[Number], bicarbonate: Number, calcium: Number) -> Number:
+    """Return the alkalinity that carbonate species and calcium pairs carry [mol/L]."""
+    unbound = free_calcium(frame, bicarbonate, calcium)
+    pairs = frame.pair_bicarbonate + 2.0 * frame.pair_carbonate
+    return bicarbonate * (1.0 + 2.0 * frame.co3_ratio + pairs * unbound)
+
+
+def total_carbon(frame: Frame[Number], bicarbonate: Number, calcium: Number) -> Number:
+    """Return the total inorganic carbon, pairs included [mol/L]."""
+    unbound = free_calcium(frame, bicarbonate, calcium)
+    pairs = frame.pair_bicarbonate + frame.pair_carbonate
+    return bicarbonate * (1.0 + frame.co2_ratio + frame.co3_ratio + pairs * unbound)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChlorineSpecies(Generic[Number]):
+    """Free chlorine and cyanurate, species by species [mol/L]."""
+
+    hocl: Number
+    ocl: Number
+    h3cy: Number
+    h2cy: Number
+    hclcy: Number
+    cl2cy: Number
+
+    @property
+    def alkalinity(self) -> Number:
+        """Alkalinity that the anions carry [mol/L]."""
+        return self.ocl + self.h2cy + self.hclcy + self.cl2cy
+
+
+def chlorine_species(
+    constants: Constants[float], frame: Frame[float], chlorine: float, cyanurate: float
+) -> ChlorineSpecies[float]:
+    """Return how free chlorine shares between HOCl, OCl- and cyanurate.
+
+    Parameters
+    ----------
+    chlorine, cyanurate
+        Totals. [mol/L], >= 0
+
+    References
+    ----------
+    Mass balances over the model of Wahman & Alexander 2019; one unknown, HOCl, found by Newton's
+    rule kept inside its bracket.
+    """
+    if cyanurate <= 0.0:
+        hocl = chlorine / (1.0 + frame.hypochlorite_ratio)
+        return ChlorineSpecies(
+            hocl=hocl,
+            ocl=hocl * frame.hypochlorite_ratio,
+            h3cy=0.0,
+            h2cy=0.0,
+            hclcy=0.0,
+            cl2cy=0.0,
+        )
+    hocl = _unbound_hocl(constants, frame, chlorine, cyanurate)
+    return chlorine_from_hocl(constants, frame, hocl, cyanurate)
+
+
+def chlorine_from_hocl(
+    constants: Constants[Number], frame: Frame[Number], hocl: Number, cyanurate: Number
+) -> ChlorineSpecies[Number]:
+    """Return the species that stand in equilibrium with `hocl` [mol/L]."""
+    one = hocl / constants.k_cy9
+    two = one * hocl / constants.k_cy7
+    h2cy = cyanurate / (1.0 + frame.cyanuric_ratio + one + two)
+    return ChlorineSpecies(
+        hocl=hocl,
+        ocl=hocl * frame.hypochlorite_ratio,
+        h3cy=h2cy * frame.cyanuric_ratio,
+        h2cy=h2cy,
+        hclcy=h2cy * one,
+        cl2cy=h2cy * two,
+    )
+
+
+def _unbound_hocl(
+    constants: Constants[float], frame: Frame[float], chlorine: float, cyanurate: float
+) -> float:
+    """Solve chlorine = HOCl (1 + OCl/HOCl) + HClCy + 2 Cl2Cy for HOCl."""
+    if chlorine <= 0.0:
+        return 0.0
+    unbound = 1.0 + frame.hypochlorite_ratio
+    empty = 1.0 + frame.cyanuric_ratio
+    first = 1.0 / constants.k_cy9
+    second = first / constants.k_cy7
+    low, high = 0.0, chlorine / unbound
+    # Cyanurate far in excess: one chlorine to each.
+    u = min(high, chlorine / (unbound + cyanurate * first / empty))
+    for _ in range(_CYANURATE_STEPS):
+        one, two = first * u, second * u * u
+        whole = empty + one + two
+        bound = (one + 2.0 * two) / whole
+        excess = u * unbound + cyanurate * bound - chlorine
+        if excess > 0.0:
+            high = u
+        else:
+            low = u
+        # u dn/du of the binding curve is the variance of the number bound.
+        spread = (one + 4.0 * two) / whole - bound * bound
+        step = excess / (unbound + cyanurate * spread / u)
+        following = u - step
+        if not low <= following <= high:
+            following = 0.5 * (low + high)
+        if abs(following - u) <= _CONVERGED * u:
+            return following
+        u = following
+    return u
