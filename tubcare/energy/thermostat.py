@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     Hours = NDArray[np.float64]
 
 _OFF, _ON, _MIXED, _ICE = 0, 1, 2, 3
-_NEGLIGIBLE_RATE = 1e-17
+# Stands in for no decay at all [1/s]: a tub without any leak then changes in a straight line.
+_LEAST_DECAY = 1e-15
 # (x - 1 + e^-x) / x^2 = 1/2 - x/6 + x^2/24 - x^3/120 + ...
 _SERIES = (1.0 / 2.0, -1.0 / 6.0, 1.0 / 24.0, -1.0 / 120.0)
 _SERIES_LIMIT = 1e-3
@@ -162,37 +163,39 @@ class _Walk:
         self.high_c = thermostat.set_point_c + thermostat.half_band_k
         self.water_c = start.water_c
         self.ice_j = start.ice_j
-        self.calling = start.calling or start.water_c >= self.high_c
+        kept = start.calling and start.water_c > self.low_c
+        self.calling = kept or start.water_c >= self.high_c
         self.running = start.running and self.calling
         self.trace = _Trace([], bytearray(load.gain_w.size), [], [], [])
         self.gain_w = (load.gain_w, load.gain_w - load.cooling_w)
         self.slope_w_k = (load.slope_w_k, load.slope_w_k + load.cooling_slope_w_k)
-        # Element by element, a list is read several times faster than an array. [K/s] and [1/s]
-        capacity = load.heat_capacity_j_k
-        self.drift = tuple((gain / capacity).tolist() for gain in self.gain_w)
-        self.decay = tuple((slope / capacity).tolist() for slope in self.slope_w_k)
 
-    def run(self) -> None:
+    def run(self) -> None:  # noqa: C901, PLR0912, PLR0915  a call per switching hour costs a fifth of the season
         """Walk all hours: at once where nothing switches, from event to event elsewhere."""
-        capacity = self.load.heat_capacity_j_k
-        off_factor, off_step = _whole_hour(self.gain_w[0], self.slope_w_k[0], capacity)
-        on_factor, on_step = _whole_hour(self.gain_w[1], self.slope_w_k[1], capacity)
-        low_c, water_c, calling, running = self.low_c, self.water_c, self.calling, self.running
+        idle_factor, idle_step, idle_drift, idle_decay = self._coefficients(0)
+        run_factor, run_step, run_drift, run_decay = self._coefficients(1)
+        low_c, high_c, water_c = self.low_c, self.high_c, self.water_c
+        calling, running = self.calling, self.running
         # With ice no hour is plain: nothing lies below this limit then.
-        limit_c = 0.0 if self.ice_j else self.high_c
-        record, modes, switching_hour = (
-            self.trace.water_c.append,
-            self.trace.modes,
-            self._switching_hour,
+        limit_c = 0.0 if self.ice_j else high_c
+        trace = self.trace
+        record, write, mixed, modes = (
+            trace.water_c.append,
+            trace.stretch_s.append,
+            trace.mixed,
+            trace.modes,
         )
-        rows = zip(off_factor, off_step, on_factor, on_step, self.load.may_run.tolist())  # noqa: B905  a strict zip is slower; the lengths were checked
-        for hour, (factor, step, factor_on, step_on, allowed) in enumerate(rows):
+        hour = -1
+        rows = zip(idle_factor, idle_step, run_factor, run_step, self.load.may_run.tolist())  # noqa: B905  a strict zip is slower; the lengths were checked
+        for factor, step, factor_on, step_on, allowed in rows:
+            hour += 1
             if not calling:
                 end_c = factor * water_c + step
                 if 0.0 < end_c < limit_c:
                     water_c = end_c
                     record(end_c)
                     continue
+                plain = allowed and end_c > 0.0 and limit_c > 0.0
             elif running and allowed:
                 end_c = factor_on * water_c + step_on
                 if end_c > low_c:
@@ -200,53 +203,64 @@ class _Walk:
                     water_c = end_c
                     record(end_c)
                     continue
-            idle_end_c = factor * water_c + step
-            if allowed and idle_end_c > 0.0 and limit_c:
-                if (calling or water_c >= limit_c) and not running:
-                    self.trace.resumed_hours.append(hour)
-                    calling = True
-                water_c, calling = switching_hour(hour, water_c, calling)
-                running = calling
+                plain = True
             else:
-                water_c = self._blocked_hour(hour, idle_end_c)
-                running = False
-                limit_c = 0.0 if self.ice_j else self.high_c
-                calling = water_c >= self.high_c or (calling and water_c > low_c)
-            record(water_c)
+                end_c = factor * water_c + step
+                plain = allowed and end_c > 0.0
+                if plain:
+                    trace.resumed_hours.append(hour)
+            if not plain:
+                water_c = self._blocked_hour(hour, end_c)
+                running, limit_c = False, 0.0 if self.ice_j else high_c
+                calling = water_c >= high_c or (calling and water_c > low_c)
+                record(water_c)
+                continue
+            began, left_s, count = calling, SECONDS_PER_HOUR, 1
+            while True:
+                if calling:
+                    k = run_decay[hour]
+                    rate = run_drift[hour] - k * water_c
+                    end_c = water_c - rate * expm1(-k * left_s) / k
+                    if end_c > low_c:
+                        break
+                    target_c = low_c
+                else:
+                    k = idle_decay[hour]
+                    rate = idle_drift[hour] - k * water_c
+                    end_c = water_c - rate * expm1(-k * left_s) / k
+                    if end_c < high_c:
+                        break
+                    target_c = high_c
+                passed_s = -log1p(-k * (target_c - water_c) / rate) / k
+                # Rounding may put a crossing at the very end a hair behind it.
+                passed_s = min(passed_s, left_s)
+                write(passed_s)
+                left_s -= passed_s
+                count += 1
+                water_c, calling = target_c, not calling
+            write(left_s)
+            mixed += (hour, began, count)
+            water_c, running = end_c, calling
+            record(end_c)
         self.water_c, self.calling, self.running = water_c, calling, running
 
-    def _switching_hour(
-        self,
-        hour: int,
-        water_c: float,
-        calling: bool,  # noqa: FBT001  by position: a keyword costs a tenth of this method
-    ) -> tuple[float, bool]:
-        """Walk one hour from switching to switching; return how it ends."""
-        write = self.trace.stretch_s.append
-        began, left_s, count = calling, SECONDS_PER_HOUR, 1
-        while True:
-            if calling:
-                k, target_c = self.decay[1][hour], self.low_c
-                rate = self.drift[1][hour] - k * water_c
-            else:
-                k, target_c = self.decay[0][hour], self.high_c
-                rate = self.drift[0][hour] - k * water_c
-            # The change slows down on its way, so it never takes less than at the first rate.
-            passed_s = (target_c - water_c) / rate if rate else left_s
-            if 0.0 <= passed_s < left_s:
-                if k > _NEGLIGIBLE_RATE:
-                    share = k * passed_s
-                    passed_s = -log1p(-share) / k if share < 1.0 else left_s
-                if passed_s < left_s:
-                    write(passed_s)
-                    count += 1
-                    left_s -= passed_s
-                    water_c, calling = target_c, not calling
-                    continue
-            write(left_s)
-            self.trace.mixed += (hour, began, count)
-            grown_s = -expm1(-k * left_s) / k if k > _NEGLIGIBLE_RATE else left_s
-            return water_c + rate * grown_s, calling
+    def _coefficients(
+        self, side: int
+    ) -> tuple[list[float], list[float], list[float], list[float]]:
+        """Return factor and step of ``T_end = factor T + step``, drift [K/s] and decay [1/s].
+
+        Lists, because one element of a list is read several times faster than one of an array.
+        """
+        capacity = self.load.heat_capacity_j_k
+        drift = self.gain_w[side] / capacity
+        decay = np.maximum(self.slope_w_k[side] / capacity, _LEAST_DECAY)
+        lost = -np.expm1(-SECONDS_PER_HOUR * decay)
+        return (
+            (1.0 - lost).tolist(),
+            (drift * lost / decay).tolist(),
+            drift.tolist(),
+            decay.tolist(),
+        )
 
     def _blocked_hour(self, hour: int, end_c: float) -> float:
         """Pass an hour with the compressor held off, or with ice; return the end temperature."""
@@ -262,23 +276,12 @@ class _Walk:
         return end_c
 
 
-def _whole_hour(
-    gain_w: Hours, slope_w_k: Hours, capacity_j_k: float
-) -> tuple[list[float], list[float]]:
-    """Return factor and step of ``T_end = factor T + step`` for each hour."""
-    exponent = slope_w_k * (SECONDS_PER_HOUR / capacity_j_k)
-    lost = -np.expm1(-exponent)
-    mean_share = np.divide(lost, exponent, out=np.ones_like(exponent), where=exponent > 1e-12)
-    step = gain_w * (SECONDS_PER_HOUR / capacity_j_k) * mean_share
-    return (1.0 - lost).tolist(), step.tolist()
-
-
 def _summed(load: HourlyLoad, walk: _Walk, start: TubState) -> HourlyRun:
     """Add up the stretches of each hour."""
     n = load.gain_w.size
-    water_c = np.array(walk.trace.water_c, dtype=np.float64)
+    water_c = np.fromiter(walk.trace.water_c, np.float64, n)
     modes = np.frombuffer(walk.trace.modes, dtype=np.uint8).copy()
-    mixed = np.array(walk.trace.mixed, dtype=np.intp).reshape(-1, 3)
+    mixed = np.fromiter(walk.trace.mixed, np.intp, len(walk.trace.mixed)).reshape(-1, 3)
     modes[mixed[:, 0]] = _MIXED
     before_c = np.concatenate(([start.water_c], water_c[:-1]))[:n]
     ran_whole = modes == _ON
@@ -292,7 +295,7 @@ def _summed(load: HourlyLoad, walk: _Walk, start: TubState) -> HourlyRun:
     starts = np.bincount(np.array(walk.trace.resumed_hours, dtype=np.intp), minlength=n)
     if mixed.size:
         hour, on, start_c, started = _stretches(walk, mixed, before_c)
-        duration_s = np.array(walk.trace.stretch_s, dtype=np.float64)
+        duration_s = np.fromiter(walk.trace.stretch_s, np.float64, len(walk.trace.stretch_s))
         gain = np.where(on, walk.gain_w[1][hour], walk.gain_w[0][hour])
         slope = np.where(on, walk.slope_w_k[1][hour], walk.slope_w_k[0][hour])
         piece = _degree_seconds(gain, slope, start_c, duration_s, capacity)
