@@ -98,7 +98,7 @@ def typical_year_of(table: WeatherTable, *, standard_offset_s: int) -> TypicalYe
     columns = {q: np.array(values)[row_of_hour] for q, values in table.readings.items()}
     return TypicalYear(
         weather=Weather(
-            air_c=columns[Quantity.AIR],
+            air_c=_hourly_air(columns),
             sun_w_m2=np.nan_to_num(columns.get(Quantity.SUN, np.zeros(HOURS_OF_YEAR))),
             wind_m_s=columns.get(Quantity.WIND),
             humidity=columns.get(Quantity.HUMIDITY),
@@ -116,7 +116,7 @@ def _instant(start: datetime, clock: tzinfo, number: int, table: WeatherTable) -
 
 def _air(columns: dict[Quantity, Hours], *, daily: bool) -> Hours:
     if not daily:
-        return columns[Quantity.AIR]
+        return _hourly_air(columns)
     if Quantity.LOWEST not in columns or Quantity.HIGHEST not in columns:
         raise InputError("weather", "daily rows need the lowest and the highest temperature")
     lowest, highest = columns[Quantity.LOWEST], columns[Quantity.HIGHEST]
@@ -124,6 +124,12 @@ def _air(columns: dict[Quantity, Hours], *, daily: bool) -> Hours:
     middle, half = (lowest + highest) / 2.0, (highest - lowest) / 2.0
     hours: Hours = (middle[:, None] + half[:, None] * course).ravel()
     return hours
+
+
+def _hourly_air(columns: dict[Quantity, Hours]) -> Hours:
+    if Quantity.AIR not in columns:
+        raise InputError("weather", "hourly rows need an air temperature")
+    return columns[Quantity.AIR]
 
 
 def _placed(values: Hours, at: NDArray[np.int64], width: int, count: int) -> Hours:

@@ -30,6 +30,7 @@ _ISO_STAMP = re.compile(
 _PLAIN_STAMP = re.compile(r"\s*(\d{4})(\d{2})(\d{2})(?:[T ]?(\d{2}):?(\d{2})?)?")
 _CLOCK = re.compile(r"\s*(\d{1,2}):(\d{2})")
 _HOUR = timedelta(hours=1)
+_FIRST_YEAR, _LAST_YEAR = 1700, 2200
 _TEMPERATURES = (Quantity.AIR, Quantity.LOWEST, Quantity.HIGHEST)
 _READINGS = (*_TEMPERATURES, Quantity.SUN, Quantity.WIND, Quantity.HUMIDITY)
 # Values that stand for "no reading" in wide-spread files, and what is possible at all.
@@ -203,7 +204,7 @@ def _stamps(table: Table, columns: Columns) -> tuple[list[_Stamp], list[BadRow]]
         try:
             day, hour, minute = _moment(row, where, columns.date_order or DateOrder.YEAR_FIRST)
             at = datetime.combine(day, datetime.min.time()) + timedelta(hours=hour, minutes=minute)
-        except (ValueError, IndexError):
+        except (ValueError, IndexError, OverflowError):
             reason = f"“{' '.join(row)[:40]}” has no time that can be read"
             bad.append(BadRow(line=table.first_line + number, reason=reason))
             continue
@@ -215,7 +216,7 @@ def _stamps(table: Table, columns: Columns) -> tuple[list[_Stamp], list[BadRow]]
 def _moment(
     row: tuple[str, ...], where: dict[Quantity, int], order: DateOrder
 ) -> tuple[date, int, int]:
-    """Return date, hour 0..24 and minute of a row, or raise ValueError or IndexError."""
+    """Return date, hour 0..24 and minute of a row; ValueError and its like when it has none."""
     if Quantity.STAMP in where:
         day, hour, minute = _written(row[where[Quantity.STAMP]], order)
     else:
@@ -226,6 +227,8 @@ def _moment(
         hour, minute = int(clock[1]), int(clock[2])
     if Quantity.HOUR in where:
         hour = int(float(row[where[Quantity.HOUR]]))
+    if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
+        raise ValueError(f"{day.year} is no year of weather readings")
     if not 0 <= hour <= 24 or not 0 <= minute <= 59:
         raise ValueError(f"{hour}:{minute:02} is no time of day")
     return day, hour, minute
