@@ -47,14 +47,19 @@ def is_held(person: Person, now: datetime, zone: ZoneInfo, weight: Weight = Weig
 
 
 def held_until(
-    person: Person, now: datetime, zone: ZoneInfo, weight: Weight = Weight.USUAL
+    person: Person,
+    now: datetime,
+    zone: ZoneInfo,
+    weight: Weight = Weight.USUAL,
+    latest: datetime | None = None,
 ) -> datetime:
     """Return the first instant from `now` on that does not hold, on a whole minute if later.
 
-    Steps by minutes of real time, since clock changes make closed forms wrong.
+    Steps by minutes of real time, since clock changes make closed forms wrong; looks no further
+    than `latest`.
     """
     at = now
-    while is_held(person, at, zone, weight):
+    while is_held(person, at, zone, weight) and (latest is None or at < latest):
         at = at.replace(second=0, microsecond=0) + timedelta(minutes=1)
     return at
 
