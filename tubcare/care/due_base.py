@@ -22,14 +22,21 @@ if TYPE_CHECKING:
 
 #: What stands for the interval where a trigger has none: season edges and single dates.
 EDGE_INTERVAL_DAYS = 30.0
+#: A day after all days.
+NEVER = date.max.toordinal() + 1
 
 
 class ScopeView(NamedTuple):
-    """A scope on one day: its days, its present or else next season, whether tasks are alive."""
+    """A scope on one day: its days, and its present or else next season.
+
+    `live_from` and `live_until` (excluded) bound the live days around that day; there are none
+    where it is not alive.
+    """
 
     days: ScopeDays
     season: Season | None
-    alive: bool
+    live_from: int
+    live_until: int
 
 
 class View(NamedTuple):
@@ -59,19 +66,24 @@ def view_of(tub: TubFacts, today: date) -> View:
     )
 
 
-def view_at(view: View, day: int) -> View:
-    """Return the same tub on another day, as far as it is known today."""
+def view_at(view: View, day: int, scope: Scope) -> View:
+    """Return the same tub on another day, for tasks of one scope, as far as it is known today."""
     timeline = view.timeline
-    return view._replace(
-        today=day,
-        state=timeline.state(day),
-        in_season=_scope_view(timeline.in_season, day),
-        closed_season=_scope_view(timeline.closed_season, day),
-    )
+    state = timeline.state(day)
+    if scope is Scope.ALWAYS:
+        return view._replace(today=day, state=state)
+    if scope is Scope.IN_SEASON:
+        in_season = _scope_view(timeline.in_season, day)
+        return view._replace(today=day, state=state, in_season=in_season)
+    closed_season = _scope_view(timeline.closed_season, day)
+    return view._replace(today=day, state=state, closed_season=closed_season)
 
 
 def _scope_view(days: ScopeDays, day: int) -> ScopeView:
-    return ScopeView(days, days.season(day), days.alive(day))
+    at = days.stretch(day)
+    if at < 0:
+        return ScopeView(days, days.season(day), NEVER, NEVER)
+    return ScopeView(days, days.season(day), days.starts[at], days.ends[at])
 
 
 class Base(NamedTuple):
@@ -79,7 +91,8 @@ class Base(NamedTuple):
 
     `since` is the day of the last time or the start, `through` the last day that is dealt with.
     `season` is the first day of the scope's season, the present or else the next one, 0 where the
-    task is always alive; `anew` says that the clock starts there.
+    task is always alive; `anew` says that the clock starts there. From `live_from` up to before
+    `live_until` every day counts and is alive: there the plain arithmetic of dates holds.
     """
 
     key: str
@@ -89,7 +102,8 @@ class Base(NamedTuple):
     anew: bool
     closing: Closing | None
     days: ScopeDays | None
-    alive: bool
+    live_from: int
+    live_until: int
 
 
 class Candidate(NamedTuple):
@@ -126,10 +140,12 @@ def base_of(task: Task, facts: TaskFacts, view: View) -> Base:
                 since = due
     scope = task.form.scope
     if scope is Scope.ALWAYS:
-        return Base(key, since, through, 0, False, closing, None, True)  # noqa: FBT003  a plain tuple
-    days, season, alive = view.in_season if scope is Scope.IN_SEASON else view.closed_season
+        return Base(key, since, through, 0, False, closing, None, 0, NEVER)  # noqa: FBT003  a plain tuple
+    days, season, live_from, live_until = (
+        view.in_season if scope is Scope.IN_SEASON else view.closed_season
+    )
     if season is None:
-        return Base(key, since, through, 0, False, closing, days, alive)  # noqa: FBT003  a plain tuple
+        return Base(key, since, through, 0, False, closing, days, live_from, live_until)  # noqa: FBT003  a plain tuple
     anew = (
         season.start > since
         and task.out_of_scope is OutOfScope.MOVE_TO_START
@@ -137,7 +153,7 @@ def base_of(task: Task, facts: TaskFacts, view: View) -> Base:
     )
     if anew and season.id is not None and season.start <= view.today:
         key = f"open:{season.id}"
-    return Base(key, since, through, season.start, anew, closing, days, alive)
+    return Base(key, since, through, season.start, anew, closing, days, live_from, live_until)
 
 
 def _nominal(key: str, due: int) -> int:

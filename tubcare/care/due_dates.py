@@ -28,11 +28,15 @@ def by_calendar(task: Task, trigger: CalendarTrigger, base: Base, view: View) ->
     low = base.through + 1
     if base.closing is None and task.first_due_on is not None:
         low = max(low, task.first_due_on.toordinal())
-    if base.days is not None:
+    if base.days is not None and low < base.live_from:
         return _in_scope(task, trigger, base, base.days, low, today)
     at = rule.first(low)
-    if at is None or at > today:
-        return None if at is None else _on_rule(trigger, at, at, ())
+    if at is None:
+        return None
+    if at > today:
+        if base.days is not None and at >= base.live_until:
+            return _in_scope(task, trigger, base, base.days, low, today)
+        return _on_rule(trigger, at, at, ())
     come = rule.scan(max(low, today - _MISSED_BACK_DAYS), today) or _newest(trigger, at, today)
     at = come.pop()
     return _on_rule(trigger, at, at, tuple(come))

@@ -38,7 +38,8 @@ def by_elapsed(task: Task, trigger: ElapsedTrigger, base: Base) -> Candidate:
     if due < low:
         due = _grid(every, since, low, anchor)
     anew, paused = False, 0
-    if days is not None and not _in_one_stretch(days, base, due):
+    plain = base.live_from <= since and due < base.live_until
+    if days is not None and not (plain or _in_one_stretch(days, base, due)):
         due, began, paused = _in_scope(task, every, base, days, due, anchor)
         if began:
             start, anew = _fromordinal(began), True

@@ -108,8 +108,10 @@ def _of_task(
         # A date that comes again on the day it was done would never let the plan move on.
         day = max(each.due_on, day)
         moved = _run_on(tub, counters, today, day) if counters else tub
+        if moved is not view.tub:
+            view = view._replace(tub=moved)
         ordinal = day.toordinal()
-        view = view_at(view._replace(tub=moved), ordinal)
+        view = view_at(view, ordinal, task.form.scope)
         facts = TaskFacts(closing=_closing(each, day, turn, moved, counters))
     return found
 

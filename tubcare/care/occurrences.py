@@ -199,19 +199,17 @@ def _occurrence(task: Task, base: Base, best: Candidate, key: str, view: View) -
     if task.no_grace:
         # What is on time for others is late here, what is late for others overdue.
         grace, overdue = 0, on_time
+    late_after, overdue_after = due + grace, due + overdue
     if today < due:
         status = _COMING
-        late_after, overdue_after = due + grace, due + overdue
     else:
-        if days is None:
-            late_after, overdue_after = due + grace, due + overdue
-        else:
+        if days is not None and not (base.live_from <= due and overdue_after < base.live_until):
             late_after, overdue_after = days.later(due, grace), days.later(due, overdue)
         if today <= late_after or task.cosmetic:
             status = _DUE
         else:
             status = _LATE if today <= overdue_after else _OVERDUE
-    if not base.alive or (task.form.rests and view.state is TubState.CHILLER_RESTING):
+    if today < base.live_from or (task.form.rests and view.state is TubState.CHILLER_RESTING):
         status = _ASLEEP
     return Occurrence(
         task.id,

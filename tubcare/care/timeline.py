@@ -53,6 +53,7 @@ class ScopeDays:
     """
 
     seasons: tuple[Season, ...]
+    season_ends: tuple[int, ...]
     starts: tuple[int, ...]
     ends: tuple[int, ...]
 
@@ -75,10 +76,8 @@ class ScopeDays:
 
     def season(self, day: int) -> Season | None:
         """Return the season that `day` lies in, else the next one, else None."""
-        for season in self.seasons:
-            if day < season.end:
-                return season
-        return None
+        at = bisect_right(self.season_ends, day)
+        return self.seasons[at] if at < len(self.seasons) else None
 
     def later(self, day: int, days: int) -> int:
         """Return the day on which `days` live days have passed after `day`.
@@ -103,18 +102,14 @@ class Timeline(NamedTuple):
     """The segments of one tub and the days of each scope; `recorded` segments come first."""
 
     segments: tuple[Segment, ...]
+    starts: tuple[int, ...]
     recorded: int
     in_season: ScopeDays
     closed_season: ScopeDays
 
     def state(self, day: int) -> TubState:
         """Return the state on `day`; before the first segment, the first one's."""
-        found = self.segments[0].state
-        for segment in self.segments:
-            if segment.start > day:
-                break
-            found = segment.state
-        return found
+        return self.segments[max(0, bisect_right(self.starts, day) - 1)].state
 
 
 def timeline_of(tub: TubFacts, today: date) -> Timeline:
@@ -124,6 +119,7 @@ def timeline_of(tub: TubFacts, today: date) -> Timeline:
     segments = [*recorded, *_planned(tub.plan, recorded, now)]
     return Timeline(
         segments=tuple(segments),
+        starts=tuple(segment.start for segment in segments),
         recorded=len(recorded),
         in_season=_scope_days(segments, IN_USE, frozenset(TubState) - _OFF),
         closed_season=_scope_days(
@@ -205,8 +201,10 @@ def _scope_days(
     segments: list[Segment], live: frozenset[TubState], lasting: frozenset[TubState]
 ) -> ScopeDays:
     stretches = _stretches(segments, live)
+    seasons = tuple(Season(*stretch) for stretch in _stretches(segments, lasting))
     return ScopeDays(
-        seasons=tuple(Season(*stretch) for stretch in _stretches(segments, lasting)),
+        seasons=seasons,
+        season_ends=tuple(season.end for season in seasons),
         starts=tuple(start for start, _end, _id in stretches),
         ends=tuple(end for _start, end, _id in stretches),
     )
