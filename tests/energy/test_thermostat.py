@@ -164,3 +164,10 @@ def test_refuses_a_missing_hour_and_a_band_without_width() -> None:
         Thermostat(set_point_c=4.0, half_band_k=0.0)
     with pytest.raises(OutOfRangeError, match="heat_capacity_j_k"):
         LumpedBody(heat_capacity_j_k=0.0, ua_w_k=5.0, air_c=10.0)
+
+
+@pytest.mark.parametrize("limit_c", [3.5, 4.5])
+def test_air_that_stands_exactly_at_a_switching_point_is_no_trouble(limit_c: float) -> None:
+    load = _load([limit_c] * 5000, ua=45.0, gain_w=0.0)
+    run = run_thermostat(load, Thermostat(set_point_c=4.0), TubState(water_c=4.0))
+    assert run.water_c[-1] == pytest.approx(limit_c, abs=1e-6)

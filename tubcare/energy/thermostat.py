@@ -170,7 +170,7 @@ class _Walk:
         self.gain_w = (load.gain_w, load.gain_w - load.cooling_w)
         self.slope_w_k = (load.slope_w_k, load.slope_w_k + load.cooling_slope_w_k)
 
-    def run(self) -> None:  # noqa: C901, PLR0912, PLR0915  a call per switching hour costs a fifth of the season
+    def run(self) -> None:  # noqa: PLR0912, PLR0915  a call per switching hour costs a fifth of the season
         """Walk all hours: at once where nothing switches, from event to event elsewhere."""
         idle_factor, idle_step, idle_drift, idle_decay = self._coefficients(0)
         run_factor, run_step, run_drift, run_decay = self._coefficients(1)
@@ -209,6 +209,7 @@ class _Walk:
                 plain = allowed and end_c > 0.0
                 if plain:
                     trace.resumed_hours.append(hour)
+                    end_c = factor_on * water_c + step_on
             if not plain:
                 water_c = self._blocked_hour(hour, end_c)
                 running, limit_c = False, 0.0 if self.ice_j else high_c
@@ -216,28 +217,25 @@ class _Walk:
                 record(water_c)
                 continue
             began, left_s, count = calling, SECONDS_PER_HOUR, 1
-            while True:
-                if calling:
-                    k = run_decay[hour]
-                    rate = run_drift[hour] - k * water_c
-                    end_c = water_c - rate * expm1(-k * left_s) / k
-                    if end_c > low_c:
-                        break
-                    target_c = low_c
-                else:
-                    k = idle_decay[hour]
-                    rate = idle_drift[hour] - k * water_c
-                    end_c = water_c - rate * expm1(-k * left_s) / k
-                    if end_c < high_c:
-                        break
-                    target_c = high_c
-                passed_s = -log1p(-k * (target_c - water_c) / rate) / k
-                # Rounding may put a crossing at the very end a hair behind it.
+            k = run_decay[hour] if calling else idle_decay[hour]
+            rate = (run_drift[hour] if calling else idle_drift[hour]) - k * water_c
+            while end_c <= low_c if calling else end_c >= high_c:
+                target_c = low_c if calling else high_c
+                share = k * (target_c - water_c) / rate if rate else 1.0
+                # Where the limit is also the equilibrium, rounding alone has reached it.
+                passed_s = -log1p(-share) / k if share < 1.0 else left_s
                 passed_s = min(passed_s, left_s)
                 write(passed_s)
                 left_s -= passed_s
                 count += 1
                 water_c, calling = target_c, not calling
+                if calling:
+                    k = run_decay[hour]
+                    rate = run_drift[hour] - k * water_c
+                else:
+                    k = idle_decay[hour]
+                    rate = idle_drift[hour] - k * water_c
+                end_c = water_c - rate * expm1(-k * left_s) / k
             write(left_s)
             mixed += (hour, began, count)
             water_c, running = end_c, calling
