@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.reminders.screens import Death, KilledError, Screen
-from tests.reminders.times import at, looked, once, tick
+from tests.reminders.times import FRIDAY, SATURDAY, at, looked, once, tick
 from tests.support.plans import add_tub
 from tubcare.errors import NotFoundError
 from tubcare.reminders.post import Post
@@ -25,11 +25,6 @@ if TYPE_CHECKING:
 
     from tests.support.clocks import StillClock
     from tubcare.values import TubId
-
-FRIDAY = date(2026, 5, 8)
-SATURDAY = date(2026, 5, 9)
-SUNDAY = date(2026, 5, 10)
-MONDAY = date(2026, 5, 11)
 
 
 def test_work_done_elsewhere_takes_the_note_away_here(

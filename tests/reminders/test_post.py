@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.reminders.times import HOME, at, looked, once, tick
+from tests.reminders.times import FRIDAY, HOME, MONDAY, SATURDAY, SUNDAY, at, looked, once, tick
 from tests.support.plans import add_task
 from tubcare.services.household import (
     Weekends,
@@ -22,11 +22,6 @@ if TYPE_CHECKING:
     from tubcare.reminders.post import Post
     from tubcare.services.desk import Desk
     from tubcare.values import TubId
-
-FRIDAY = date(2026, 5, 8)
-SATURDAY = date(2026, 5, 9)
-SUNDAY = date(2026, 5, 10)
-MONDAY = date(2026, 5, 11)
 
 
 def weekends(desk: Desk, rule: Weekends) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
@@ -13,7 +13,6 @@ from tubcare.services.week import due_items
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from datetime import date
 
     from tests.reminders.screens import Screen
     from tests.support.clocks import StillClock
@@ -22,6 +21,10 @@ if TYPE_CHECKING:
     from tubcare.values import TaskId, TubId
 
 HOME = ZoneInfo("Europe/Helsinki")
+FRIDAY = date(2026, 5, 8)
+SATURDAY = date(2026, 5, 9)
+SUNDAY = date(2026, 5, 10)
+MONDAY = date(2026, 5, 11)
 
 
 def at(clock: StillClock, day: date, hour: int, minute: int = 0) -> None:
