@@ -1,0 +1,223 @@
+"""Charts: what is drawn, as plain values, and a view with a table of the figures behind it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+from typing_extensions import override
+
+from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.theme import worded
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtGui import QShowEvent
+
+    from tubcare.desktop.plotting import Plot
+    from tubcare.desktop.screen import Context
+    from tubcare.desktop.work import Ticket
+
+_LEAST_HEIGHT = 220
+
+
+class ChartKind(StrEnum):
+    """How the series are drawn."""
+
+    BARS = "bars"
+    """Upright bars side by side, for months."""
+    STACKED = "stacked"
+    """Upright bars on top of each other, for categories by month."""
+    LINES = "lines"
+    """Lines with marks, and bands where low and high are given."""
+    COMPARED = "compared"
+    """Lying bars with their figure, for comparing things with names."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Series:
+    """A named row of figures, one for each label; None where there is none."""
+
+    name: str
+    values: tuple[float | None, ...]
+    low: tuple[float, ...] = ()
+    """Lower edge of a band; as long as `values`, or empty."""
+    high: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chart:
+    """All that a chart shows."""
+
+    kind: ChartKind
+    title: str
+    told: str
+    """What is to be seen, in a sentence or two: for screen readers, and for everybody else."""
+    labels: tuple[str, ...]
+    series: tuple[Series, ...]
+    figure: Callable[[float], str]
+    """Writes a figure with its unit, for the axis and the table."""
+    labels_title: str
+    """What the labels are, such as “Month”; heads the first column of the table."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    label: str
+    figures: tuple[str, ...]
+
+
+class ChartView(QWidget):
+    """A chart that can be switched to its table; drawing is loaded when it is first seen."""
+
+    def __init__(self, context: Context, key: str) -> None:
+        super().__init__()
+        self._context = context
+        self._key = f"chart/{key}"
+        self._chart: Chart | None = None
+        self._plot: Plot | None = None
+        self._table: Table[_Line] | None = None
+        self._asked = False
+        self._title = worded(QLabel(), "group")
+        self._told = worded(QLabel(), "muted")
+        self._told.setWordWrap(True)
+        self._switch = QPushButton()
+        self._switch.clicked.connect(self._toggle)
+        self._waiting = worded(QLabel(context.say("Drawing…")), "muted")
+        self._pages = QStackedWidget()
+        self._pages.setMinimumHeight(_LEAST_HEIGHT)
+        self._pages.addWidget(self._waiting)
+        self._as_table = context.keeping.switch(self._key, default=False)
+        words = QVBoxLayout()
+        words.setSpacing(2)
+        words.addWidget(self._title)
+        words.addWidget(self._told)
+        head = QHBoxLayout()
+        head.addLayout(words, 1)
+        head.addWidget(self._switch)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addLayout(head)
+        rows.addWidget(self._pages, 1)
+        context.theme.changed.connect(self._redraw)
+        self._name_switch()
+
+    @property
+    def shows_table(self) -> bool:
+        """Return whether the figures are shown as a table."""
+        return self._as_table
+
+    def show_chart(self, chart: Chart) -> None:
+        """Show a chart in place of what was shown."""
+        self._chart = chart
+        self._title.setText(chart.title)
+        self._told.setText(chart.told)
+        self._told.setVisible(bool(chart.told))
+        self._fill_table(chart)
+        self._name_switch()
+        self._draw()
+
+    @override
+    def showEvent(self, event: QShowEvent) -> None:
+        """Load what draws, when somebody looks."""
+        super().showEvent(event)
+        self._draw()
+
+    @Slot()
+    def _toggle(self) -> None:
+        self._as_table = not self._as_table
+        self._context.keeping.keep(self._key, self._as_table)
+        self._name_switch()
+        self._draw()
+
+    def _name_switch(self) -> None:
+        say = self._context.say
+        self._switch.setText(say("Show as chart") if self._as_table else say("Show as table"))
+        self._switch.setAccessibleDescription(self._title.text())
+
+    def _draw(self) -> None:
+        if self._chart is None:
+            return
+        if self._as_table and self._table is not None:
+            self._pages.setCurrentWidget(self._table)
+        elif self._plot is not None:
+            self._pages.setCurrentWidget(self._plot)
+            self._plot.draw(self._chart, self._context.theme.shades)
+        elif self.isVisible() and not self._asked:
+            self._asked = True
+            # Loading takes a quarter of a second: too long for the window's thread.
+            self._context.work.elsewhere(
+                _load, done=self._take_plot, title=self._context.say("Drawing charts")
+            )
+
+    def _take_plot(self, make: type[Plot]) -> None:
+        self._plot = make()
+        self._pages.addWidget(self._plot)
+        self._draw()
+
+    @Slot()
+    def _redraw(self) -> None:
+        if self._plot is not None and self._chart is not None:
+            self._plot.draw(self._chart, self._context.theme.shades)
+
+    def _fill_table(self, chart: Chart) -> None:
+        if self._table is not None:
+            self._pages.removeWidget(self._table)
+            self._table.deleteLater()
+        columns = [
+            Column[_Line](key="label", title=chart.labels_title, text=_label),
+            *(
+                Column[_Line](key=str(place), title=one.name, text=_Figure(place), numeric=True)
+                for place, one in enumerate(chart.series)
+            ),
+        ]
+        model = RowsModel(columns, self._context.icons)
+        self._table = Table(chart.title, self._key, model, self._context.keeping)
+        model.setParent(self._table)
+        model.set_rows(_lines(chart))
+        self._pages.addWidget(self._table)
+
+
+@dataclass(frozen=True, slots=True)
+class _Figure:
+    place: int
+
+    def __call__(self, line: _Line) -> str:
+        return line.figures[self.place]
+
+
+def _label(line: _Line) -> str:
+    return line.label
+
+
+def _lines(chart: Chart) -> list[_Line]:
+    def told(series: Series, place: int) -> str:
+        value = series.values[place]
+        if value is None:
+            return ""
+        if not series.low:
+            return chart.figure(value)
+        low, high = chart.figure(series.low[place]), chart.figure(series.high[place])
+        return f"{chart.figure(value)} ({low}\N{EN DASH}{high})"
+
+    return [
+        _Line(label, tuple(told(series, place) for series in chart.series))
+        for place, label in enumerate(chart.labels)
+    ]
+
+
+def _load(_ticket: Ticket) -> type[Plot]:
+    from tubcare.desktop.plotting import Plot  # noqa: PLC0415  brings numpy and pyqtgraph
+
+    return Plot
