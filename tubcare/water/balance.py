@@ -12,10 +12,11 @@ from tubcare.water.equilibria import (
     CyanurateSet,
     constants_at,
 )
-from tubcare.water.equilibrium import carbon_in_frame, log_gamma_of, solve_ph
+from tubcare.water.equilibrium import carbon_in_frame, medium_of, solve_ph
 from tubcare.water.reading import Totals, WaterTest, background_salts
 from tubcare.water.speciation import (
     Frame,
+    Medium,
     bicarbonate_from_carbon,
     chlorine_species,
     frame_at,
@@ -38,6 +39,8 @@ class Species:
     carbon_dioxide: float
     bicarbonate: float
     carbonate: float
+    sodium_bicarbonate: float
+    sodium_carbonate: float
     calcium: float
     calcium_bicarbonate: float
     calcium_carbonate: float
@@ -59,6 +62,8 @@ class Species:
         return (
             self.bicarbonate
             + 2.0 * self.carbonate
+            + self.sodium_bicarbonate
+            + 2.0 * self.sodium_carbonate
             + self.calcium_bicarbonate
             + 2.0 * self.calcium_carbonate
             + self.hydroxide
@@ -78,6 +83,8 @@ class Species:
             self.carbon_dioxide
             + self.bicarbonate
             + self.carbonate
+            + self.sodium_bicarbonate
+            + self.sodium_carbonate
             + self.calcium_bicarbonate
             + self.calcium_carbonate
         )
@@ -110,8 +117,6 @@ class Balance:
         Conserved totals and species. [mmol/L]
     ionic_strength
         [mol/L]
-    log_gamma
-        log10 of the activity coefficient of an ion of charge one (Davies). [-]
     saturation_index
         Of calcite; above 0 it may deposit, below 0 it dissolves. Reputable databases differ by up
         to 0.15, so show one decimal. [-]
@@ -128,7 +133,6 @@ class Balance:
     totals: Totals
     species: Species
     ionic_strength: float
-    log_gamma: float
     saturation_index: float
     log_pco2: float
     hocl_fraction: float
@@ -159,7 +163,7 @@ def totals_of(test: WaterTest) -> Totals:
     """
     constants = constants_at(test.water_c)
     open_totals = _totals_but_carbon(test)
-    frame = frame_at(constants, log_gamma_of(open_totals, constants), test.ph)
+    frame = frame_at(medium_of(open_totals, constants), test.ph)
     return _with_carbon(open_totals, carbon_in_frame(open_totals, constants, frame))
 
 
@@ -173,23 +177,23 @@ def balance(test: WaterTest) -> Balance:
 
     References
     ----------
-    Constants: see `tubcare.water.equilibria`; activity: Davies 1962; algebra:
+    Constants: see `tubcare.water.equilibria`; activity: `tubcare.water.activity`; algebra:
     `tubcare.water.speciation`.
     """
     constants = constants_at(test.water_c)
     open_totals = _totals_but_carbon(test)
-    log_gamma = log_gamma_of(open_totals, constants)
-    frame = frame_at(constants, log_gamma, test.ph)
+    medium = medium_of(open_totals, constants)
+    frame = frame_at(medium, test.ph)
     totals = _with_carbon(open_totals, carbon_in_frame(open_totals, constants, frame))
-    return _balance_in_frame(totals, constants, frame, test.water_c, test.ph)
+    return _balance_in_frame(totals, medium, frame, test.water_c, test.ph)
 
 
 def balance_of(totals: Totals, *, water_c: float, ph: float | None = None) -> Balance:
     """Return the full balance of conserved totals [mmol/L], solving the pH unless it is known."""
     at_ph = solve_ph(totals, water_c=water_c) if ph is None else ph
     constants = constants_at(water_c)
-    frame = frame_at(constants, log_gamma_of(totals, constants), at_ph)
-    return _balance_in_frame(totals, constants, frame, water_c, at_ph)
+    medium = medium_of(totals, constants)
+    return _balance_in_frame(totals, medium, frame_at(medium, at_ph), water_c, at_ph)
 
 
 def reading_of(state: Balance) -> WaterTest:
@@ -222,7 +226,7 @@ def active_chlorine(state: Balance) -> ActiveChlorine:
         value = state.hocl_mg_l
         return ActiveChlorine(hocl_mg_l=value, low_mg_l=value, high_mg_l=value, extrapolated=False)
     other = constants_at(state.water_c, cyanurate=CyanurateSet.OBRIEN)
-    frame = frame_at(other, state.log_gamma, state.ph)
+    frame = frame_at(medium_of(state.totals, other), state.ph)
     species = chlorine_species(
         other, frame, state.totals.chlorine * 1e-3, state.totals.cyanurate * 1e-3
     )
@@ -289,6 +293,8 @@ def _species(totals: Totals, constants: Constants[float], frame: Frame[float]) -
         carbon_dioxide=1e3 * x * frame.co2_ratio,
         bicarbonate=1e3 * x,
         carbonate=1e3 * x * frame.co3_ratio,
+        sodium_bicarbonate=1e3 * x * (frame.bicarbonate_sum - 1.0),
+        sodium_carbonate=1e3 * x * (frame.carbonate_sum - frame.co3_ratio),
         calcium=1e3 * unbound,
         calcium_bicarbonate=1e3 * x * unbound * frame.pair_bicarbonate,
         calcium_carbonate=1e3 * x * unbound * frame.pair_carbonate,
@@ -307,21 +313,21 @@ def _species(totals: Totals, constants: Constants[float], frame: Frame[float]) -
 
 
 def _balance_in_frame(
-    totals: Totals, constants: Constants[float], frame: Frame[float], water_c: float, ph: float
+    totals: Totals, medium: Medium[float], frame: Frame[float], water_c: float, ph: float
 ) -> Balance:
     """Return the balance of totals that stand at the frame's pH."""
+    constants, gamma = medium.constants, medium.activities
     species = _species(totals, constants, frame)
-    product = species.calcium * species.carbonate * 1e-6 * frame.gamma2 * frame.gamma2
+    product = species.calcium * species.carbonate * 1e-6 * gamma.calcium * gamma.carbonate
     return Balance(
         water_c=water_c,
         ph=ph,
         totals=totals,
         species=species,
         ionic_strength=totals.ionic_strength,
-        log_gamma=math.log10(frame.gamma1),
         saturation_index=math.log10(product) + constants.pks if product > 0.0 else -math.inf,
         log_pco2=(
-            math.log10(species.carbon_dioxide * 1e-3 / constants.kh)
+            math.log10(species.carbon_dioxide * 1e-3 * gamma.neutral / constants.kh)
             if species.carbon_dioxide > 0.0
             else -math.inf
         ),

@@ -50,8 +50,10 @@ class Constants(Generic[Number]):
         H3Cy = H+ + H2Cy-. [mol/L]
     k_cy9, k_cy7
         HClCy- + H2O = H2Cy- + HOCl and Cl2Cy- + H2O = HClCy- + HOCl. [mol/L]
-    davies_a
-        Slope A of the Davies equation. [(L/mol)^0.5]
+    k_nahco3, k_naco3
+        Stability of the pairs NaHCO3(aq) and NaCO3-. [L/mol]
+    debye_a, debye_b
+        Slope A [(L/mol)^0.5] and reach B [(L/mol)^0.5 / Å] of the Debye-Hückel theory.
     """
 
     k1: Number
@@ -67,7 +69,10 @@ class Constants(Generic[Number]):
     k_cy6: Number
     k_cy9: Number
     k_cy7: Number
-    davies_a: Number
+    k_nahco3: Number
+    k_naco3: Number
+    debye_a: Number
+    debye_b: Number
 
 
 def check_temperature(name: str, water_c: float) -> None:
@@ -102,8 +107,12 @@ def constants_from_kelvin(
 
     References
     ----------
-    Carbonate, calcite, pairs, Henry: Plummer & Busenberg 1982, Geochim. Cosmochim. Acta 46:1011.
-    Water: Standard Methods 2330 B. HOCl: Morris 1966, J. Phys. Chem. 70:3798.
+    Carbonate, calcite, calcium pairs, Henry: Plummer & Busenberg 1982, Geochim. Cosmochim. Acta
+    46:1011.
+    Sodium pairs: log K -0.25 and 1.27 at 25 °C, enthalpies -1.0 and 8.91 kcal/mol (phreeqc.dat,
+    Parkhurst & Appelo 2013). Water and permittivity: Standard Methods 2330 B, A = 1.82e6
+    (E T)^-1.5; B = 50.29 (E T)^-0.5, Robinson & Stokes, Electrolyte Solutions (from memory).
+    HOCl: Morris 1966, J. Phys. Chem. 70:3798.
     Cyanurate: Wahman 2018, Environ. Sci.: Water Res. Technol. 4:1522; Wahman & Alexander 2019,
     Environ. Eng. Sci. 36:283; O'Brien, Morris & Butler 1974 (25 °C), carried to other
     temperatures with the enthalpies of the former (own choice).
@@ -111,6 +120,7 @@ def constants_from_kelvin(
     25 °C and about 8.9 at 5 °C, Haag & Hoigné 1983 (from memory).
     """
     pk6, pk9, pk7 = _cyanurate_pk(t_k, cyanurate)
+    permittivity_t = (60954.0 / (t_k + 116.0) - 68.937) * t_k
     inverse_t = 1.0 / t_k
     inverse_t2 = inverse_t * inverse_t
     return Constants(
@@ -148,7 +158,10 @@ def constants_from_kelvin(
         k_cy6=10.0**-pk6,
         k_cy9=10.0**-pk9,
         k_cy7=10.0**-pk7,
-        davies_a=_davies_slope(t_k),
+        k_nahco3=10.0 ** (-0.98 + 218.56 * inverse_t),
+        k_naco3=10.0 ** (7.80 - 1947.3 * inverse_t),
+        debye_a=1.82e6 * permittivity_t**-1.5,
+        debye_b=50.29 * permittivity_t**-0.5,
     )
 
 
@@ -158,10 +171,3 @@ def _cyanurate_pk(t_k: Number, cyanurate: CyanurateSet) -> tuple[Number, Number,
         return 1743.0 / t_k + 1.12, 2229.0 / t_k - 1.65, 2028.0 / t_k - 2.15
     # The pK of 1974 at 25 °C: 6.88, 5.62, 4.51.
     return 1743.0 / t_k + 1.0339, 2229.0 / t_k - 1.8562, 2028.0 / t_k - 2.2920
-
-
-def _davies_slope(t_k: Number) -> Number:
-    """Return A = 1.82e6 (E T)^-1.5 with E = 60954/(T+116) - 68.937 (Standard Methods 2330 B)."""
-    permittivity = 60954.0 / (t_k + 116.0) - 68.937
-    slope: Number = 1.82e6 * (permittivity * t_k) ** -1.5
-    return slope

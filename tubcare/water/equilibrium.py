@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tubcare.errors import InputError, OutOfRangeError
-from tubcare.water.activity import HIGHEST_IONIC_STRENGTH, log_gamma_monovalent
+from tubcare.water.activity import HIGHEST_IONIC_STRENGTH
 from tubcare.water.equilibria import constants_at
 from tubcare.water.speciation import (
     Frame,
@@ -15,6 +15,7 @@ from tubcare.water.speciation import (
     carbonate_alkalinity,
     chlorine_species,
     frame_at,
+    medium_at,
     total_carbon,
 )
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
     from tubcare.water.equilibria import Constants
     from tubcare.water.reading import Totals
+    from tubcare.water.speciation import Medium
 
 LOWEST_PH = 2.0
 HIGHEST_PH = 12.0
@@ -37,18 +39,18 @@ _ITERATIONS = 100
 _CO2_PPM_RANGE = (150.0, 5000.0)
 
 
-def log_gamma_of(totals: Totals, constants: Constants[float]) -> float:
-    """Return log10 of the activity coefficient of an ion of charge one.
+def medium_of(totals: Totals, constants: Constants[float]) -> Medium[float]:
+    """Return the activity coefficients and sodium pairs of these totals.
 
     Raises
     ------
     OutOfRangeError
-        If the ionic strength exceeds 0.5 mol/L, where the Davies equation stops.
+        If the ionic strength exceeds 0.5 mol/L, where the activity models stop.
     """
     strength = totals.ionic_strength
     if not strength <= HIGHEST_IONIC_STRENGTH:
         raise OutOfRangeError("ionic_strength", strength, 0.0, HIGHEST_IONIC_STRENGTH)
-    return log_gamma_monovalent(constants.davies_a, strength)
+    return medium_at(constants, strength, max(0.0, totals.sodium) * 1e-3)
 
 
 def other_alkalinity(totals: Totals, constants: Constants[float], frame: Frame[float]) -> float:
@@ -75,7 +77,7 @@ def carbon_at(totals: Totals, *, water_c: float, ph: float) -> float:
         If sanitiser, cyanurate and borate alone would carry more than the alkalinity.
     """
     constants = constants_at(water_c)
-    frame = frame_at(constants, log_gamma_of(totals, constants), ph)
+    frame = frame_at(medium_of(totals, constants), ph)
     return carbon_in_frame(totals, constants, frame)
 
 
@@ -113,12 +115,12 @@ def solve_ph(totals: Totals, *, water_c: float) -> float:
     Stumm & Morgan, Aquatic Chemistry, ch. 4: alkalinity and total carbon are conserved.
     """
     constants = constants_at(water_c)
-    log_gamma = log_gamma_of(totals, constants)
+    medium = medium_of(totals, constants)
     calcium = totals.calcium * 1e-3
     carbon = totals.carbon * 1e-3
 
     def excess(ph: float) -> float:
-        frame = frame_at(constants, log_gamma, ph)
+        frame = frame_at(medium, ph)
         bicarbonate = bicarbonate_from_carbon(frame, carbon, calcium)
         return (
             carbonate_alkalinity(frame, bicarbonate, calcium)
@@ -149,12 +151,12 @@ def at_rest_with_air(
     if not low <= co2_ppm <= high:
         raise OutOfRangeError("co2_ppm", co2_ppm, low, high)
     constants = constants_at(water_c)
-    log_gamma = log_gamma_of(totals, constants)
+    medium = medium_of(totals, constants)
     calcium = totals.calcium * 1e-3
-    dissolved = constants.kh * co2_ppm * 1e-6
+    dissolved = constants.kh * co2_ppm * 1e-6 / medium.activities.neutral
 
     def excess(ph: float) -> float:
-        frame = frame_at(constants, log_gamma, ph)
+        frame = frame_at(medium, ph)
         return (
             carbonate_alkalinity(frame, dissolved / frame.co2_ratio, calcium)
             + other_alkalinity(totals, constants, frame)
@@ -162,7 +164,7 @@ def at_rest_with_air(
         )
 
     ph = _rising_root(excess)
-    frame = frame_at(constants, log_gamma, ph)
+    frame = frame_at(medium, ph)
     carbon = 1e3 * total_carbon(frame, dissolved / frame.co2_ratio, calcium)
     return ph, replace(totals, carbon=carbon)
 

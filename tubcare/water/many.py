@@ -13,7 +13,6 @@ import numpy as np
 
 from tubcare.errors import OutOfRangeError
 from tubcare.water import masses
-from tubcare.water.activity import log_gamma_monovalent
 from tubcare.water.equilibria import HIGHEST_C, LOWEST_C, ZERO_C_K, constants_from_kelvin
 from tubcare.water.reading import FIELD_LIMITS
 from tubcare.water.speciation import (
@@ -21,6 +20,7 @@ from tubcare.water.speciation import (
     chlorine_from_hocl,
     frame_at,
     free_calcium,
+    medium_at,
     total_carbon,
 )
 
@@ -109,12 +109,16 @@ def balance_many(tests: ManyTests) -> ManyBalances:
     calcium = tests.calcium_mg_l * (1e-3 / masses.CALCIUM_CARBONATE)
     sodium, chloride = _background_salts(tests, alkalinity, calcium)
     strength = 0.5 * (4.0 * calcium + alkalinity + sodium + chloride)
-    frame = frame_at(constants, log_gamma_monovalent(constants.davies_a, strength), tests.ph)
+    medium = medium_at(constants, strength, sodium)
+    frame = frame_at(medium, tests.ph)
+    gamma = medium.activities
     hocl, others = _other_alkalinity(tests, constants, frame)
     carbonate = alkalinity - others
     carbonate = np.where(carbonate < 0.0, np.nan, carbonate)
     x = bicarbonate_from_alkalinity(frame, carbonate, calcium)
-    product = free_calcium(frame, x, calcium) * x * frame.co3_ratio * frame.gamma2 * frame.gamma2
+    product = (
+        free_calcium(frame, x, calcium) * x * frame.co3_ratio * gamma.calcium * gamma.carbonate
+    )
     with np.errstate(divide="ignore"):
         index = np.log10(product) + constants.pks
     return ManyBalances(

@@ -188,7 +188,7 @@ def standard_methods_index(test: WaterTest) -> float:
     """
     constants = constants_at(test.water_c)
     strength = ionic_strength_from_dissolved_solids(test.tds_mg_l or 0.0)
-    pfm = -log_gamma_monovalent(constants.davies_a, strength)
+    pfm = -log_gamma_monovalent(constants.debye_a, strength)
     pk2 = -math.log10(constants.k2)
     pkw = -math.log10(constants.kw)
     alkalinity = test.alkalinity_mg_l / ALKALINITY_EQUIVALENT * 1e-3

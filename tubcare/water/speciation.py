@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic
 
+from tubcare.water.activity import Activities, activities_at
 from tubcare.water.number import Number
 
 if TYPE_CHECKING:
@@ -21,29 +22,47 @@ _CONVERGED = 1e-15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Frame(Generic[Number]):
-    """The factors that pH, temperature and ionic strength fix before any total is known.
+class Medium(Generic[Number]):
+    """What temperature, ionic strength and sodium fix before the pH is known.
 
     Attributes
     ----------
-    gamma1, gamma2
-        Activity coefficients of ions of charge 1 and 2. [-]
+    constants, activities
+        At the water's temperature and ionic strength.
+    sodium_bicarbonate, sodium_carbonate
+        [NaHCO3]/[HCO3-] and [NaCO3-]/[CO3--]. [-]
+    """
+
+    constants: Constants[Number]
+    activities: Activities[Number]
+    sodium_bicarbonate: Number
+    sodium_carbonate: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame(Generic[Number]):
+    """The factors that a pH adds to its medium, before any total is known.
+
+    Attributes
+    ----------
     hydrogen, hydroxide
         Concentrations. [mol/L]
     co2_ratio, co3_ratio
         [CO2]/[HCO3-] and [CO3--]/[HCO3-]. [-]
+    bicarbonate_sum, carbonate_sum
+        ([HCO3-] + [NaHCO3])/[HCO3-] and ([CO3--] + [NaCO3-])/[HCO3-]. [-]
     pair_bicarbonate, pair_carbonate
         [CaHCO3+] and [CaCO3aq] per [Ca++][HCO3-]. [L/mol]
     hypochlorite_ratio, hypobromite_ratio, borate_ratio, cyanuric_ratio
         [OCl-]/[HOCl], [OBr-]/[HOBr], [B(OH)4-]/[B(OH)3], [H3Cy]/[H2Cy-]. [-]
     """
 
-    gamma1: Number
-    gamma2: Number
     hydrogen: Number
     hydroxide: Number
     co2_ratio: Number
     co3_ratio: Number
+    bicarbonate_sum: Number
+    carbonate_sum: Number
     pair_bicarbonate: Number
     pair_carbonate: Number
     hypochlorite_ratio: Number
@@ -52,27 +71,47 @@ class Frame(Generic[Number]):
     cyanuric_ratio: Number
 
 
-def frame_at(constants: Constants[Number], log_gamma: Number, ph: Number) -> Frame[Number]:
-    """Return the factors at a pH; `log_gamma` is log10 of the coefficient of charge 1."""
-    gamma1: Number = 10.0**log_gamma
-    square = gamma1 * gamma1
-    gamma2 = square * square
+def medium_at(constants: Constants[Number], strength: Number, sodium: Number) -> Medium[Number]:
+    """Return the medium at an ionic strength and a sodium concentration, both [mol/L].
+
+    Sodium bound in its pairs (under 2 % of the bicarbonate) is not taken off the sodium.
+    """
+    found = activities_at(constants.debye_a, constants.debye_b, strength)
+    free = sodium * found.sodium
+    return Medium(
+        constants=constants,
+        activities=found,
+        sodium_bicarbonate=constants.k_nahco3 * free * found.bicarbonate / found.neutral,
+        sodium_carbonate=constants.k_naco3 * free * found.carbonate / found.monovalent,
+    )
+
+
+def frame_at(medium: Medium[Number], ph: Number) -> Frame[Number]:
+    """Return the factors at a pH (minus log10 of the hydrogen activity)."""
+    constants, gamma = medium.constants, medium.activities
     activity: Number = 10.0**-ph
-    inverse = 1.0 / (activity * gamma1)
-    co3_ratio = gamma1 * constants.k2 / (activity * gamma2)
+    co3_ratio = constants.k2 * gamma.bicarbonate / (activity * gamma.carbonate)
+    anion = 1.0 / (activity * gamma.monovalent)
     return Frame(
-        gamma1=gamma1,
-        gamma2=gamma2,
-        hydrogen=activity / gamma1,
-        hydroxide=constants.kw * inverse,
-        co2_ratio=gamma1 * activity / constants.k1,
+        hydrogen=activity / gamma.hydrogen,
+        hydroxide=constants.kw / (activity * gamma.hydroxide),
+        co2_ratio=activity * gamma.bicarbonate / (constants.k1 * gamma.neutral),
         co3_ratio=co3_ratio,
-        pair_bicarbonate=constants.k_cahco3 * gamma2,
-        pair_carbonate=constants.k_caco3 * gamma2 * gamma2 * co3_ratio,
-        hypochlorite_ratio=constants.k_hocl * inverse,
-        hypobromite_ratio=constants.k_hobr * inverse,
-        borate_ratio=constants.k_boric * inverse,
-        cyanuric_ratio=gamma1 * activity / constants.k_cy6,
+        bicarbonate_sum=1.0 + medium.sodium_bicarbonate,
+        carbonate_sum=co3_ratio * (1.0 + medium.sodium_carbonate),
+        pair_bicarbonate=constants.k_cahco3
+        * gamma.calcium
+        * gamma.bicarbonate
+        / gamma.calcium_bicarbonate,
+        pair_carbonate=constants.k_caco3
+        * gamma.calcium
+        * gamma.carbonate
+        / gamma.neutral
+        * co3_ratio,
+        hypochlorite_ratio=constants.k_hocl * anion,
+        hypobromite_ratio=constants.k_hobr * anion,
+        borate_ratio=constants.k_boric * anion,
+        cyanuric_ratio=activity * gamma.monovalent / constants.k_cy6,
     )
 
 
@@ -88,7 +127,7 @@ def bicarbonate_from_alkalinity(
 ) -> Number:
     """Return [HCO3-] that gives the alkalinity left to carbonate species and pairs [mol/L]."""
     pairs = frame.pair_bicarbonate + frame.pair_carbonate
-    free = 1.0 + 2.0 * frame.co3_ratio
+    free = frame.bicarbonate_sum + 2.0 * frame.carbonate_sum
     bound = calcium * (frame.pair_bicarbonate + 2.0 * frame.pair_carbonate)
     return _positive_root(
         free * pairs, free + bound - carbonate_alkalinity * pairs, carbonate_alkalinity
@@ -98,7 +137,7 @@ def bicarbonate_from_alkalinity(
 def bicarbonate_from_carbon(frame: Frame[Number], carbon: Number, calcium: Number) -> Number:
     """Return [HCO3-] that gives the total inorganic carbon [mol/L]."""
     pairs = frame.pair_bicarbonate + frame.pair_carbonate
-    free = 1.0 + frame.co2_ratio + frame.co3_ratio
+    free = frame.bicarbonate_sum + frame.co2_ratio + frame.carbonate_sum
     return _positive_root(free * pairs, free + (calcium - carbon) * pairs, carbon)
 
 
@@ -111,14 +150,16 @@ def carbonate_alkalinity(frame: Frame[Number], bicarbonate: Number, calcium: Num
     """Return the alkalinity that carbonate species and calcium pairs carry [mol/L]."""
     unbound = free_calcium(frame, bicarbonate, calcium)
     pairs = frame.pair_bicarbonate + 2.0 * frame.pair_carbonate
-    return bicarbonate * (1.0 + 2.0 * frame.co3_ratio + pairs * unbound)
+    return bicarbonate * (frame.bicarbonate_sum + 2.0 * frame.carbonate_sum + pairs * unbound)
 
 
 def total_carbon(frame: Frame[Number], bicarbonate: Number, calcium: Number) -> Number:
     """Return the total inorganic carbon, pairs included [mol/L]."""
     unbound = free_calcium(frame, bicarbonate, calcium)
     pairs = frame.pair_bicarbonate + frame.pair_carbonate
-    return bicarbonate * (1.0 + frame.co2_ratio + frame.co3_ratio + pairs * unbound)
+    return bicarbonate * (
+        frame.bicarbonate_sum + frame.co2_ratio + frame.carbonate_sum + pairs * unbound
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
