@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import select
 from datetime import timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from tubcare.errors import StoreError
 
@@ -13,14 +13,22 @@ if TYPE_CHECKING:
 
     from tubcare.clock import Clock
     from tubcare.reminders.notifiers import Answered, DesktopNotes
-    from tubcare.reminders.post import Post
+    from tubcare.reminders.post import Delivery
 
 LONGEST_PAUSE = timedelta(seconds=60)
 SHORTEST_PAUSE = timedelta(seconds=1)
 
 
+class Looks(Protocol):
+    """What can be asked to look at the reminders, such as a `Post`."""
+
+    def look(self) -> Delivery:
+        """Show what is due; return when to look again."""
+        ...
+
+
 def stay(
-    post: Post,
+    post: Looks,
     clock: Clock,
     pause: Callable[[float], bool],
     *,
