@@ -5,11 +5,10 @@ The conversion factors are exact: NIST Special Publication 811 (2008), appendix 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tubcare.errors import InputError
 from tubcare.words.locale import Units
@@ -47,8 +46,7 @@ class Unit(StrEnum):
     PERCENT = "percent"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Shown:
+class _Shown(NamedTuple):
     """A unit on the screen: `shown = kept / size + offset`, and the decimals that make sense."""
 
     symbol: str

@@ -1,11 +1,10 @@
-"""The word for each member of the closed sets that upkeep, tubs and money are described with."""
+"""The word for each member of the closed sets that upkeep and tubs are described with."""
 
 from __future__ import annotations
 
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
-from tubcare.care.rrule_parts import Frequency
 from tubcare.care.terms import (
     Category,
     Comparison,
@@ -19,9 +18,6 @@ from tubcare.care.terms import (
     Status,
     TubState,
 )
-from tubcare.ledger.categories import SpendCategory
-from tubcare.ledger.contributions import View
-from tubcare.ledger.stock_facts import StockFlag, StockKind
 from tubcare.values import Cladding, FilterKind, LidKind, Liner, Sanitiser, Shape
 from tubcare.words.locale import Units
 
@@ -137,12 +133,6 @@ TERMS: Mapping[type[StrEnum], Mapping[StrEnum, Term]] = MappingProxyType(
             Category.SAFETY: term("category", "safety"),
             Category.OTHER: term("category", "other"),
         },
-        Frequency: {
-            Frequency.DAILY: term("frequency", "daily"),
-            Frequency.WEEKLY: term("frequency", "weekly"),
-            Frequency.MONTHLY: term("frequency", "monthly"),
-            Frequency.YEARLY: term("frequency", "yearly"),
-        },
         Shape: {
             Shape.BOX: term("shape", "box"),
             Shape.CYLINDER: term("shape", "cylinder"),
@@ -182,43 +172,6 @@ TERMS: Mapping[type[StrEnum], Mapping[StrEnum, Term]] = MappingProxyType(
             LidKind.SOFT: term("lid", "soft cover"),
             LidKind.INSULATED: term("lid", "insulated"),
             LidKind.WOOD: term("lid", "wood"),
-        },
-        SpendCategory: {
-            SpendCategory.POWER: term("spending", "power"),
-            SpendCategory.WATER: term("spending", "water"),
-            SpendCategory.CHEMICALS: term("spending", "chemicals"),
-            SpendCategory.TESTING: term("spending", "testing"),
-            SpendCategory.FILTERS: term("spending", "filters"),
-            SpendCategory.PARTS: term("spending", "parts"),
-            SpendCategory.REPAIRS: term("spending", "repairs"),
-            SpendCategory.WOOD_CARE: term("spending", "wood care"),
-            SpendCategory.BUILD: term("spending", "build"),
-            SpendCategory.TOOLS: term("spending", "tools"),
-            SpendCategory.OTHER: term("spending", "other"),
-        },
-        View: {
-            View.PAID: term("view of money", "paid"),
-            View.USED: term("view of money", "used"),
-        },
-        StockKind: {
-            StockKind.PURCHASE: term("stock", "bought"),
-            StockKind.REFUND: term("stock", "refunded"),
-            StockKind.USE: term("stock", "used"),
-            StockKind.EXPIRED: term("stock", "thrown away"),
-            StockKind.STOCK_TAKE: term("stock", "counted"),
-        },
-        StockFlag: {
-            StockFlag.SHORT: term(
-                "stock flag", "more was used than lay there; a purchase may be missing"
-            ),
-            StockFlag.SETTLED: term(
-                "stock flag", "a later purchase has put the cost of the missing part right"
-            ),
-            StockFlag.UNPRICED: term("stock flag", "no price is known yet, so it counts nothing"),
-            StockFlag.SURPLUS: term("stock flag", "more was found than was written down"),
-            StockFlag.ABOVE_SHELF: term(
-                "stock flag", "more money came back than the shelf was worth"
-            ),
         },
         Units: {
             Units.METRIC: term("units", "metric"),

@@ -27,6 +27,8 @@ ACTIONS: Mapping[str, Term] = MappingProxyType(
         "edit_task": term("action", "change the task “{subject}”"),
         "drop_task": term("action", "drop the task “{subject}”"),
         "draw_plan": term("action", "draw up the care plan of {subject}"),
+        "redraw_plan": term("action", "draw {subject} anew"),
+        "accept_offer": term("action", "take {subject} into the plan"),
         "add_dip": term("action", "write down a dip in {subject}"),
         "delete_dip": term("action", "delete a dip in {subject}"),
         "add_reading": term("action", "write down a reading of {subject}"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.care.terms import Edge, Period, Scope
+from tubcare.care.terms import Comparison, Edge, Period, Scope
 from tubcare.care.triggers import (
     CalendarTrigger,
     ElapsedTrigger,
@@ -87,17 +87,23 @@ def condition(speech: Speech, each: Condition) -> str:
     """Return the condition of a reading trigger: pH is outside the tub's range."""
     name = measured_name(speech, each.quantity)
     if each.limit is None:
-        return speech.say(
-            "{name} is {comparison} the range of the tub",
-            name=name,
-            comparison=word(speech, each.comparison),
-        )
+        return _beside_range(speech, name, each.comparison)
     return speech.say(
         "{name} is {comparison} {limit}",
         name=name,
         comparison=word(speech, each.comparison),
         limit=measured_value(speech, each.quantity, each.limit),
     )
+
+
+def _beside_range(speech: Speech, name: str, comparison: Comparison) -> str:
+    match comparison:
+        case Comparison.LESS | Comparison.AT_MOST:
+            return speech.say("{name} is below the range of the tub", name=name)
+        case Comparison.MORE | Comparison.AT_LEAST:
+            return speech.say("{name} is above the range of the tub", name=name)
+        case Comparison.OUTSIDE:
+            return speech.say("{name} is outside the range of the tub", name=name)
 
 
 def _whichever(speech: Speech, told: list[str]) -> str:
