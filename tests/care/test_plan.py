@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.care.plan_cases import PLAIN, TODAY, profiles, shipped
-from tubcare.care.model import InspectionResult, SeasonPlan, Status, TubFacts
+from tubcare.care.forecast import forecast
+from tubcare.care.model import InspectionResult, ReadingTrigger, SeasonPlan, Status, TubFacts
 from tubcare.care.occurrences import occurrences
 from tubcare.care.plan import PlannedTask, draw_plan, together
 from tubcare.care.plan_card import Need, UsualAmount, card_from_data, card_to_data
@@ -106,7 +107,7 @@ def test_the_plan_starts_with_about_a_dozen_tasks_beside_those_that_wait_for_a_r
         waiting = [
             each
             for each in starters
-            if {type(t).__name__ for t in each.task().triggers} == {"ReadingTrigger"}
+            if all(isinstance(trigger, ReadingTrigger) for trigger in each.task().triggers)
         ]
         assert 10 <= len(starters) - len(waiting) <= 18
         assert len(starters) <= 22
@@ -177,6 +178,38 @@ def test_every_profile_draws_a_valid_plan_in_which_nothing_starts_late(
         assert found.due_on >= today
         assert found.status in {Status.COMING, Status.DUE, Status.ASLEEP}
     assert all(each.offered_on >= today for each in drawn)
+
+
+@pytest.mark.parametrize(
+    "profile",
+    [
+        replace(PLAIN, liner=Liner.ALUMINIUM, cladding=Cladding.SOFTWOOD, has_uv=True),
+        replace(PLAIN, latitude_deg=10.0, sanitiser=Sanitiser.OZONE),
+        replace(
+            PLAIN,
+            latitude_deg=-45.0,
+            season_opens=MonthDay(month=10, day=1),
+            season_closes=MonthDay(month=4, day=15),
+        ),
+    ],
+)
+def test_all_that_waits_for_no_reading_falls_due_within_thirteen_months(
+    profile: TubProfile,
+) -> None:
+    tub = TubId(1)
+    tasks = {
+        TaskId(number): each.task(TaskId(number), tub)
+        for number, each in enumerate(draw_plan(profile, shipped(), TODAY), 1)
+    }
+    facts = TubFacts(
+        tub_id=tub,
+        plan=SeasonPlan(opens=profile.season_opens, closes=profile.season_closes),
+    )
+    until = TODAY + timedelta(days=400)
+    due = {each.task_id for each in forecast(tasks.values(), {}, {tub: facts}, TODAY, until)}
+    for task_id, task in tasks.items():
+        if not all(isinstance(trigger, ReadingTrigger) for trigger in task.triggers):
+            assert task_id in due, task.title
 
 
 @given(profile=profiles)
