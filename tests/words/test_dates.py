@@ -53,7 +53,19 @@ def test_a_date_without_its_year_is_the_nearest(speech: Speech, distance: int) -
 
 
 @pytest.mark.parametrize(
-    "text", ["", "12.5.26", "31/04/2026", "2026-02-29", "soon", "12", "13/13/2026", "1/2/3/2026"]
+    "text",
+    [
+        "",
+        "12.5.26",
+        "31/04/2026",
+        "2026-02-29",
+        "soon",
+        "12",
+        "13/13/2026",
+        "1/2/3/2026",
+        "0/2200000000",
+        "9" * 9000,
+    ],
 )
 def test_what_is_not_one_certain_date_is_refused(english: Speech, text: str) -> None:
     with pytest.raises(InputError) as caught:

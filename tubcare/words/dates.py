@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
     from tubcare.words.locale import Speech
 
+# No date is longer; text beyond it only makes what is cut no date at all.
+_LONGEST = 60
 _ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})", re.ASCII)
 _NUMBERS = re.compile(r"[0-9]+", re.ASCII)
 _LENGTH = re.compile(r"(?:(?P<h>[0-9]{1,4}) ?h)? ?(?:(?P<min>[0-9]{1,5}) ?(?:min|m)?)?", re.ASCII)
@@ -167,7 +169,7 @@ def parse_date(speech: Speech, field: str, text: str, today: date) -> date:
     InputError
         For anything that is not one certain date of the calendar.
     """
-    plain = _plain(text)
+    plain = _plain(text)[:_LONGEST]
     iso = _ISO.fullmatch(plain)
     if iso is not None:
         return _real(speech, field, int(iso[1]), int(iso[2]), int(iso[3]))
@@ -272,7 +274,7 @@ def _real(speech: Speech, field: str, year: int, month: int, day: int) -> date:
 def _date_or_none(year: int, month: int, day: int) -> date | None:
     try:
         return date(year, month, day)
-    except ValueError:
+    except (ValueError, OverflowError):
         return None
 
 
