@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.water.activity import HIGHEST_IONIC_STRENGTH
 from tubcare.water.equilibria import constants_at
+from tubcare.water.limits import check
 from tubcare.water.speciation import (
     Frame,
     bicarbonate_from_alkalinity,
@@ -147,13 +148,27 @@ def at_rest_with_air(
     ----------
     Henry's law with the constant of Plummer & Busenberg 1982; alkalinity stays, carbon moves.
     """
-    low, high = _CO2_PPM_RANGE
-    if not low <= co2_ppm <= high:
-        raise OutOfRangeError("co2_ppm", co2_ppm, low, high)
+    check("co2_ppm", co2_ppm, *_CO2_PPM_RANGE)
+    pressure = co2_ppm * 1e-6
+    ph = ph_at_carbon_dioxide(totals, water_c=water_c, pressure_atm=pressure)
+    constants = constants_at(water_c)
+    medium = medium_of(totals, constants)
+    frame = frame_at(medium, ph)
+    bicarbonate = _dissolved(medium, pressure) / frame.co2_ratio
+    carbon = 1e3 * total_carbon(frame, bicarbonate, totals.calcium * 1e-3)
+    return ph, replace(totals, carbon=carbon)
+
+
+def ph_at_carbon_dioxide(totals: Totals, *, water_c: float, pressure_atm: float) -> float:
+    """Return the pH of a water in balance with carbon dioxide at a pressure. [atm], 1e-6..1.
+
+    The carbon of `totals` plays no part; the rest stays.
+    """
+    check("pressure_atm", pressure_atm, 1e-6, 1.0)
     constants = constants_at(water_c)
     medium = medium_of(totals, constants)
     calcium = totals.calcium * 1e-3
-    dissolved = constants.kh * co2_ppm * 1e-6 / medium.activities.neutral
+    dissolved = _dissolved(medium, pressure_atm)
 
     def excess(ph: float) -> float:
         frame = frame_at(medium, ph)
@@ -163,10 +178,12 @@ def at_rest_with_air(
             - totals.alkalinity * 1e-3
         )
 
-    ph = _rising_root(excess)
-    frame = frame_at(medium, ph)
-    carbon = 1e3 * total_carbon(frame, dissolved / frame.co2_ratio, calcium)
-    return ph, replace(totals, carbon=carbon)
+    return _rising_root(excess)
+
+
+def _dissolved(medium: Medium[float], pressure_atm: float) -> float:
+    """Return the dissolved carbon dioxide [mol/L] by Henry's law."""
+    return medium.constants.kh * pressure_atm / medium.activities.neutral
 
 
 def _rising_root(excess: Callable[[float], float]) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
@@ -101,6 +101,23 @@ class Totals:
     cyanurate: float = 0.0
     boron: float = 0.0
     peroxide: float = 0.0
+
+    def moved(
+        self,
+        *,
+        alkalinity: float = 0.0,
+        carbon: float = 0.0,
+        calcium: float = 0.0,
+        chloride: float = 0.0,
+    ) -> Totals:
+        """Return the totals with these amounts [mmol/L, meq/L] added."""
+        return replace(
+            self,
+            alkalinity=self.alkalinity + alkalinity,
+            carbon=self.carbon + carbon,
+            calcium=self.calcium + calcium,
+            chloride=self.chloride + chloride,
+        )
 
     @property
     def ionic_strength(self) -> float:

@@ -15,6 +15,7 @@ from tubcare.errors import OutOfRangeError
 from tubcare.water.activity import ionic_strength_from_dissolved_solids, log_gamma_monovalent
 from tubcare.water.equilibria import ZERO_C_K, constants_at
 from tubcare.water.equilibrium import solve_ph
+from tubcare.water.limits import check
 from tubcare.water.masses import ALKALINITY_EQUIVALENT, CALCIUM_CARBONATE
 
 if TYPE_CHECKING:
@@ -144,10 +145,10 @@ def short_form_ph(
     Cooling-water handbooks after Langelier 1936: A = (log TDS - 1)/10, B = 34.55 - 13.12 log T,
     C = log Ca - 0.4, D = log alkalinity.
     """
-    _check("water_c", water_c, 0.0, 95.0)
-    _check("calcium_mg_l", calcium_mg_l, 1.0, 2500.0)
-    _check("alkalinity_mg_l", alkalinity_mg_l, 1.0, 2500.0)
-    _check("tds_mg_l", tds_mg_l, 10.0, 10_000.0)
+    check("water_c", water_c, 0.0, 95.0)
+    check("calcium_mg_l", calcium_mg_l, 1.0, 2500.0)
+    check("alkalinity_mg_l", alkalinity_mg_l, 1.0, 2500.0)
+    check("tds_mg_l", tds_mg_l, 10.0, 10_000.0)
     a = (math.log10(tds_mg_l) - 1.0) / 10.0
     b = 34.55 - 13.12 * math.log10(water_c + ZERO_C_K)
     return 9.3 + a + b - (math.log10(calcium_mg_l) - 0.4) - math.log10(alkalinity_mg_l)
@@ -175,7 +176,7 @@ def puckorius_index(*, saturation_ph: float, alkalinity_mg_l: float) -> float:
 
     `alkalinity_mg_l` as CaCO3, 1..2500.
     """
-    _check("alkalinity_mg_l", alkalinity_mg_l, 1.0, 2500.0)
+    check("alkalinity_mg_l", alkalinity_mg_l, 1.0, 2500.0)
     return 2.0 * saturation_ph - (1.485 * math.log10(alkalinity_mg_l) + 4.54)
 
 
@@ -233,9 +234,3 @@ def precipitation_potential(totals: Totals, *, water_c: float) -> float:
         else:
             high = middle
     return 0.5 * (low + high) * CALCIUM_CARBONATE
-
-
-def _check(name: str, value: float, low: float, high: float) -> None:
-    """Raise OutOfRangeError outside low..high."""
-    if not low <= value <= high:
-        raise OutOfRangeError(name, value, low, high)
