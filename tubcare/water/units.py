@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
-class Quantity(StrEnum):
+class Dimension(StrEnum):
     """What a kit measures and therefore how a mole of it converts."""
 
     ALKALINITY = "alkalinity"
@@ -48,53 +48,53 @@ _AS_CACO3: Final[Mapping[Unit, float]] = MappingProxyType(
     }
 )
 # Acid capacity K_S4.3 counts equivalents; hardness counts moles of calcium.
-_PER_MMOL: Final[Mapping[Quantity, float]] = MappingProxyType(
-    {Quantity.ALKALINITY: 50.043, Quantity.HARDNESS: 100.086}
+_PER_MMOL: Final[Mapping[Dimension, float]] = MappingProxyType(
+    {Dimension.ALKALINITY: 50.043, Dimension.HARDNESS: 100.086}
 )
 
 
-def to_inside(value: float, unit: Unit, quantity: Quantity) -> float:
+def to_inside(value: float, unit: Unit, dimension: Dimension) -> float:
     """Return a reading in mg/L (as CaCO3 where it is hardness or alkalinity) or °C.
 
     Raises
     ------
     InputError
-        If the unit does not measure that quantity.
+        If the unit does not measure that dimension.
     """
-    if quantity is Quantity.TEMPERATURE:
+    if dimension is Dimension.TEMPERATURE:
         if unit is Unit.FAHRENHEIT:
             return (value - 32.0) / 1.8
         if unit is Unit.CELSIUS:
             return value
-    return value * _factor(unit, quantity)
+    return value * _factor(unit, dimension)
 
 
-def from_inside(value: float, unit: Unit, quantity: Quantity) -> float:
+def from_inside(value: float, unit: Unit, dimension: Dimension) -> float:
     """Return a value held in mg/L or °C in the unit of the kit; inverse of `to_inside`."""
-    if quantity is Quantity.TEMPERATURE:
+    if dimension is Dimension.TEMPERATURE:
         if unit is Unit.FAHRENHEIT:
             return value * 1.8 + 32.0
         if unit is Unit.CELSIUS:
             return value
-    return value / _factor(unit, quantity)
+    return value / _factor(unit, dimension)
 
 
-def units_of(quantity: Quantity) -> tuple[Unit, ...]:
-    """Return the units in which a quantity may be read."""
-    return tuple(unit for unit in Unit if _fits(unit, quantity))
+def units_of(dimension: Dimension) -> tuple[Unit, ...]:
+    """Return the units in which a dimension may be read."""
+    return tuple(unit for unit in Unit if _fits(unit, dimension))
 
 
-def _fits(unit: Unit, quantity: Quantity) -> bool:
-    """Return whether the unit measures the quantity."""
-    if quantity is Quantity.TEMPERATURE:
+def _fits(unit: Unit, dimension: Dimension) -> bool:
+    """Return whether the unit measures the dimension."""
+    if dimension is Dimension.TEMPERATURE:
         return unit in {Unit.CELSIUS, Unit.FAHRENHEIT}
-    if quantity is Quantity.CONCENTRATION:
+    if dimension is Dimension.CONCENTRATION:
         return unit in {Unit.MG_L, Unit.PPM}
     return unit in _AS_CACO3 or unit is Unit.MMOL_L
 
 
-def _factor(unit: Unit, quantity: Quantity) -> float:
+def _factor(unit: Unit, dimension: Dimension) -> float:
     """Return the mg/L in one unit."""
-    if not _fits(unit, quantity) or quantity is Quantity.TEMPERATURE:
-        raise InputError("unit", f"{unit.value} does not measure {quantity.value}")
-    return _PER_MMOL[quantity] if unit is Unit.MMOL_L else _AS_CACO3[unit]
+    if not _fits(unit, dimension) or dimension is Dimension.TEMPERATURE:
+        raise InputError("unit", f"{unit.value} does not measure {dimension.value}")
+    return _PER_MMOL[dimension] if unit is Unit.MMOL_L else _AS_CACO3[unit]
