@@ -12,6 +12,7 @@ from tests.reminders.buses import bus_is_installed, notification_service, sessio
 from tests.reminders.plain_words import PlainWords
 from tests.reminders.screens import Death, KilledError, Screen
 from tests.reminders.times import FRIDAY, SATURDAY, at, looked, once, tick
+from tubcare.desktop.wakeups import AnswerWatch
 from tubcare.reminders.freedesktop import Button, DesktopBus, Pressed
 from tubcare.reminders.notifiers import Answered, Everywhere, Press, desktop_notes
 from tubcare.reminders.post import Post
@@ -20,6 +21,8 @@ from tubcare.reminders.session import OnScreen, SessionFile
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
 
     from tests.support.clocks import StillClock
     from tubcare.reminders.notes import Note
@@ -255,8 +258,48 @@ def test_a_service_that_dies_leaves_tray_and_window(
     post = Post(desk, "Ann", "me", Everywhere(window, [notes, tray]))
     (note,) = post.look().shown
     assert (list(window.notes), tray.shown) == ([note.tag], [note.tag])
+    with notification_service(bus) as service:
+        at(clock, FRIDAY, 17, 30)
+        post.look()
+        assert len(service.calls("Notify")) == 1
+        assert len(tray.shown) == 1
+        notes.close()
+
+
+def test_a_bus_that_dies_is_left_alone(
+    desk: Desk, tub: TubId, clock: StillClock, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    once(desk, tub, FRIDAY)
+    at(clock, FRIDAY, 9)
+    window, tray = Window(), Balloons()
+    with session_bus(tmp_path) as address:
+        monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
+        with notification_service(address):
+            notes = notes_on(address, tmp_path)
+    post = Post(desk, "Ann", "me", Everywhere(window, [notes, tray]))
+    (note,) = post.look().shown
+    assert (list(window.notes), tray.shown) == ([note.tag], [note.tag])
     assert notes.socket is None
     assert notes.answers() == ()
+    notes.close()
+
+
+def test_the_window_hears_of_a_button_in_its_own_thread(
+    desk: Desk, tub: TubId, clock: StillClock, bus: str, tmp_path: Path, qtbot: QtBot
+) -> None:
+    once(desk, tub, FRIDAY)
+    at(clock, FRIDAY, 9)
+    with notification_service(bus, "--press", "tomorrow") as service:
+        notes = notes_on(bus, tmp_path)
+        watch = AnswerWatch(notes)
+        post = Post(desk, "Ann", "me", Everywhere(Window(), [notes]))
+        with qtbot.waitSignal(watch.answered, timeout=10_000) as heard:
+            (note,) = post.look().shown
+        assert heard.args == [Answered(tag=note.tag, press=Press.TOMORROW)]
+        service.end()
+        watch.read()
+        watch.stop()
+        notes.close()
 
 
 def test_without_a_bus_there_are_no_desktop_notes(monkeypatch: pytest.MonkeyPatch) -> None:

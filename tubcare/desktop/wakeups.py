@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from apscheduler.executors.debug import DebugExecutor
 from apscheduler.schedulers.base import STATE_RUNNING, BaseScheduler
 from apscheduler.schedulers.qt import QtScheduler
-from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
+from PySide6.QtCore import QObject, QSocketNotifier, Qt, QTimer, Signal, Slot
 from typing_extensions import override
 
 from tubcare.services.topics import Topic
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from tubcare.clock import Clock
+    from tubcare.reminders.notifiers import DesktopNotes
     from tubcare.services.topics import Topics
 
 logger = logging.getLogger(__name__)
@@ -225,3 +226,31 @@ class Wakeups(QObject):
         self.scheduler.add_job(
             self._beat, "interval", seconds=BEAT_S, id=BEAT, replace_existing=True
         )
+
+
+class AnswerWatch(QObject):
+    """Hears of buttons pressed on desktop notifications, in the window's thread."""
+
+    answered = Signal(object)
+    """Carries an `Answered`."""
+
+    def __init__(self, notes: DesktopNotes, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._notes = notes
+        self._socket: QSocketNotifier | None = None
+        if notes.socket is not None:
+            self._socket = QSocketNotifier(notes.socket, QSocketNotifier.Type.Read, self)
+            self._socket.activated.connect(self.read)
+
+    @Slot()
+    def read(self) -> None:
+        """Pass on what was pressed; call it after each look as well."""
+        for each in self._notes.answers():
+            self.answered.emit(each)
+        if self._notes.socket is None:
+            self.stop()
+
+    def stop(self) -> None:
+        """Hear nothing any more; call it before the notes are closed."""
+        if self._socket is not None:
+            self._socket.setEnabled(False)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import logging
 import sys
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Protocol, TextIO
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from tubcare.reminders.freedesktop import DesktopBus
     from tubcare.reminders.notes import Note
@@ -127,7 +128,7 @@ class Answered:
 
 
 class DesktopNotes:
-    """Notes as desktop notifications with buttons; falls silent when the service goes away.
+    """Notes as desktop notifications with buttons; falls silent when the bus goes away.
 
     Parameters
     ----------
@@ -138,65 +139,70 @@ class DesktopNotes:
     """
 
     def __init__(self, bus: DesktopBus, words: NoteWords) -> None:
-        self._bus: DesktopBus | None = bus
+        self._bus = bus
         self._words = words
+        self._is_lost = False
 
     @property
     def socket(self) -> int | None:
-        """The socket to watch for answers, None when the service is gone."""
-        return None if self._bus is None else self._bus.fileno()
+        """The socket to watch for answers, None when the bus is gone; open until `close`."""
+        return None if self._is_lost else self._bus.fileno()
 
     def show(self, note: Note) -> bool:
         """Show a notification; False when the desktop does not take it."""
-        from tubcare.reminders.freedesktop import NO_BUS_ERRORS, Button  # noqa: PLC0415  Linux
+        from tubcare.reminders.freedesktop import Button  # noqa: PLC0415  Linux
 
         buttons = [Button(key=p.value, label=self._words.button(p)) for p in presses_of(note)]
         title, body = self._words.title(note), self._words.body(note)
-        if self._bus is None:
+        if self._is_lost:
             return False
-        try:
+        with self._guarded() as did:
             self._bus.show(note.tag, title, body, buttons, is_urgent=note.is_urgent)
-        except NO_BUS_ERRORS as error:
-            self._lose(error)
-            return False
-        return True
+            did.append(note.tag)
+        return bool(did)
 
     def withdraw(self, tag: str) -> None:
         """Close a notification."""
-        from tubcare.reminders.freedesktop import NO_BUS_ERRORS  # noqa: PLC0415  Linux
-
-        if self._bus is None:
+        if self._is_lost:
             return
-        try:
+        with self._guarded():
             self._bus.close(tag)
-        except NO_BUS_ERRORS as error:
-            self._lose(error)
 
     def answers(self) -> tuple[Answered, ...]:
-        """Return what was pressed since the last call, without waiting."""
-        from tubcare.reminders.freedesktop import NO_BUS_ERRORS  # noqa: PLC0415  Linux
+        """Return what was pressed since the last call, without waiting.
 
-        if self._bus is None:
-            return ()
-        try:
-            pressed = self._bus.pressed()
-        except NO_BUS_ERRORS as error:
-            self._lose(error)
+        Call it when the socket can be read, and after each show or withdrawal.
+        """
+        if self._is_lost:
             return ()
         known = {press.value for press in Press}
-        return tuple(
-            Answered(tag=each.tag, press=Press(each.key)) for each in pressed if each.key in known
-        )
+        found: list[Answered] = []
+        with self._guarded():
+            found += [
+                Answered(tag=each.tag, press=Press(each.key))
+                for each in self._bus.pressed()
+                if each.key in known
+            ]
+        return tuple(found)
 
     def close(self) -> None:
         """Close the connection; what was shown stays on the screen."""
-        if self._bus is not None:
-            self._bus.disconnect()
-            self._bus = None
+        self._is_lost = True
+        self._bus.disconnect()
 
-    def _lose(self, error: Exception) -> None:
-        logger.info("desktop notifications are gone: %s", error)
-        self.close()
+    @contextmanager
+    def _guarded(self) -> Iterator[list[str]]:
+        """Pass over a service that refuses, which may be back later, and a bus that is gone."""
+        from jeepney import DBusErrorResponse  # noqa: PLC0415  Linux
+
+        from tubcare.reminders.freedesktop import NO_BUS_ERRORS  # noqa: PLC0415  Linux
+
+        did: list[str] = []
+        try:
+            yield did
+        except NO_BUS_ERRORS as error:
+            logger.info("desktop notifications fail: %s", error)
+            self._is_lost = not isinstance(error, DBusErrorResponse)
 
 
 def desktop_notes(
