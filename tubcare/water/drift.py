@@ -7,22 +7,24 @@ against a high alkalinity comes back; a lower alkalinity ends it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tubcare.errors import InputError
 from tubcare.water import masses
-from tubcare.water.balance import balance_of
+from tubcare.water.compounds import EFFECTS, Compound
 from tubcare.water.equilibria import constants_at
 from tubcare.water.equilibrium import (
     AIR_CO2_PPM,
     at_rest_with_air,
-    carbon_at,
+    carbon_by,
+    carbon_dioxide_at,
     medium_of,
     other_alkalinity,
     ph_at_carbon_dioxide,
 )
+from tubcare.water.inverse import dose_to_ph
 from tubcare.water.limits import check
 from tubcare.water.speciation import carbonate_alkalinity, frame_at
 
@@ -32,7 +34,8 @@ if TYPE_CHECKING:
 
 _MONTH_D = 30.0
 _MOST_CORRECTIONS = 60
-_SETTLED = 0.01
+# The last hundredth of a unit of pH takes for ever: as good as at rest.
+_SETTLED = 1.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,21 +236,15 @@ def _leaving_day(
     if ph_low <= rest_ph <= ph_high:
         return None
     edge = ph_high if rest_ph > ph_high else ph_low
-    day = _day_of(state, edge, rate_per_day)
+    pressure = carbon_dioxide_at(constants_at(state.water_c), state.totals, edge)
+    day = _day_of(10.0**state.log_pco2, pressure, rate_per_day)
     return day if day is not None and day <= _MONTH_D else None
 
 
-def _day_of(state: Balance, ph: float, rate_per_day: float) -> float | None:
-    """Return the day on which the drifting water passes `ph`."""
+def _day_of(start_atm: float, edge_atm: float, rate_per_day: float) -> float | None:
+    """Return the day on which the carbon dioxide passes from one pressure to another."""
     air = AIR_CO2_PPM * 1e-6
-    carbon = carbon_at(state.totals, water_c=state.water_c, ph=ph)
-    edge = (
-        10.0
-        ** balance_of(
-            state.totals.moved(carbon=carbon - state.totals.carbon), water_c=state.water_c, ph=ph
-        ).log_pco2
-    )
-    start, left = 10.0**state.log_pco2 - air, edge - air
+    start, left = start_atm - air, edge_atm - air
     if start * left <= 0.0 or rate_per_day <= 0.0:
         return None
     return max(0.0, math.log(start / left) / rate_per_day)
@@ -256,43 +253,26 @@ def _day_of(state: Balance, ph: float, rate_per_day: float) -> float | None:
 def _corrections(
     state: Balance, ph_aim: float, ph_high: float, rate_per_day: float
 ) -> tuple[int, float]:
-    """Return how often in a month acid brings the pH back to its aim, and how much. [meq/L]."""
+    """Return how often in a month acid brings the pH back to its aim, and how much [meq/L]."""
+    constants = constants_at(state.water_c)
+    totals, pressure = state.totals, 10.0**state.log_pco2
     day, acid, count = 0.0, 0.0, 0
-    at = state
     while count < _MOST_CORRECTIONS:
-        if at_rest_with_air(at.totals, water_c=at.water_c)[0] <= ph_high + _SETTLED:
-            break
-        wait = _day_of(at, ph_high, rate_per_day) if at.ph < ph_high else 0.0
-        if wait is None or day + wait > _MONTH_D:
+        edge = carbon_dioxide_at(constants, totals, ph_high)
+        wait = _day_of(pressure, edge, rate_per_day) if pressure > edge else 0.0
+        # At rest inside the range, or no edge reached within the month.
+        if edge <= AIR_CO2_PPM * 1e-6 * _SETTLED or wait is None or day + wait > _MONTH_D:
             break
         day += wait
-        ready = balance_of(_carbon_for(at.totals, at.water_c, ph_high), water_c=at.water_c)
-        dose = _acid_to(ready, ph_aim)
+        ready = replace(totals, carbon=carbon_by(constants, totals, ph_high))
+        dose_mg_l = dose_to_ph(
+            ready, Compound.HYDROCHLORIC_ACID, water_c=state.water_c, target_ph=ph_aim
+        )
+        if not dose_mg_l:
+            break
+        dose = dose_mg_l / EFFECTS[Compound.HYDROCHLORIC_ACID].molar_mass
         acid += dose
         count += 1
-        at = balance_of(
-            ready.totals.moved(alkalinity=-dose, chloride=dose), water_c=at.water_c, ph=ph_aim
-        )
+        totals = ready.moved(alkalinity=-dose, chloride=dose)
+        pressure = carbon_dioxide_at(constants, totals, ph_aim)
     return count, acid
-
-
-def _carbon_for(totals: Totals, water_c: float, ph: float) -> Totals:
-    """Return the totals with the carbon that `ph` asks for."""
-    return totals.moved(carbon=carbon_at(totals, water_c=water_c, ph=ph) - totals.carbon)
-
-
-def _acid_to(state: Balance, ph: float) -> float:
-    """Return the acid [meq/L] that brings a closed water to `ph`."""
-    low, high = 0.0, max(0.0, state.totals.alkalinity)
-    for _ in range(40):
-        middle = 0.5 * (low + high)
-        after = state.totals.moved(alkalinity=-middle, chloride=middle)
-        try:
-            enough = carbon_at(after, water_c=state.water_c, ph=ph) <= state.totals.carbon
-        except InputError:
-            enough = True
-        if enough:
-            high = middle
-        else:
-            low = middle
-    return 0.5 * (low + high)

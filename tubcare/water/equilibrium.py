@@ -77,9 +77,12 @@ def carbon_at(totals: Totals, *, water_c: float, ph: float) -> float:
     InputError
         If sanitiser, cyanurate and borate alone would carry more than the alkalinity.
     """
-    constants = constants_at(water_c)
-    frame = frame_at(medium_of(totals, constants), ph)
-    return carbon_in_frame(totals, constants, frame)
+    return carbon_by(constants_at(water_c), totals, ph)
+
+
+def carbon_by(constants: Constants[float], totals: Totals, ph: float) -> float:
+    """Return the inorganic carbon [mmol/L] of `carbon_at`, the constants being at hand."""
+    return carbon_in_frame(totals, constants, frame_at(medium_of(totals, constants), ph))
 
 
 def carbon_in_frame(totals: Totals, constants: Constants[float], frame: Frame[float]) -> float:
@@ -94,6 +97,15 @@ def carbon_in_frame(totals: Totals, constants: Constants[float], frame: Frame[fl
     calcium = totals.calcium * 1e-3
     bicarbonate = bicarbonate_from_alkalinity(frame, carbonate, calcium)
     return 1e3 * total_carbon(frame, bicarbonate, calcium)
+
+
+def carbon_dioxide_at(constants: Constants[float], totals: Totals, ph: float) -> float:
+    """Return the pressure of carbon dioxide [atm] that alkalinity and pH stand for."""
+    medium = medium_of(totals, constants)
+    frame = frame_at(medium, ph)
+    carbonate = totals.alkalinity * 1e-3 - other_alkalinity(totals, constants, frame)
+    bicarbonate = bicarbonate_from_alkalinity(frame, max(0.0, carbonate), totals.calcium * 1e-3)
+    return bicarbonate * frame.co2_ratio * medium.activities.neutral / constants.kh
 
 
 def solve_ph(totals: Totals, *, water_c: float) -> float:
@@ -115,7 +127,11 @@ def solve_ph(totals: Totals, *, water_c: float) -> float:
     ----------
     Stumm & Morgan, Aquatic Chemistry, ch. 4: alkalinity and total carbon are conserved.
     """
-    constants = constants_at(water_c)
+    return ph_by(constants_at(water_c), totals)
+
+
+def ph_by(constants: Constants[float], totals: Totals) -> float:
+    """Return the pH of `solve_ph`, the constants being at hand."""
     medium = medium_of(totals, constants)
     calcium = totals.calcium * 1e-3
     carbon = totals.carbon * 1e-3

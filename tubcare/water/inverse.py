@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.water.compounds import EFFECTS, HIGHEST_DOSE_MG_L, shifted
-from tubcare.water.equilibrium import carbon_at
+from tubcare.water.equilibria import constants_at
+from tubcare.water.equilibrium import carbon_by
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,10 +45,11 @@ def dose_to_ph(
     if not _TARGET_LOW <= target_ph <= _TARGET_HIGH:
         raise OutOfRangeError("target_ph", target_ph, _TARGET_LOW, _TARGET_HIGH)
     effect = EFFECTS[compound]
+    constants = constants_at(water_c)
 
     def surplus(mmol_l: float) -> float:
         after = shifted(totals, effect, mmol_l)
-        return after.carbon - carbon_at(after, water_c=water_c, ph=target_ph)
+        return after.carbon - carbon_by(constants, after, target_ph)
 
     try:
         moles = _root(surplus, totals.carbon)

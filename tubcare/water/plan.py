@@ -1,0 +1,289 @@
+"""The dosing plan: from a reading and the tub's ranges to numbered steps.
+
+Mass balance plus equilibrium, not rules of thumb. Orders and waits are common practice without a
+source: water first, then alkalinity, acid or base, calcium, and the sanitiser last.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final
+
+from tubcare.water.balance import balance_of, reading_of, totals_of
+from tubcare.water.compounds import ACIDS, CALCIUM_SALTS, Compound, shifted
+from tubcare.water.drift import DriftAdvice, month_ahead
+from tubcare.water.measures import portion
+from tubcare.water.plan_choice import choose, cost_minor
+from tubcare.water.plan_model import (
+    Advice,
+    AdviceKind,
+    DosingPlan,
+    Expected,
+    PlanRequest,
+    PlanStep,
+    StepKind,
+)
+from tubcare.water.plan_search import Addition, airing_rounds
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from tubcare.water.balance import Balance
+    from tubcare.water.drift import Outlook
+    from tubcare.water.plan_choice import Choice
+    from tubcare.water.reading import Totals
+
+# Minutes with the pump running before the next step, and before a new test: common practice for
+# small tubs, no source; the label's own time wins where it is longer.
+_WAIT_MIN: Final[Mapping[StepKind, int]] = MappingProxyType(
+    {
+        StepKind.CHANGE_WATER: 60,
+        StepKind.RAISE_ALKALINITY: 60,
+        StepKind.ACID: 60,
+        StepKind.BASE: 60,
+        StepKind.AERATE: 24 * 60,
+        StepKind.CALCIUM: 120,
+        StepKind.SANITISER: 30,
+    }
+)
+_RETEST_MIN: Final[Mapping[StepKind, int]] = MappingProxyType(
+    {
+        StepKind.CHANGE_WATER: 120,
+        StepKind.RAISE_ALKALINITY: 240,
+        StepKind.ACID: 240,
+        StepKind.BASE: 240,
+        StepKind.AERATE: 24 * 60,
+        StepKind.CALCIUM: 240,
+        StepKind.SANITISER: 60,
+    }
+)
+# No portion moves the water further than this: pH [-] and mg/L. Common practice, no source.
+_LARGEST_PH = 0.5
+_LARGEST_ALKALINITY = 40.0
+_LARGEST_CALCIUM = 60.0
+_LARGEST_CHLORINE = 5.0
+_MOST_PORTIONS = 6
+_IN_TURNS: Final = frozenset({StepKind.ACID, StepKind.AERATE})
+_KINDS: Final[Mapping[Compound, StepKind]] = MappingProxyType(
+    dict.fromkeys(ACIDS, StepKind.ACID)
+    | dict.fromkeys(CALCIUM_SALTS, StepKind.CALCIUM)
+    | {
+        Compound.SODIUM_BICARBONATE: StepKind.RAISE_ALKALINITY,
+        Compound.SODA_ASH: StepKind.BASE,
+        Compound.CAUSTIC_SODA: StepKind.BASE,
+    }
+)
+
+
+def plan(request: PlanRequest) -> DosingPlan:
+    """Return what to add, how much, in which order, and what to expect after each step.
+
+    Raises
+    ------
+    InputError
+        If the reading contradicts itself (see `totals_of`).
+
+    References
+    ----------
+    Own derivation on the full balance (`tubcare.water.balance`); stoichiometry in
+    `tubcare.water.compounds`.
+    """
+    totals = totals_of(request.test)
+    choice = choose(request, totals)
+    steps = tuple(_steps(request, totals, choice))
+    before = balance_of(totals, water_c=request.test.water_c, ph=request.test.ph)
+    final = steps[-1].expected if steps else _expected(before)
+    outlook = _outlook(request, final)
+    additions = [a for a in choice.found.additions if a.item is not None]
+    return DosingPlan(
+        steps=steps,
+        final=final,
+        reached=choice.found.violation == 0.0,
+        additions=len(additions),
+        cost_minor=cost_minor(request, choice.found, choice.share),
+        retest_min=max((_RETEST_MIN[step.kind] for step in steps), default=0),
+        change=choice.option,
+        outlook=outlook,
+        advice=(*choice.advice, *_remarks(request, totals, choice, outlook)),
+    )
+
+
+def _steps(request: PlanRequest, totals: Totals, choice: Choice) -> Iterator[PlanStep]:
+    """Yield the steps in their order, each from the reading the one before ends at."""
+    at = totals
+    if choice.share > 0.0 and choice.option is not None and request.fill is not None:
+        at = choice.start
+        litres = choice.option.litres
+        yield PlanStep(
+            kind=StepKind.CHANGE_WATER,
+            compound=None,
+            product=None,
+            portion=None,
+            part=1,
+            parts=1,
+            change_l=litres,
+            wait_min=_WAIT_MIN[StepKind.CHANGE_WATER],
+            expected=_expected(balance_of(at, water_c=request.test.water_c)),
+            cost_minor=round(litres * request.fill.price_minor_per_m3 / 1000.0),
+        )
+    owed: dict[Compound, float] = {}
+    for addition in _ordered(choice.found.additions):
+        for step, after in _portions(request, at, addition, owed):
+            at = after
+            yield step
+
+
+def _ordered(additions: tuple[Addition, ...]) -> list[Addition]:
+    """Return the additions in the order of the plan, acid and airing in turns where both occur."""
+    order = list(StepKind)
+    rounds = airing_rounds(additions)
+    shares = [
+        replace(addition, mmol_l=addition.mmol_l / rounds)
+        for addition in additions
+        if _kind(addition) in _IN_TURNS
+    ]
+    shares.sort(key=lambda addition: order.index(_kind(addition)))
+    others = [addition for addition in additions if _kind(addition) not in _IN_TURNS]
+    first = [a for a in others if order.index(_kind(a)) < order.index(StepKind.ACID)]
+    last = [a for a in others if order.index(_kind(a)) > order.index(StepKind.ACID)]
+    last.sort(key=lambda addition: order.index(_kind(addition)))
+    return [*first, *(shares * rounds), *last]
+
+
+def _portions(
+    request: PlanRequest, totals: Totals, addition: Addition, owed: dict[Compound, float]
+) -> Iterator[tuple[PlanStep, Totals]]:
+    """Yield the portions of one addition, with the totals after each as measured out.
+
+    `owed` carries what rounding left over [g or mL] to the next portion of the same product.
+    """
+    kind = _kind(addition)
+    water_c = request.test.water_c
+    if addition.item is None:
+        after = shifted(totals, addition.effect, addition.mmol_l)
+        yield _step(kind, addition, (1, 1), balance_of(after, water_c=water_c)), after
+        return
+    product = addition.item.product
+    parts = _parts(totals, addition, water_c)
+    at = totals
+    for part in range(1, parts + 1):
+        amount = product.amount(addition.mmol_l / parts, request.volume_l)
+        amount = max(0.5 * amount, amount + owed.get(product.compound, 0.0))
+        measured = portion(product, amount, request.measures)
+        owed[product.compound] = amount - measured.amount
+        at = shifted(at, addition.effect, product.mmol_l(measured.amount, request.volume_l))
+        state = balance_of(at, water_c=water_c)
+        step = _step(kind, addition, (part, parts), state)
+        yield (
+            replace(
+                step,
+                portion=measured,
+                cost_minor=addition.item.cost_minor(measured.amount),
+            ),
+            at,
+        )
+
+
+def _step(
+    kind: StepKind,
+    addition: Addition,
+    counts: tuple[int, int],
+    state: Balance,
+) -> PlanStep:
+    """Return a step without its amount."""
+    product = None if addition.item is None else addition.item.product
+    return PlanStep(
+        kind=kind,
+        compound=None if product is None else product.compound,
+        product=product,
+        portion=None,
+        part=counts[0],
+        parts=counts[1],
+        change_l=0.0,
+        wait_min=_WAIT_MIN[kind],
+        expected=_expected(state),
+        cost_minor=0,
+    )
+
+
+def _parts(totals: Totals, addition: Addition, water_c: float) -> int:
+    """Return into how many portions a dose is split."""
+    after = shifted(totals, addition.effect, addition.mmol_l)
+    moved = abs(balance_of(after, water_c=water_c).ph - balance_of(totals, water_c=water_c).ph)
+    ratio = max(
+        moved / _LARGEST_PH,
+        abs(after.alkalinity_mg_l - totals.alkalinity_mg_l) / _LARGEST_ALKALINITY,
+        (after.calcium_mg_l - totals.calcium_mg_l) / _LARGEST_CALCIUM,
+        (after.free_chlorine_mg_l - totals.free_chlorine_mg_l) / _LARGEST_CHLORINE,
+    )
+    return min(_MOST_PORTIONS, max(1, math.ceil(ratio - 1e-9)))
+
+
+def _kind(addition: Addition) -> StepKind:
+    """Return what an addition does."""
+    if addition.item is None:
+        return StepKind.AERATE
+    return _KINDS.get(addition.item.product.compound, StepKind.SANITISER)
+
+
+def _expected(state: Balance) -> Expected:
+    """Return the reading that a balance would give."""
+    return Expected(test=reading_of(state), saturation_index=state.saturation_index)
+
+
+def _outlook(request: PlanRequest, final: Expected) -> Outlook:
+    """Return the month after the plan, the sanitiser taken as used up."""
+    targets = request.targets
+    totals = totals_of(final.test)
+    used = replace(
+        totals,
+        chlorine=0.0,
+        bromine=0.0,
+        alkalinity=totals.alkalinity - totals.chlorine - totals.bromine,
+    )
+    return month_ahead(
+        balance_of(used, water_c=request.test.water_c),
+        ph_low=targets.ph.low,
+        ph_aim=targets.ph.aim,
+        ph_high=targets.ph.high,
+        lowest_alkalinity_mg_l=targets.alkalinity.low,
+        exchange=request.exchange,
+    )
+
+
+def _remarks(
+    request: PlanRequest, totals: Totals, choice: Choice, outlook: Outlook
+) -> Iterator[Advice]:
+    """Yield what is to be said beside the steps."""
+    targets = request.targets
+    if choice.found.violation > 0.0:
+        yield Advice(kind=AdviceKind.NOT_REACHED, about="ph_alkalinity", value=choice.found.ph)
+    for name, window, value in (
+        ("free_chlorine", targets.free_chlorine, totals.free_chlorine_mg_l),
+        ("bromine", targets.bromine, totals.bromine_mg_l),
+    ):
+        if window is not None and value > window.high:
+            yield Advice(kind=AdviceKind.SANITISER_HIGH, about=name, value=value)
+    if totals.peroxide > 0.0 and targets.free_chlorine is not None:
+        yield Advice(kind=AdviceKind.PEROXIDE_WITH_CHLORINE, about="peroxide")
+    for addition in choice.found.additions:
+        item = addition.item
+        if item is None or item.left is None:
+            continue
+        amount = item.product.amount(addition.mmol_l, request.volume_l)
+        if amount > item.left:
+            yield Advice(
+                kind=AdviceKind.STOCK_SHORT, about=item.product.name, value=amount - item.left
+            )
+    kinds = {
+        DriftAdvice.LOWER_ALKALINITY: AdviceKind.LOWER_ALKALINITY,
+        DriftAdvice.LOWEST_ALKALINITY_STILL_DRIFTS: AdviceKind.DRIFTS_ANYWAY,
+    }
+    if outlook.advice in kinds:
+        yield Advice(
+            kind=kinds[outlook.advice],
+            about="alkalinity",
+            value=outlook.advised_alkalinity_mg_l,
+        )

@@ -1,0 +1,320 @@
+"""The choice between products, and between dosing and changing water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from tubcare.water import masses
+from tubcare.water.balance import totals_of
+from tubcare.water.change import ChangeReason, fraction_to_reach
+from tubcare.water.compounds import (
+    ACIDS,
+    BASES,
+    CALCIUM_SALTS,
+    HYPOCHLORITES,
+    ISOCYANURATES,
+    Compound,
+    shifted,
+)
+from tubcare.water.equilibria import constants_at
+from tubcare.water.equilibrium import at_rest_with_air
+from tubcare.water.plan_model import Advice, AdviceKind, ChangeOption
+from tubcare.water.plan_search import AIRING, Addition, Corrector, Found
+from tubcare.water.reading import mixed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from tubcare.water.plan_model import PlanRequest, Window
+    from tubcare.water.reading import Totals
+
+_CHLORINES: Final = HYPOCHLORITES | ISOCYANURATES
+# A change that only just reaches a limit is over it again with the next dose. Own choice.
+_BELOW_LIMIT = 0.9
+# Nobody leaves the last twentieth in the tub.
+_WHOLE = 0.95
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """The additions chosen, the share of water replaced before them, and what to remark."""
+
+    found: Found
+    start: Totals
+    share: float
+    option: ChangeOption | None
+    advice: tuple[Advice, ...]
+
+
+def choose(request: PlanRequest, totals: Totals) -> Choice:
+    """Return the best way, weighing partial changes against dosing alone."""
+    alone = _dosed(request, totals)
+    options = _change_shares(request, totals)
+    required = options.required
+    candidates = [] if required else [(alone, 0.0)]
+    if request.fill is not None:
+        fill = totals_of(request.fill.test)
+        candidates += [
+            (_dosed(request, mixed(totals, fill, share)), share) for share in options.shares
+        ]
+    advice = list(options.advice)
+    if not candidates:
+        candidates = [(alone, 0.0)]
+    found, share = min(candidates, key=lambda pair: _rank(request, *pair))
+    option = None
+    if share > 0.0:
+        option = _option(request, found, share, alone, options.reasons)
+        kind = AdviceKind.CHANGE_NEEDED if required else AdviceKind.CHANGE_BEATS_DOSING
+        advice.append(Advice(kind=kind, about="water", value=option.litres))
+    start = totals
+    if share > 0.0 and request.fill is not None:
+        start = mixed(totals, totals_of(request.fill.test), share)
+    return Choice(
+        found=found,
+        start=start,
+        share=share,
+        option=option,
+        advice=(*advice, *_shelf_advice(request, start)),
+    )
+
+
+def cost_minor(request: PlanRequest, found: Found, share: float) -> int:
+    """Return what the additions and the water cost, in minor units."""
+    cost = sum(
+        addition.item.cost_minor(addition.item.product.amount(addition.mmol_l, request.volume_l))
+        for addition in found.additions
+        if addition.item is not None
+    )
+    if request.fill is not None:
+        cost += round(share * request.volume_l * request.fill.price_minor_per_m3 / 1000.0)
+    return cost
+
+
+def _rank(request: PlanRequest, found: Found, share: float) -> tuple[bool, float, int, int, float]:
+    """Order of preference over all ways."""
+    outside, violation, additions, distance = found.rank
+    return (
+        outside,
+        violation,
+        additions + (share > 0.0),
+        cost_minor(request, found, share),
+        distance,
+    )
+
+
+def _option(
+    request: PlanRequest,
+    found: Found,
+    share: float,
+    alone: Found,
+    reasons: tuple[ChangeReason | str, ...],
+) -> ChangeOption:
+    """Return the change beside dosing alone."""
+    return ChangeOption(
+        litres=share * request.volume_l,
+        reasons=reasons,
+        additions=len(found.additions),
+        cost_minor=cost_minor(request, found, share),
+        additions_without=len(alone.additions),
+        cost_without_minor=cost_minor(request, alone, 0.0),
+    )
+
+
+def _dosed(request: PlanRequest, totals: Totals) -> Found:
+    """Return the best additions to these totals."""
+    corrector = _corrector(request, totals)
+    best: Found | None = None
+    for before, after in _sanitised(request, totals):
+        for more, ready in _with_calcium(request, after):
+            found = corrector.best(ready, (*before, *more))
+            # Cyanurate stays until the water is changed: ten milligrams weigh like half a range.
+            cyanurate = (ready.cyanurate - totals.cyanurate) * masses.CYANURIC_ACID
+            found = replace(found, distance=found.distance + cyanurate / 10.0)
+            if best is None or found.rank < best.rank:
+                best = found
+    return best if best is not None else corrector.best(totals, ())
+
+
+def _corrector(request: PlanRequest, totals: Totals) -> Corrector:
+    """Return the search over acids, bases and airing."""
+    items = [i for i in request.shelf if i.product.compound in ACIDS | BASES]
+    high = request.targets.alkalinity.high / masses.ALKALINITY_EQUIVALENT
+    capped = replace(totals, alkalinity=min(totals.alkalinity, high))
+    rest_ph, _ = at_rest_with_air(capped, water_c=request.test.water_c)
+    return Corrector(
+        targets=request.targets,
+        constants=constants_at(request.test.water_c),
+        movers=(
+            *((item, item.product.effect) for item in items),
+            *(((None, AIRING),) if request.may_aerate else ()),
+        ),
+        highest_aired_ph=rest_ph,
+    )
+
+
+def _needs(request: PlanRequest, totals: Totals) -> tuple[frozenset[Compound], float]:
+    """Return which compounds sanitise here and how many mmol/L are missing."""
+    targets = request.targets
+    rows: tuple[tuple[Window | None, float, float, frozenset[Compound]], ...] = (
+        (targets.free_chlorine, totals.free_chlorine_mg_l, masses.CHLORINE, _CHLORINES),
+        (
+            targets.bromine,
+            totals.bromine_mg_l,
+            masses.BROMINE,
+            frozenset({Compound.BROMINE_TABLET}),
+        ),
+        (
+            targets.peroxide,
+            totals.peroxide * masses.HYDROGEN_PEROXIDE,
+            masses.HYDROGEN_PEROXIDE,
+            frozenset({Compound.HYDROGEN_PEROXIDE}),
+        ),
+    )
+    for window, value, mass, compounds in rows:
+        if window is not None and value < window.low:
+            return compounds, (window.aim - value) / mass
+    return frozenset(), 0.0
+
+
+def _sanitised(
+    request: PlanRequest, totals: Totals
+) -> Iterator[tuple[tuple[Addition, ...], Totals]]:
+    """Yield each way to bring the sanitiser to its aim; nothing where none helps."""
+    compounds, missing = _needs(request, totals)
+    fitting = [item for item in request.shelf if item.product.compound in compounds]
+    ways = 0
+    for item in fitting:
+        effect = item.product.effect
+        gain = effect.chlorine or effect.bromine or effect.peroxide
+        mmol_l = missing / gain
+        after = shifted(totals, effect, mmol_l)
+        if effect.cyanurate and after.cyanuric_acid_mg_l > request.targets.cyanuric_acid_high:
+            continue
+        ways += 1
+        yield (Addition(item=item, effect=effect, mmol_l=mmol_l),), after
+    if not ways:
+        yield (), totals
+
+
+def _with_calcium(
+    request: PlanRequest, totals: Totals
+) -> Iterator[tuple[tuple[Addition, ...], Totals]]:
+    """Yield each way to bring the calcium to its aim."""
+    window = request.targets.calcium
+    items = [i for i in request.shelf if i.product.compound in CALCIUM_SALTS]
+    if window is None or totals.calcium_mg_l >= window.low - 1e-9 or not items:
+        yield (), totals
+        return
+    missing = (window.aim - totals.calcium_mg_l) / masses.CALCIUM_CARBONATE
+    for item in items:
+        effect = item.product.effect
+        yield (
+            (Addition(item=item, effect=effect, mmol_l=missing),),
+            shifted(totals, effect, missing),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shares:
+    """Shares of water worth replacing, and why."""
+
+    shares: tuple[float, ...]
+    reasons: tuple[ChangeReason | str, ...]
+    required: bool
+    advice: tuple[Advice, ...]
+
+
+def _change_shares(request: PlanRequest, totals: Totals) -> _Shares:
+    """Return the shares to weigh: what only dilution lowers, then what it might save."""
+    targets = request.targets
+    if request.fill is None:
+        return _Shares(shares=(), reasons=(), required=False, advice=_too_high(request, totals))
+    fill = totals_of(request.fill.test)
+    needed, reasons, advice = 0.0, list[ChangeReason | str](), list[Advice]()
+    for reason, value, limit, fill_value in _only_diluted(request, totals, fill):
+        if value <= limit:
+            continue
+        wanted = max(limit * _BELOW_LIMIT, min(limit, fill_value + 0.1 * limit))
+        share = fraction_to_reach(value, wanted, fill_value)
+        if share is None:
+            advice.append(Advice(kind=AdviceKind.FILL_WATER_NO_HELP, about=str(reason)))
+            continue
+        reasons.append(reason)
+        needed = max(needed, share)
+    shares = [needed] if needed > 0.0 else []
+    alkalinity = targets.alkalinity
+    if not alkalinity.contains(totals.alkalinity_mg_l):
+        span = fill.alkalinity_mg_l - totals.alkalinity_mg_l
+        for wanted in (alkalinity.aim, alkalinity.high, alkalinity.low):
+            share = (wanted - totals.alkalinity_mg_l) / span if span else 0.0
+            if needed < share <= 1.0:
+                shares.append(share)
+                if not needed:
+                    reasons.append("alkalinity")
+                break
+    return _Shares(
+        shares=tuple(1.0 if share > _WHOLE else share for share in shares),
+        reasons=tuple(reasons),
+        required=needed > 0.0,
+        advice=tuple(advice),
+    )
+
+
+def _only_diluted(
+    request: PlanRequest, totals: Totals, fill: Totals
+) -> Iterator[tuple[ChangeReason | str, float, float, float]]:
+    """Yield what no product takes out: reason, value, limit, value in the fill water. [mg/L]."""
+    targets = request.targets
+    yield (
+        ChangeReason.CYANURIC_ACID,
+        totals.cyanuric_acid_mg_l,
+        targets.cyanuric_acid_high,
+        fill.cyanuric_acid_mg_l,
+    )
+    if targets.calcium is not None:
+        yield "calcium", totals.calcium_mg_l, targets.calcium.high, fill.calcium_mg_l
+    if targets.chloride_high is not None and request.test.chloride_mg_l is not None:
+        yield (
+            ChangeReason.CHLORIDE,
+            totals.chloride_mg_l,
+            targets.chloride_high,
+            fill.chloride_mg_l,
+        )
+    if targets.solids_high is not None and request.test.tds_mg_l is not None:
+        yield (
+            ChangeReason.DISSOLVED_SOLIDS,
+            totals.dissolved_solids_mg_l,
+            targets.solids_high,
+            fill.dissolved_solids_mg_l,
+        )
+
+
+def _too_high(request: PlanRequest, totals: Totals) -> tuple[Advice, ...]:
+    """Return a remark for all that only fresh water lowers, where no fill water is known."""
+    return tuple(
+        Advice(kind=AdviceKind.CHANGE_NEEDED, about=str(reason), value=value)
+        for reason, value, limit, _ in _only_diluted(request, totals, totals)
+        if value > limit
+    )
+
+
+def _shelf_advice(request: PlanRequest, totals: Totals) -> Iterator[Advice]:
+    """Yield what the shelf lacks and what it holds but should not be used."""
+    compounds, missing = _needs(request, totals)
+    held = [item for item in request.shelf if item.product.compound in compounds]
+    if missing > 0.0 and not held:
+        yield Advice(kind=AdviceKind.SHELF_LACKS, about="sanitiser")
+    high = request.targets.cyanuric_acid_high
+    for item in held:
+        effect = item.product.effect
+        if effect.cyanurate and missing > 0.0:
+            after = shifted(totals, effect, missing / effect.chlorine).cyanuric_acid_mg_l
+            if after > high:
+                yield Advice(
+                    kind=AdviceKind.CYANURATE_LEFT_OUT, about=item.product.name, value=after
+                )
+    window = request.targets.calcium
+    salts = any(item.product.compound in CALCIUM_SALTS for item in request.shelf)
+    if window is not None and totals.calcium_mg_l < window.low and not salts:
+        yield Advice(kind=AdviceKind.SHELF_LACKS, about="calcium", value=window.aim)
