@@ -7,15 +7,18 @@ import os
 import sys
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtGui import QFont, QFontDatabase
-from PySide6.QtWidgets import QApplication
 
 from tubcare.desktop.keeping import Keeping
 from tubcare.desktop.shell import Parts, Window
-from tubcare.desktop.theme import Theme
+from tubcare.desktop.theme import Theme, make_application
 from tubcare.words.locale import speech_for
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
 
 FONTS = Path("/usr/share/fonts/truetype/dejavu")
 POINTS = 10
@@ -25,7 +28,7 @@ STILL_MS = 150
 def main(arguments: list[str]) -> int:
     """Draw what the arguments name: source, file pattern, appearance, text size, size, keys."""
     source, pattern, appearance, percent, size, *keys = arguments
-    app = QApplication([])
+    app = make_application()
     _use_own_font(app)
     keeping = Keeping(Path(tempfile.mkdtemp()) / "window.ini")
     keeping.keep("look/appearance", appearance)

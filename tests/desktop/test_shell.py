@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QApplication, QLabel, QMenu, QPushButton
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
 from tests.desktop.fake_section import SECTIONS, EmptyScreen, NotesLogbook, NotesScreen
+from tubcare.desktop.closed_page import ClosedPage
 from tubcare.desktop.notices import Answer, Notice
-from tubcare.desktop.pages import ClosedPage
 from tubcare.desktop.strip import SHOWN_MS
 from tubcare.desktop.theme import Appearance
 from tubcare.errors import StoreTooNewError

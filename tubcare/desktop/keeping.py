@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QSettings
-
-if TYPE_CHECKING:
-    from pathlib import Path
+from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
 
 class Keeping:
@@ -52,6 +49,5 @@ class Keeping:
 
 def default_path() -> Path:
     """Return where this system wants a program's settings."""
-    from platformdirs import user_config_path  # noqa: PLC0415  tests give their own path
-
-    return user_config_path("tubcare", appauthor=False) / "window.ini"
+    place = QStandardPaths.StandardLocation.GenericConfigLocation
+    return Path(QStandardPaths.writableLocation(place)) / "tubcare" / "window.ini"

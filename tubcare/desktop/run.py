@@ -1,18 +1,12 @@
-"""Starts the window: painted first, the logbook opened after."""
+"""Starts the window: Qt last, painted first, the logbook opened after."""
 
 from __future__ import annotations
 
 import os
-import sys
 from functools import partial
-from typing import TYPE_CHECKING
+from importlib import import_module
+from typing import TYPE_CHECKING, Final
 
-from PySide6.QtWidgets import QApplication
-
-from tubcare.desktop.keeping import Keeping, default_path
-from tubcare.desktop.sections import SECTIONS
-from tubcare.desktop.shell import Parts, Window
-from tubcare.desktop.theme import Theme
 from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
@@ -21,28 +15,39 @@ if TYPE_CHECKING:
     from tubcare.desktop.logbook import Logbook
     from tubcare.services.desk import Desk
 
-APPLICATION_ID = "org.tubcare.Tubcare"
+# PySide6 reads the source of every module that is imported after it, to see whether it speaks of
+# PySide6. What the first paint needs anyway is therefore imported before: a tenth of the start.
+_BEFORE_QT: Final = (
+    "dataclasses",
+    "logging",
+    "queue",
+    "string",
+    "threading",
+    "tomllib",
+    "typing_extensions",
+    "tubcare.errors",
+    "tubcare.services.topics",
+)
 
 
-def run_window(open_desk: Callable[[], Desk], *, in_background: bool) -> int:
-    """Show the window until it is closed, and return the exit code."""
-    found = QApplication.instance()
-    app = found if isinstance(found, QApplication) else QApplication(sys.argv[:1])
-    app.setApplicationName("tubcare")
-    app.setDesktopFileName(APPLICATION_ID)
-    keeping = Keeping(default_path())
-    window = Window(
-        Parts(
-            sections=SECTIONS,
-            open_logbook=partial(_opened, open_desk),
-            theme=Theme(app, keeping),
-            keeping=keeping,
-            speech=speech_for(os.environ),
-        )
-    )
-    if not in_background:
-        window.show()
-    return app.exec()
+def run_window(open_desk: Callable[[], Desk], *, in_background: bool, logbook: str = "") -> int:
+    """Show the window until it is closed, and return the exit code.
+
+    Parameters
+    ----------
+    open_desk
+        Opens the logbook; called in the logbook's thread after the window was painted.
+    in_background
+        Whether to start in the tray, without showing the window.
+    logbook
+        Path or address for which one window is enough; "" for as many as are started.
+    """
+    speech = speech_for(os.environ)
+    for name in _BEFORE_QT:
+        import_module(name)
+    from tubcare.desktop.loop import run  # noqa: PLC0415  see above
+
+    return run(partial(_opened, open_desk), speech, in_background=in_background, logbook=logbook)
 
 
 def _opened(open_desk: Callable[[], Desk]) -> Logbook:

@@ -52,6 +52,8 @@ class Context:
     theme: Theme
     keeping: Keeping
     go: Go
+    place: str
+    """The file or address of the logbook, as shown to people."""
 
     @property
     def speech(self) -> Speech:

@@ -25,12 +25,11 @@ class Screens(QStackedWidget):
     shown = Signal(object)
     """Carries the key (str) of the section that is now shown, or whose actions changed."""
 
-    def __init__(self, sections: Sequence[Section], first_run: Section | None) -> None:
+    def __init__(self, sections: Sequence[Section], pages: Sequence[Section]) -> None:
         super().__init__()
         self._sections = {section.key: section for section in sections}
         self._first = sections[0].key if sections else ""
-        if first_run is not None:
-            self._sections[first_run.key] = first_run
+        self._sections |= {page.key: page for page in pages}
         self._context: Context | None = None
         self._made: dict[str, Screen] = {}
         self._stale: set[str] = set()

@@ -11,13 +11,13 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QVBoxLayout, QWidget
 from typing_extensions import override
 
-from tubcare.desktop.faults import explain
 from tubcare.desktop.geometry import keep_geometry, restore_geometry
 from tubcare.desktop.icons import Icons
 from tubcare.desktop.keeper import Keeper, Voice
 from tubcare.desktop.menus import Menus
 from tubcare.desktop.notices import Notice, Notices
-from tubcare.desktop.pages import ClosedPage, OpeningPage
+from tubcare.desktop.page_list import ABOUT, HELP, PAGES
+from tubcare.desktop.pages import OpeningPage
 from tubcare.desktop.progress import BusyLabel, ProgressRow
 from tubcare.desktop.screen import Context
 from tubcare.desktop.screens import Screens
@@ -56,6 +56,8 @@ class Parts:
     speech: Speech
     first_run: Section | None = None
     """Shown instead of the first section while the logbook is new."""
+    pages: tuple[Section, ...] = PAGES
+    """Screens that are not in the sidebar: help, about."""
     counted: str = "week"
     """Key of the section that carries the number of due things."""
 
@@ -63,14 +65,12 @@ class Parts:
 class Window(QMainWindow):
     """The one window of the program."""
 
+    painted = Signal(object)
+    """Carries nothing (None), once: the window is on the screen."""
     opened = Signal(object)
     """Carries the `Context` once the logbook is open and the first screen is shown."""
     hidden_to_tray = Signal(object)
     """Carries nothing (None); the window was closed while the program goes on."""
-    help_wanted = Signal(object)
-    """Carries the key (str) of the section whose help shall be shown."""
-    about_wanted = Signal(object)
-    """Carries nothing (None)."""
 
     def __init__(self, parts: Parts) -> None:
         super().__init__()
@@ -88,7 +88,9 @@ class Window(QMainWindow):
         self.notices = Notices(self.icons, parts.speech)
         self.strip = Strip(parts.speech)
         self.keeper = Keeper(parts.open_logbook, self.work, self.strip, self.voice, self)
-        self.screens = Screens(parts.sections, parts.first_run)
+        self.screens = Screens(
+            parts.sections, (*parts.pages, *([parts.first_run] if parts.first_run else []))
+        )
         self._settled = QTimer(self)
         self._settled.setSingleShot(True)
         self._settled.setInterval(_SETTLED_MS)
@@ -155,7 +157,12 @@ class Window(QMainWindow):
 
     @Slot()
     def _open_soon(self) -> None:
-        QTimer.singleShot(0, self.keeper.open)
+        QTimer.singleShot(0, self._go_on)
+
+    @Slot()
+    def _go_on(self) -> None:
+        self.keeper.open()
+        self.painted.emit(None)
 
     @Slot(object)
     def _show_opened(self, opened: Opened) -> None:
@@ -169,6 +176,7 @@ class Window(QMainWindow):
             theme=self._parts.theme,
             keeping=self._parts.keeping,
             go=self.go,
+            place=opened.logbook.place,
         )
         self.screens.set_context(self.context)
         if opened.needs_setup and self._parts.first_run is not None:
@@ -179,6 +187,9 @@ class Window(QMainWindow):
 
     @Slot(object)
     def _show_closed(self, error: BaseException) -> None:
+        from tubcare.desktop.closed_page import ClosedPage  # noqa: PLC0415  seldom needed
+        from tubcare.desktop.faults import explain  # noqa: PLC0415
+
         speech = self.voice.speech
         fault = Fault(title=speech.say("Opening the logbook"), error=error)
         page = ClosedPage(explain(fault, speech), speech)
@@ -265,6 +276,8 @@ class Window(QMainWindow):
     @Slot(object)
     def tell_fault(self, fault: Fault) -> None:
         """Tell of an error without a window of its own."""
+        from tubcare.desktop.faults import explain  # noqa: PLC0415  seldom needed
+
         told = explain(fault, self.voice.speech)
         self.notices.put(
             Notice(
@@ -278,11 +291,11 @@ class Window(QMainWindow):
 
     @Slot()
     def _help(self) -> None:
-        self.help_wanted.emit(self.screens.key)
+        self.go(HELP, self.screens.key)
 
     @Slot()
     def _about(self) -> None:
-        self.about_wanted.emit(None)
+        self.go(ABOUT)
 
     # Leaving
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal, Slot
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 from typing_extensions import override
 
@@ -163,4 +162,9 @@ class Strip(QFrame):
 
 def announce(widget: QWidget, text: str) -> None:
     """Have a screen reader say `text` without moving the focus (WCAG 2.2, 4.1.3)."""
+    from PySide6.QtGui import (  # noqa: PLC0415  its many enumerations cost the start 5 ms
+        QAccessible,
+        QAccessibleAnnouncementEvent,
+    )
+
     QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(widget, text))

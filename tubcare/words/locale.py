@@ -5,6 +5,7 @@ from __future__ import annotations
 import gettext
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -134,15 +135,28 @@ def known_tag(name: str) -> str:
 
     ``de_DE.UTF-8@euro`` and ``de-DE`` are ``de_DE``; ``C`` and unknown names are ``en_001``.
     """
+    plain = name.partition(".")[0].partition("@")[0].replace("-", "_")
+    if _has_data(plain):
+        return plain
     from babel import UnknownLocaleError  # noqa: PLC0415  Babel costs 20 ms
 
-    plain = name.partition(".")[0].partition("@")[0].replace("-", "_")
     for tag in (plain, plain.partition("_")[0]):
         try:
             return str(babel_locale(tag))
         except (UnknownLocaleError, ValueError, TypeError):
             continue
     return "en_001"
+
+
+def _has_data(tag: str) -> bool:
+    # The usual case, language_TERRITORY, is answered without loading Babel: the window asks for
+    # the language before its first paint.
+    language, _, territory = tag.partition("_")
+    if not (language.isalpha() and language.islower() and territory.isupper()):
+        return False
+    found = find_spec("babel")
+    places = () if found is None else found.submodule_search_locations or ()
+    return any((Path(place) / "locale-data" / f"{tag}.dat").is_file() for place in places)
 
 
 def babel_locale(tag: str) -> Locale:

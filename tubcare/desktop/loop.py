@@ -1,0 +1,92 @@
+"""The run of the window: painted first, all else after."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QTimer
+
+from tubcare.desktop.keeping import Keeping, default_path
+from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.shell import Parts, Window
+from tubcare.desktop.single_instance import SingleInstance
+from tubcare.desktop.theme import Theme, make_application
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tubcare.desktop.edge import Edge
+    from tubcare.desktop.logbook import Logbook
+    from tubcare.words.locale import Speech
+
+APPLICATION_ID = "org.tubcare.Tubcare"
+
+
+def run(
+    open_logbook: Callable[[], Logbook], speech: Speech, *, in_background: bool, logbook: str
+) -> int:
+    """Show the window until it is closed, and return the exit code."""
+    app = make_application()
+    app.setDesktopFileName(APPLICATION_ID)
+    instance = SingleInstance(logbook) if logbook else None
+    if instance is not None and instance.hand_over_if_taken():
+        return 0
+    keeping = Keeping(default_path())
+    window = Window(
+        Parts(
+            sections=SECTIONS,
+            open_logbook=open_logbook,
+            theme=Theme(app, keeping),
+            keeping=keeping,
+            speech=speech,
+        )
+    )
+    after_paint = _AfterPaint(window, keeping, instance)
+    if in_background:
+        QTimer.singleShot(0, window.keeper.open)
+        after_paint.show_unless_in_tray()
+    else:
+        window.painted.connect(after_paint.finish)
+        window.show()
+    try:
+        return app.exec()
+    finally:
+        after_paint.end()
+
+
+class _AfterPaint:
+    """Does after the first paint what the first paint can do without."""
+
+    def __init__(self, window: Window, keeping: Keeping, instance: SingleInstance | None) -> None:
+        self._window = window
+        self._keeping = keeping
+        self._instance = instance
+        self._edge: Edge | None = None
+
+    def finish(self) -> None:
+        """Set up the tray and the log, catch what nobody caught, listen to second starts."""
+        if self._edge is not None:
+            return
+        from tubcare.desktop.edge import Edge, write_log  # noqa: PLC0415  after the paint
+        from tubcare.desktop.tray import Tray, tray_available  # noqa: PLC0415
+
+        self._edge = Edge(self._window.work.faulted.emit)
+        self._edge.install()
+        self.tray = Tray(self._window, self._keeping, available=tray_available())
+        if self._instance is not None:
+            self._instance.asked_for.connect(self.tray.show_window)
+            self._instance.listen()
+        write_log()
+
+    def show_unless_in_tray(self) -> None:
+        """Start in the tray; where there is none, a hidden window could never be found."""
+        self.finish()
+        if not self._window.goes_on_when_closed:
+            self._window.show()
+
+    def end(self) -> None:
+        """Give back what was taken."""
+        if self._edge is not None:
+            self._edge.remove()
+        if self._instance is not None:
+            self._instance.release()

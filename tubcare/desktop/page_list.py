@@ -1,0 +1,31 @@
+"""Screens of the window that are not in the sidebar."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from tubcare.desktop.screen import Section
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context, Screen
+
+HELP: Final = "help"
+ABOUT: Final = "about"
+
+
+def _help(context: Context) -> Screen:
+    from tubcare.desktop.help_screen import HelpScreen  # noqa: PLC0415  loaded when first shown
+
+    return HelpScreen(context)
+
+
+def _about(context: Context) -> Screen:
+    from tubcare.desktop.about_screen import AboutScreen  # noqa: PLC0415  as above
+
+    return AboutScreen(context)
+
+
+PAGES: Final = (
+    Section(key=HELP, title="Help", icon="help", make=_help),
+    Section(key=ABOUT, title="About tubcare", icon="tub", make=_about),
+)
