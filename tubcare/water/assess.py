@@ -60,7 +60,7 @@ class Finding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doubt:
-    """A value that should be queried, never changed: unlikely by itself or against the last one."""
+    """A value to query, never to change: unlikely by itself or against the last one."""
 
     field: str
     value: float
@@ -114,7 +114,7 @@ def measured(test: WaterTest, quantity: Quantity) -> float | None:
 
 
 def scaling(test: WaterTest) -> tuple[float, Scaling]:
-    """Return the saturation index and what it means for scale; ±0.15 is the spread of databases."""
+    """Return the saturation index and what it means for scale; databases differ by 0.15."""
     index = balance(test).saturation_index
     if index < SATURATION_LOW:
         return index, Scaling.DISSOLVES

@@ -83,7 +83,7 @@ def galvanic_pairs(metals: Collection[Metal]) -> tuple[GalvanicPair, ...]:
     for first, second in combinations(sorted(set(metals)), 2):
         attacked, noble = sorted((first, second), key=lambda m: -ANODIC_INDEX_V[m])
         volts = ANODIC_INDEX_V[attacked] - ANODIC_INDEX_V[noble]
-        if volts <= _HARSH_V:
+        if volts <= _HARSH_V + 1e-9:
             continue
         plated = attacked is Metal.ALUMINIUM and noble in _COPPERS
         kind = PairKind.PLATED_COPPER if plated else PairKind.JOINT

@@ -1,0 +1,76 @@
+"""How fast the water is balanced and planned; many at once against one by one in the same run.
+
+Times are printed; they are held to the goals only with TUBCARE_BENCH=1.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import time
+from typing import TYPE_CHECKING
+
+from tests.water.waters import SHELF, SOFT_FILL, a_request, a_test
+from tubcare.water.balance import balance
+from tubcare.water.many import balance_many, columns_of
+from tubcare.water.plan import plan
+from tubcare.water.reading import WaterTest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+STRICT = bool(os.environ.get("TUBCARE_BENCH"))
+READINGS = 10_000 if STRICT else 500
+ROUNDS = 20 if STRICT else 3
+
+
+def best_of(work: Callable[[], object], rounds: int = ROUNDS) -> float:
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def random_tests(count: int) -> list[WaterTest]:
+    draw = random.Random(7)
+    return [
+        WaterTest(
+            water_c=draw.uniform(0, 25),
+            ph=draw.uniform(6.6, 8.6),
+            alkalinity_mg_l=draw.uniform(60, 200),
+            calcium_mg_l=draw.uniform(20, 400),
+            tds_mg_l=draw.uniform(100, 2000),
+            free_chlorine_mg_l=draw.uniform(0, 5),
+            cyanuric_acid_mg_l=draw.choice([0.0, 20.0]),
+        )
+        for _ in range(count)
+    ]
+
+
+def test_one_reading_balances_within_100_microseconds() -> None:
+    test = a_test(cyanuric_acid_mg_l=20.0)
+    took = best_of(lambda: [balance(test) for _ in range(100)]) / 100
+    print(f"\none balance: {took * 1e6:.0f} µs")  # noqa: T201  the benchmark's result
+    assert not STRICT or took < 100e-6
+
+
+def test_a_plan_over_six_products_within_20_milliseconds() -> None:
+    request = a_request(a_test(ph=8.3, alkalinity_mg_l=110, calcium_mg_l=10), fill=SOFT_FILL)
+    assert len(SHELF) == 6
+    took = best_of(lambda: plan(request))
+    print(f"\nplan, 6 products: {took * 1e3:.1f} ms")  # noqa: T201  the benchmark's result
+    assert not STRICT or took < 20e-3
+
+
+def test_many_readings_at_once_against_one_by_one() -> None:
+    tests = random_tests(READINGS)
+    columns = columns_of(tests)
+    together = best_of(lambda: balance_many(columns))
+    singly = best_of(lambda: [balance(test) for test in tests], rounds=2)
+    print(  # noqa: T201  the benchmark's result
+        f"\n{READINGS} readings at once: {together * 1e3:.1f} ms; one by one: "
+        f"{singly * 1e3:.0f} ms; ratio {singly / together:.0f}"
+    )
+    assert not STRICT or together < 60e-3

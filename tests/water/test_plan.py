@@ -1,0 +1,341 @@
+"""The dosing plan: few additions, right order, and a forward check of what it promises."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.water.waters import RESOURCES, SHELF, SOFT_FILL, TARGETS, a_request, a_test
+from tubcare.errors import InputError, OutOfRangeError
+from tubcare.water.balance import balance_of, totals_of
+from tubcare.water.cautions import never_together, parse_cautions
+from tubcare.water.compounds import Compound, shifted
+from tubcare.water.drift import (
+    LIDDED_WATER,
+    OPEN_WATER,
+    DriftAdvice,
+    exchange_rate,
+    month_ahead,
+    ph_after,
+    resting_alkalinity,
+)
+from tubcare.water.measures import Measure, portion
+from tubcare.water.plan import plan
+from tubcare.water.plan_model import AdviceKind, DosingPlan, PlanRequest, StepKind, Window
+from tubcare.water.products import Form, Product, StrengthKind, usual_product
+from tubcare.water.reading import WaterTest
+
+
+def kinds(found: DosingPlan) -> list[StepKind]:
+    return [step.kind for step in found.steps]
+
+
+def advised(found: DosingPlan) -> set[AdviceKind]:
+    return {advice.kind for advice in found.advice}
+
+
+def tub_waters() -> st.SearchStrategy[WaterTest]:
+    return st.builds(
+        WaterTest,
+        water_c=st.floats(2.0, 12.0),
+        ph=st.floats(6.7, 8.5),
+        alkalinity_mg_l=st.floats(15.0, 180.0),
+        calcium_mg_l=st.floats(5.0, 240.0),
+        tds_mg_l=st.floats(150.0, 900.0),
+        free_chlorine_mg_l=st.floats(0.0, 4.0),
+    )
+
+
+def test_water_in_range_calls_for_nothing() -> None:
+    found = plan(a_request(a_test()))
+    assert found.steps == ()
+    assert found.reached
+    assert found.cost_minor == 0
+
+
+def test_a_high_ph_calls_for_acid_alone() -> None:
+    found = plan(a_request(a_test(ph=8.2)))
+    assert set(kinds(found)) == {StepKind.ACID}
+    assert found.additions == 1
+    assert found.final.test.ph == pytest.approx(7.4, abs=0.02)
+
+
+def test_low_sanitiser_is_dosed_to_its_aim() -> None:
+    found = plan(a_request(a_test(free_chlorine_mg_l=0.3)))
+    assert kinds(found) == [StepKind.SANITISER]
+    assert found.final.test.free_chlorine_mg_l == pytest.approx(2.0, rel=0.01)
+
+
+def test_the_order_is_alkalinity_acid_calcium_sanitiser() -> None:
+    found = plan(
+        a_request(a_test(ph=8.3, alkalinity_mg_l=20, calcium_mg_l=5, free_chlorine_mg_l=0))
+    )
+    order = [kind for kind in StepKind if kind in kinds(found)]
+    assert list(dict.fromkeys(kinds(found))) == order
+    assert kinds(found)[-1] is StepKind.SANITISER
+
+
+def test_airing_raises_the_ph_where_alkalinity_is_right() -> None:
+    found = plan(a_request(a_test(ph=6.8, alkalinity_mg_l=78.0)))
+    assert kinds(found) == [StepKind.AERATE]
+    assert found.final.test.alkalinity_mg_l == pytest.approx(78.0)
+
+
+def test_without_airing_a_base_is_used() -> None:
+    found = plan(a_request(a_test(ph=6.8, alkalinity_mg_l=40.0), may_aerate=False))
+    assert StepKind.BASE in kinds(found)
+    assert found.reached
+
+
+def test_a_large_dose_is_split() -> None:
+    found = plan(a_request(a_test(ph=8.6, alkalinity_mg_l=80.0)))
+    acid = [step for step in found.steps if step.kind is StepKind.ACID]
+    assert len(acid) > 1
+    assert [step.part for step in acid] == list(range(1, len(acid) + 1))
+    drops = [8.6] + [step.expected.test.ph for step in acid]
+    assert all(a - b < 0.8 for a, b in itertools.pairwise(drops))
+
+
+@settings(max_examples=25)
+@given(test=tub_waters())
+def test_the_last_expected_reading_is_the_sum_of_what_was_measured_out(test: WaterTest) -> None:
+    found = plan(a_request(test))
+    totals = totals_of(test)
+    for step in found.steps:
+        if step.product is None or step.portion is None:
+            # Airing is not measured out.
+            return
+        mmol_l = step.product.mmol_l(step.portion.amount, 500.0)
+        totals = shifted(totals, step.product.effect, mmol_l)
+    assert found.final.test.ph == pytest.approx(
+        balance_of(totals, water_c=test.water_c).ph, abs=1e-6
+    )
+
+
+@settings(max_examples=25)
+@given(test=tub_waters())
+def test_a_plan_that_says_reached_ends_inside_the_ranges(test: WaterTest) -> None:
+    found = plan(a_request(test))
+    if found.reached:
+        assert TARGETS.ph.contains(found.final.test.ph, slack=0.03)
+        assert TARGETS.alkalinity.contains(found.final.test.alkalinity_mg_l, slack=1.0)
+    assert found.reached or AdviceKind.NOT_REACHED in advised(found)
+    assert found.final.test.calcium_mg_l >= 19.0
+    assert found.final.test.free_chlorine_mg_l >= 0.95
+
+
+def test_dichlor_is_left_out_where_cyanurate_would_pass_its_limit() -> None:
+    dichlor = [i for i in SHELF if i.product.compound is Compound.DICHLOR_DIHYDRATE]
+    test = a_test(free_chlorine_mg_l=0.0, cyanuric_acid_mg_l=19.5)
+    found = plan(a_request(test, shelf=dichlor))
+    assert found.steps == ()
+    assert AdviceKind.CYANURATE_LEFT_OUT in advised(found)
+
+
+def test_bleach_is_preferred_to_dichlor() -> None:
+    found = plan(a_request(a_test(free_chlorine_mg_l=0.3)))
+    assert found.steps[0].compound is Compound.SODIUM_HYPOCHLORITE
+
+
+def test_too_much_cyanurate_calls_for_a_change_of_water() -> None:
+    found = plan(a_request(a_test(cyanuric_acid_mg_l=60.0), fill=SOFT_FILL))
+    assert found.steps[0].kind is StepKind.CHANGE_WATER
+    assert found.change is not None
+    assert found.final.test.cyanuric_acid_mg_l <= 20.0
+    assert AdviceKind.CHANGE_NEEDED in advised(found)
+
+
+def test_a_change_beats_dosing_against_a_high_alkalinity() -> None:
+    found = plan(a_request(a_test(ph=7.5, alkalinity_mg_l=160.0), fill=SOFT_FILL))
+    assert found.change is not None
+    assert AdviceKind.CHANGE_BEATS_DOSING in advised(found)
+    assert found.change.litres == pytest.approx(found.steps[0].change_l)
+    assert found.cost_minor >= found.steps[0].cost_minor > 0
+
+
+def test_without_fill_water_the_plan_still_says_what_dilution_should_do() -> None:
+    found = plan(a_request(a_test(cyanuric_acid_mg_l=60.0)))
+    assert AdviceKind.CHANGE_NEEDED in advised(found)
+
+
+def test_fill_water_that_does_not_help_is_named() -> None:
+    hard = replace(SOFT_FILL, test=replace(SOFT_FILL.test, calcium_mg_l=300.0))
+    found = plan(a_request(a_test(calcium_mg_l=290.0), fill=hard))
+    assert AdviceKind.FILL_WATER_NO_HELP in advised(found)
+
+
+def test_what_the_shelf_lacks_is_said() -> None:
+    found = plan(a_request(a_test(free_chlorine_mg_l=0.0, ph=8.4), shelf=()))
+    assert {AdviceKind.SHELF_LACKS, AdviceKind.NOT_REACHED} <= advised(found)
+    assert not found.reached
+
+
+def test_a_stock_that_runs_short_is_said() -> None:
+    shelf = [replace(item, left=0.5) for item in SHELF]
+    assert AdviceKind.STOCK_SHORT in advised(plan(a_request(a_test(ph=8.3), shelf=shelf)))
+
+
+def test_a_high_sanitiser_is_left_to_fall() -> None:
+    found = plan(a_request(a_test(free_chlorine_mg_l=6.0)))
+    assert found.steps == ()
+    assert AdviceKind.SANITISER_HIGH in advised(found)
+
+
+def test_chlorine_in_a_peroxide_water_is_warned_of() -> None:
+    found = plan(a_request(a_test(peroxide_mg_l=20.0)))
+    assert AdviceKind.PEROXIDE_WITH_CHLORINE in advised(found)
+
+
+def test_bromine_is_dosed_to_its_aim() -> None:
+    window = Window(low=3.0, aim=4.0, high=6.0)
+    item = replace(SHELF[0], product=usual_product(Compound.BROMINE_TABLET))
+    targets = replace(TARGETS, free_chlorine=None, bromine=window)
+    found = plan(a_request(a_test(free_chlorine_mg_l=0.0), shelf=(item,), targets=targets))
+    assert found.final.test.bromine_mg_l == pytest.approx(4.0, rel=0.01)
+
+
+def test_peroxide_is_dosed_to_its_aim() -> None:
+    window = Window(low=30.0, aim=50.0, high=80.0)
+    item = replace(SHELF[0], product=usual_product(Compound.HYDROGEN_PEROXIDE))
+    targets = replace(TARGETS, free_chlorine=None, peroxide=window)
+    found = plan(a_request(a_test(free_chlorine_mg_l=0.0), shelf=(item,), targets=targets))
+    assert found.final.test.peroxide_mg_l == pytest.approx(50.0, rel=0.01)
+
+
+def test_every_step_of_a_product_has_cautions_and_a_wait() -> None:
+    book = parse_cautions((RESOURCES / "cautions.toml").read_text("utf-8"))
+    found = plan(a_request(a_test(ph=8.3, calcium_mg_l=5, free_chlorine_mg_l=0)))
+    for step in found.steps:
+        assert step.wait_min > 0
+        assert step.compound is not None
+        assert len(book.of(step.compound)) > 6
+
+
+def test_a_tub_too_small_is_refused() -> None:
+    with pytest.raises(OutOfRangeError, match="volume_l"):
+        PlanRequest(test=a_test(), volume_l=10.0, targets=TARGETS)
+
+
+def test_an_open_water_rests_at_the_ph_of_its_alkalinity() -> None:
+    state = balance_of(totals_of(a_test(free_chlorine_mg_l=0.0)), water_c=5.0)
+    wanted = resting_alkalinity(state, ph=7.8)
+    resting = a_test(alkalinity_mg_l=wanted, free_chlorine_mg_l=0.0, ph=7.4)
+    settled = balance_of(totals_of(resting), water_c=5.0)
+    assert ph_after(settled, days=300, rate_per_day=0.5) == pytest.approx(7.8, abs=0.01)
+
+
+def test_high_alkalinity_is_advised_down_not_fought_with_acid() -> None:
+    state = balance_of(totals_of(a_test(alkalinity_mg_l=100.0)), water_c=5.0)
+    found = month_ahead(state, ph_low=7.0, ph_aim=7.4, ph_high=8.0, lowest_alkalinity_mg_l=30.0)
+    assert found.advice is DriftAdvice.LOWER_ALKALINITY
+    assert found.advised_alkalinity_mg_l == pytest.approx(45.0, abs=6.0)
+    assert found.corrections_high >= 2
+    assert found.acid_mmol_l > 0.0
+
+
+def test_a_lid_slows_the_drift() -> None:
+    state = balance_of(totals_of(a_test(alkalinity_mg_l=100.0)), water_c=5.0)
+    open_days, lidded_days = (
+        month_ahead(
+            state,
+            ph_low=7.0,
+            ph_aim=7.4,
+            ph_high=7.8,
+            lowest_alkalinity_mg_l=30.0,
+            exchange=exchange,
+        ).leaves_range_day_early
+        for exchange in (OPEN_WATER, LIDDED_WATER)
+    )
+    assert open_days is not None
+    assert lidded_days is not None
+    assert lidded_days > open_days
+
+
+def test_the_exchange_rate_is_found_again_from_two_readings() -> None:
+    before = balance_of(totals_of(a_test(free_chlorine_mg_l=0.0)), water_c=5.0)
+    ph = ph_after(before, days=4.0, rate_per_day=0.3)
+    after = balance_of(totals_of(a_test(ph=ph, free_chlorine_mg_l=0.0)), water_c=5.0)
+    assert exchange_rate(before, after, days=4.0) == pytest.approx(0.3, rel=1e-4)
+
+
+def test_cautions_missing_for_a_product_are_refused() -> None:
+    text = (RESOURCES / "cautions.toml").read_text("utf-8").replace('trichlor = "isocyan', '# "')
+    with pytest.raises(InputError, match="trichlor"):
+        parse_cautions(text)
+
+
+@pytest.mark.parametrize("compound", list(Compound))
+def test_every_product_has_cautions_of_its_own_and_the_general_ones(compound: Compound) -> None:
+    book = parse_cautions((RESOURCES / "cautions.toml").read_text("utf-8"))
+    keys = [caution.key for caution in book.of(compound)]
+    assert keys[0].split(".")[0] != "general"
+    for general in ("follow_label", "product_into_water", "gloves_eyes"):
+        assert f"general.{general}" in keys
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "never"),
+    [
+        (Compound.SODIUM_HYPOCHLORITE, Compound.HYDROCHLORIC_ACID, True),
+        (Compound.SODIUM_HYPOCHLORITE, Compound.TRICHLOR, True),
+        (Compound.SODIUM_HYPOCHLORITE, Compound.CALCIUM_HYPOCHLORITE, True),
+        (Compound.DICHLOR, Compound.HYDROGEN_PEROXIDE, True),
+        (Compound.SODA_ASH, Compound.SODIUM_HYPOCHLORITE, False),
+        (Compound.SODIUM_BISULFATE, Compound.SODIUM_BISULFATE, False),
+    ],
+)
+def test_products_that_must_never_meet(first: Compound, second: Compound, never: bool) -> None:
+    assert never_together(first, second) is never
+    assert never_together(second, first) is never
+
+
+def test_a_label_in_trade_per_cent_counts_available_chlorine_by_volume() -> None:
+    """Trade per cent: g of available chlorine in 100 mL (common practice)."""
+    bleach = usual_product(Compound.SODIUM_HYPOCHLORITE)
+    assert bleach.amount(2.0 / 70.9, 1000.0) == pytest.approx(2.0 / 0.125, rel=1e-6)
+
+
+def test_hydrochloric_acid_of_31_per_cent() -> None:
+    """31.45 % at 1.16 g/mL holds 365 g/L (handbook density, from memory)."""
+    acid = usual_product(Compound.HYDROCHLORIC_ACID)
+    assert 1000 * acid.pure_per_unit == pytest.approx(365.0, abs=0.5)
+
+
+def test_a_label_stronger_than_pure_is_refused() -> None:
+    with pytest.raises(InputError, match="strength"):
+        Product(
+            name="x",
+            compound=Compound.DICHLOR,
+            kind=StrengthKind.AVAILABLE_CHLORINE_PERCENT,
+            strength=80.0,
+        )
+
+
+def test_an_amount_is_rounded_to_the_scoop_at_hand() -> None:
+    spoon = Measure(name="teaspoon", capacity_ml=5.0, divisions=2)
+    found = portion(usual_product(Compound.SODA_ASH), 10.3, [spoon])
+    assert found.measured is not None
+    assert found.measured.count == 2.0
+    assert found.amount == pytest.approx(10.0)
+
+
+def test_an_amount_too_small_to_scoop_is_offered_as_a_solution() -> None:
+    spoon = Measure(name="teaspoon", capacity_ml=5.0, divisions=2)
+    found = portion(usual_product(Compound.SODIUM_BISULFATE), 0.8, [spoon])
+    assert found.measured is None
+    assert found.stock is not None
+    drawn = found.stock.solid_g * found.stock.use_ml / found.stock.made_ml
+    assert drawn == pytest.approx(0.8, rel=0.05)
+
+
+def test_a_syringe_is_for_liquids_only() -> None:
+    syringe = Measure(name="syringe", capacity_ml=10.0, divisions=20, for_form=Form.LIQUID)
+    solid = portion(usual_product(Compound.SODA_ASH), 10.0, [syringe])
+    liquid = portion(usual_product(Compound.SODIUM_HYPOCHLORITE), 7.4, [syringe])
+    assert solid.measured is None
+    assert liquid.measured is not None
+    assert liquid.amount == pytest.approx(7.5)
