@@ -8,6 +8,7 @@ tests hold that against dates written by hand.
 from __future__ import annotations
 
 from collections import Counter
+from datetime import timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.week import DueItem
     from tubcare.values import TaskId
+
+
+ASKED_FOR_STAYS = timedelta(days=60)
 
 
 class OutboxModel:
@@ -113,4 +117,9 @@ class OutboxModel:
             for key, at in self._again.items():
                 if belongs(key, item.occurrence):
                     self._wanted[key] = at
+        self._again = {
+            key: at
+            for key, at in self._again.items()
+            if key in self._wanted or at > now - ASKED_FOR_STAYS
+        }
         return {key: weight_of(tasks[key.task], key) for key in self._wanted}

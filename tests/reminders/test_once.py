@@ -83,6 +83,21 @@ def test_undo_brings_no_reminder_back_that_was_shown(
     assert looked(post, screen) == [["evening"]]
 
 
+def test_undo_brings_back_what_was_asked_for_tomorrow(
+    desk: Desk, tub: TubId, post: Post, screen: Screen, clock: StillClock
+) -> None:
+    task = once(desk, tub, FRIDAY)
+    at(clock, FRIDAY, 9)
+    (note,) = post.look().shown
+    post.tomorrow(note.keys)
+    tick(desk, task)
+    post.look()
+    undo(desk)
+    at(clock, SATURDAY, 8)
+    screen.shown.clear()
+    assert looked(post, screen) == [["again@20260509"]]
+
+
 def test_planning_twice_writes_nothing(
     desk: Desk, tub: TubId, post: Post, clock: StillClock
 ) -> None:

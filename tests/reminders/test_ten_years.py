@@ -19,7 +19,7 @@ from tubcare.reminders.hours import Weight, morning
 from tubcare.reminders.post import Post
 from tubcare.reminders.session import OnScreen, SessionFile
 from tubcare.reminders.steps import AGAIN, again_key
-from tubcare.services.desk import HOME_ZONE
+from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.history import undo
 from tubcare.services.household import Weekends, change_person, change_setting, people
 from tubcare.services.upkeep import put_off, skip, tick_off
@@ -53,7 +53,6 @@ class Years:
         self.starts = 0
         self.kills = 0
         self.may_repeat: Counter[ReminderKey] = Counter()
-        self.home = ZONES[0]
         self.posts = [self.post(0), self.post(1)]
 
     def post(self, device: int) -> Post:
@@ -112,7 +111,9 @@ class Years:
             self.posts[device].tomorrow([told])
         person = people(self.desk)[0]
         day = self.desk.home_today() + timedelta(days=1)
-        at = morning(person, day, self.home, weight=Weight.ASKED_FOR)
+        with self.desk.read() as connection:
+            home = setting(connection, HOME_ZONE) or "UTC"
+        at = morning(person, day, home, weight=Weight.ASKED_FOR)
         self.model.asked_again(told, again_key(told, day), at)
 
     def live(self) -> None:
@@ -124,8 +125,7 @@ class Years:
             elif deed < 0.28:
                 undo(self.desk)
             elif deed < 0.30:
-                self.home = self.random.choice(ZONES)
-                change_setting(self.desk, HOME_ZONE, self.home)
+                change_setting(self.desk, HOME_ZONE, self.random.choice(ZONES))
             elif deed < 0.32:
                 self.change_hours()
         except TubcareError:

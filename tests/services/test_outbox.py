@@ -40,7 +40,7 @@ def due(desk: Desk, key: ReminderKey, hours: float = -1) -> Reminder:
 
 
 def plan(desk: Desk, *wanted: Reminder) -> bool:
-    return plan_reminders(desk, "Ann", wanted, lambda key: key.step.startswith("again"))
+    return plan_reminders(desk, "Ann", wanted, lambda each: each.key.step.startswith("again"))
 
 
 def ready(desk: Desk) -> list[str]:
@@ -76,6 +76,13 @@ def test_only_the_newest_step_of_a_task_is_claimed(desk: Desk, task: TaskId) -> 
     plan(desk, due(desk, early, -24), due(desk, late))
     assert [r.key for r in claim(desk, "Ann", "me", [early, late]).reminders] == [late]
     assert states(desk, "Ann") == {early: State.SUPERSEDED, late: State.CLAIMED}
+
+
+def test_a_step_of_another_occurrence_does_not_give_way(desk: Desk, task: TaskId) -> None:
+    before, now = step(task, "again", "before"), step(task, "due", "now")
+    plan(desk, due(desk, before, -24), due(desk, now))
+    claim(desk, "Ann", "me", [now])
+    assert states(desk, "Ann")[before] is State.PENDING
 
 
 def test_a_claim_keeps_others_away_until_its_lease_is_over(

@@ -233,18 +233,21 @@ class AnswerWatch(QObject):
 
     answered = Signal(object)
     """Carries an `Answered`."""
+    _called = Signal()
 
     def __init__(self, notes: DesktopNotes, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._notes = notes
         self._socket: QSocketNotifier | None = None
+        self._called.connect(self.read, Qt.ConnectionType.QueuedConnection)
+        notes.on_call(self._called.emit)
         if notes.socket is not None:
             self._socket = QSocketNotifier(notes.socket, QSocketNotifier.Type.Read, self)
             self._socket.activated.connect(self.read)
 
     @Slot()
     def read(self) -> None:
-        """Pass on what was pressed; call it after each look as well."""
+        """Pass on what was pressed."""
         for each in self._notes.answers():
             self.answered.emit(each)
         if self._notes.socket is None:

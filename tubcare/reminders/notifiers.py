@@ -142,6 +142,14 @@ class DesktopNotes:
         self._bus = bus
         self._words = words
         self._is_lost = False
+        self._listeners: list[Callable[[], None]] = []
+
+    def on_call(self, listener: Callable[[], None]) -> None:
+        """Call `listener` after each call to the bus, which may have read answers on the way.
+
+        The socket says nothing of those; the listener asks for them, later and not at once.
+        """
+        self._listeners.append(listener)
 
     @property
     def socket(self) -> int | None:
@@ -159,6 +167,7 @@ class DesktopNotes:
         with self._guarded() as did:
             self._bus.show(note.tag, title, body, buttons, is_urgent=note.is_urgent)
             did.append(note.tag)
+        self._tell()
         return bool(did)
 
     def withdraw(self, tag: str) -> None:
@@ -167,11 +176,12 @@ class DesktopNotes:
             return
         with self._guarded():
             self._bus.close(tag)
+        self._tell()
 
     def answers(self) -> tuple[Answered, ...]:
         """Return what was pressed since the last call, without waiting.
 
-        Call it when the socket can be read, and after each show or withdrawal.
+        Call it when the socket can be read, and after each call to the bus.
         """
         if self._is_lost:
             return ()
@@ -189,6 +199,10 @@ class DesktopNotes:
         """Close the connection; what was shown stays on the screen."""
         self._is_lost = True
         self._bus.disconnect()
+
+    def _tell(self) -> None:
+        for listener in self._listeners:
+            listener()
 
     @contextmanager
     def _guarded(self) -> Iterator[list[str]]:

@@ -16,6 +16,7 @@ from tubcare.reminders.steps import (
     Place,
     again_key,
     belongs,
+    is_asked_for,
     is_urgent,
     reminders_of,
     weight_of,
@@ -71,8 +72,7 @@ class Gathered:
 
     def stands(self, key: ReminderKey) -> bool:
         """Return whether a reminder is still about something to be done."""
-        item = self.items.get(key.task)
-        return key in self.standing or belongs(key, item.occurrence if item else None)
+        return key in self.standing or _is_about(key, self.items)
 
 
 class Post:
@@ -141,14 +141,16 @@ class Post:
             self._desk,
             self._recipient,
             wanted,
-            lambda key: key.task in items and belongs(key, items[key.task].occurrence),
+            # Undo may bring an occurrence back, and with it what the person asked for.
+            lambda each: is_asked_for(each.key) and each.due_at > now - HORIZON,
         )
+        standing = frozenset(each.key for each in wanted)
         zone = ZoneInfo(home_zone)
         found = waiting(self._desk, self._recipient)
         weights = {
             each.key: weight_of(tasks[each.key.task], each.key)
             for each in found.ready
-            if each.key.task in items
+            if each.key in standing or _is_about(each.key, items)
         }
         held = {weight for weight in Weight if is_held(person, now, zone, weight)}
         free = [key for key, weight in weights.items() if weight not in held]
@@ -158,7 +160,7 @@ class Post:
             claim=claim(self._desk, self._recipient, self._owner, free),
             items=items,
             urgent=frozenset(task.id for task in tasks.values() if is_urgent(task)),
-            standing=frozenset(each.key for each in wanted),
+            standing=standing,
             next_look=min(looks),
         )
 
@@ -222,6 +224,12 @@ class Post:
             if person.name == self._recipient and person.active:
                 return person
         raise NotFoundError("person", self._recipient)
+
+
+def _is_about(key: ReminderKey, items: Mapping[TaskId, DueItem]) -> bool:
+    """Return whether a reminder was asked for, of an occurrence that is still open."""
+    item = items.get(key.task)
+    return item is not None and belongs(key, item.occurrence)
 
 
 def _wanted(

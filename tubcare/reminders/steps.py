@@ -42,7 +42,7 @@ def weight_of(task: Task, key: ReminderKey) -> Weight:
     """Return what may hold a reminder back."""
     if is_urgent(task):
         return Weight.URGENT
-    return Weight.ASKED_FOR if key.step.startswith(AGAIN) else Weight.USUAL
+    return Weight.ASKED_FOR if is_asked_for(key) else Weight.USUAL
 
 
 def reminders_of(
@@ -93,9 +93,14 @@ def again_key(key: ReminderKey, day: date) -> ReminderKey:
     return ReminderKey(task=key.task, key=key.key, step=f"{AGAIN}{dot}{mark}@{day:%Y%m%d}")
 
 
-def belongs(key: ReminderKey, each: Occurrence | None) -> bool:
+def is_asked_for(key: ReminderKey) -> bool:
+    """Return whether a person asked for this reminder."""
+    return key.step.startswith(AGAIN)
+
+
+def belongs(key: ReminderKey, each: Occurrence) -> bool:
     """Return whether a reminder that a person asked for is about this occurrence as it stands."""
-    if each is None or (key.task, key.key) != (each.task_id, each.key):
+    if (key.task, key.key) != (each.task_id, each.key):
         return False
     return key.step.partition("@")[0] == AGAIN + mark_of(each)
 

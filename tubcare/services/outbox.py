@@ -81,7 +81,7 @@ def plan_reminders(
     desk: Desk,
     recipient: str,
     wanted: Collection[Reminder],
-    keeps: Callable[[ReminderKey], bool],
+    keeps: Callable[[Reminder], bool],
 ) -> bool:
     """Bring the rows of one recipient in line with what is wanted now; return whether it wrote.
 
@@ -163,7 +163,7 @@ def claim(desk: Desk, recipient: str, owner: str, chosen: Collection[ReminderKey
         passed = [
             each.key
             for each in free
-            if each.key.task in newest and _order(each) < _order(newest[each.key.task])
+            if each.key.task in newest and _gives_way(each, newest[each.key.task])
         ]
         taken = [each.key for each in newest.values()]
         _set(unit.connection, recipient, taken, state=State.CLAIMED, owner=owner, until=until)
@@ -243,7 +243,7 @@ def _changes(
     connection: Connection,
     recipient: str,
     by_key: Mapping[ReminderKey, datetime],
-    keeps: Callable[[ReminderKey], bool],
+    keeps: Callable[[Reminder], bool],
     now: datetime,
 ) -> _Changes:
     table = table_of(ReminderRow)
@@ -267,7 +267,7 @@ def _changes(
         elif not _is_free(row, now):
             continue
         elif key not in by_key:
-            if not keeps(key):
+            if not keeps(Reminder(key=key, due_at=row.due_at)):
                 gone.append(key)
         elif row.due_at != by_key[key]:
             moved.append(Reminder(key=key, due_at=by_key[key]))
@@ -332,6 +332,10 @@ def _key(row: Row[Any]) -> ReminderKey:
 
 def _order(reminder: Reminder) -> tuple[datetime, ReminderKey]:
     return reminder.due_at, reminder.key
+
+
+def _gives_way(earlier: Reminder, later: Reminder) -> bool:
+    return earlier.key.key == later.key.key and _order(earlier) < _order(later)
 
 
 def _is_free(row: Row[Any], now: datetime) -> bool:
