@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QGridLayout
 
 from tests.desktop.fake_section import NotesLogbook
 from tubcare.desktop.charts import Chart, ChartKind, ChartView, Series
-from tubcare.desktop.screen import Screen, Section
+from tubcare.desktop.screen import Screen
+from tubcare.desktop.section import Section
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -88,6 +88,8 @@ def make_window(
         } | changes
         window = Window(Parts(**given))  # type: ignore[arg-type]
         made.append(window)
+        if not opened:
+            window.assemble()
         if opened:
             with qtbot.waitSignal(window.opened, timeout=5000):
                 window.show()

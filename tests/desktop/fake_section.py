@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QLineEdit, QListWidget
 from typing_extensions import override
 
 from tubcare.desktop.logbook import Standing
-from tubcare.desktop.screen import EmptyState, Screen, Section
+from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.section import Section
 from tubcare.services.topics import Topic, Topics
 
 if TYPE_CHECKING:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
@@ -43,7 +44,7 @@ def run(
     )
     after_paint = _AfterPaint(window, keeping, instance)
     if in_background:
-        QTimer.singleShot(0, window.keeper.open)
+        QTimer.singleShot(0, window.go_on)
         after_paint.show_unless_in_tray()
     else:
         window.painted.connect(after_paint.finish)
@@ -67,6 +68,7 @@ class _AfterPaint:
         """Set up the tray and the log, catch what nobody caught, listen to second starts."""
         if self._edge is not None:
             return
+        gc.enable()
         from tubcare.desktop.edge import Edge, write_log  # noqa: PLC0415  after the paint
         from tubcare.desktop.tray import Tray, tray_available  # noqa: PLC0415
 
@@ -80,6 +82,7 @@ class _AfterPaint:
 
     def show_unless_in_tray(self) -> None:
         """Start in the tray; where there is none, a hidden window could never be found."""
+        self._window.assemble()
         self.finish()
         if not self._window.goes_on_when_closed:
             self._window.show()

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtWidgets import QMainWindow, QMenu
 
-    from tubcare.desktop.screen import Section
+    from tubcare.desktop.section import Section
     from tubcare.desktop.theme import Theme
     from tubcare.words.locale import Speech
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from tubcare.desktop.screen import Section
+from tubcare.desktop.section import Section
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context, Screen

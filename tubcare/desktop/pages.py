@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.theme import worded
@@ -26,8 +26,14 @@ class OpeningPage(QWidget):
         super().__init__()
         self._was_painted = False
         label = worded(QLabel(speech.say("Opening the logbook…")), "muted")
-        label.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        QVBoxLayout(self).addWidget(label)
+        row = QHBoxLayout()
+        row.addStretch()
+        row.addWidget(label)
+        row.addStretch()
+        rows = QVBoxLayout(self)
+        rows.addStretch()
+        rows.addLayout(row)
+        rows.addStretch()
 
     @override
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from functools import partial
 from importlib import import_module
@@ -19,14 +20,10 @@ if TYPE_CHECKING:
 # PySide6. What the first paint needs anyway is therefore imported before: a tenth of the start.
 _BEFORE_QT: Final = (
     "dataclasses",
-    "logging",
-    "queue",
     "string",
-    "threading",
     "tomllib",
-    "typing_extensions",
     "tubcare.errors",
-    "tubcare.services.topics",
+    "tubcare.desktop.section",
 )
 
 
@@ -42,6 +39,8 @@ def run_window(open_desk: Callable[[], Desk], *, in_background: bool, logbook: s
     logbook
         Path or address for which one window is enough; "" for as many as are started.
     """
+    # Loading makes many objects and no garbage; looking for it takes a twentieth of the start.
+    gc.disable()
     speech = speech_for(os.environ)
     for name in _BEFORE_QT:
         import_module(name)

@@ -65,17 +65,6 @@ class Context:
         return self.voice.speech.say(message, **parts)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
-    """An entry of the sidebar. `make` is called when the section is first shown."""
-
-    key: str
-    title: str
-    """In English, as it stands in the translations."""
-    icon: str
-    make: Callable[[Context], Screen]
-
-
 class Screen(QWidget):
     """The page of a section: a title, a line below it, buttons for the main actions, and a body.
 

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QAction
     from PySide6.QtWidgets import QWidget
 
-    from tubcare.desktop.screen import Context, Screen, Section
+    from tubcare.desktop.screen import Context, Screen
+    from tubcare.desktop.section import Section
     from tubcare.services.topics import Topics
 
 _PATH_LENGTH = 50

@@ -1,29 +1,17 @@
-"""The main window: sections at the side, the shown screen, messages, menus."""
+"""The main window: painted at once, then filled with sections, messages and menus."""
 
 from __future__ import annotations
 
-import logging
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer, Signal, Slot
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtCore import QTimer, Signal, Slot
+from PySide6.QtWidgets import QApplication, QMainWindow
 from typing_extensions import override
 
 from tubcare.desktop.geometry import keep_geometry, restore_geometry
-from tubcare.desktop.icons import Icons
-from tubcare.desktop.keeper import Keeper, Voice
-from tubcare.desktop.menus import Menus
-from tubcare.desktop.notices import Notice, Notices
 from tubcare.desktop.page_list import ABOUT, HELP, PAGES
 from tubcare.desktop.pages import OpeningPage
-from tubcare.desktop.progress import BusyLabel, ProgressRow
-from tubcare.desktop.screen import Context
-from tubcare.desktop.screens import Screens
-from tubcare.desktop.sidebar import Sidebar
-from tubcare.desktop.strip import Strip
-from tubcare.desktop.work import Fault, Work
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,16 +19,24 @@ if TYPE_CHECKING:
     from PySide6.QtCore import QEvent
     from PySide6.QtGui import QAction, QCloseEvent, QResizeEvent
 
-    from tubcare.desktop.keeper import Opened
+    from tubcare.desktop.icons import Icons
+    from tubcare.desktop.keeper import Keeper, Opened, Voice
     from tubcare.desktop.keeping import Keeping
     from tubcare.desktop.logbook import Logbook, Standing
-    from tubcare.desktop.screen import Section
+    from tubcare.desktop.menus import Menus
+    from tubcare.desktop.notices import Notices
+    from tubcare.desktop.screen import Context
+    from tubcare.desktop.screens import Screens
+    from tubcare.desktop.section import Section
+    from tubcare.desktop.sidebar import Sidebar
+    from tubcare.desktop.strip import Strip
     from tubcare.desktop.theme import Theme
+    from tubcare.desktop.work import Fault, Work
     from tubcare.words.locale import Speech
 
-logger = logging.getLogger(__name__)
 PROGRAM = "tubcare"
 _SETTLED_MS = 2000
+_MENU_PADDING = 10
 _SECTION = "window/section"
 
 
@@ -72,6 +68,17 @@ class Window(QMainWindow):
     hidden_to_tray = Signal(object)
     """Carries nothing (None); the window was closed while the program goes on."""
 
+    # There once the window is assembled.
+    voice: Voice
+    work: Work
+    icons: Icons
+    menus: Menus
+    sidebar: Sidebar
+    screens: Screens
+    notices: Notices
+    strip: Strip
+    keeper: Keeper
+
     def __init__(self, parts: Parts) -> None:
         super().__init__()
         self.setWindowTitle(PROGRAM)
@@ -79,59 +86,39 @@ class Window(QMainWindow):
         self._parts = parts
         self._quitting = False
         self.goes_on_when_closed = False
-        self.voice = Voice(parts.speech)
         self.context: Context | None = None
-        self.work = Work(self)
-        self.icons = Icons(parts.theme)
-        self.menus = Menus(self, parts.sections, parts.theme, parts.speech)
-        self.sidebar = Sidebar(parts.sections, self.icons, parts.theme, parts.speech)
-        self.notices = Notices(self.icons, parts.speech)
-        self.strip = Strip(parts.speech)
-        self.keeper = Keeper(parts.open_logbook, self.work, self.strip, self.voice, self)
-        self.screens = Screens(
-            parts.sections, (*parts.pages, *([parts.first_run] if parts.first_run else []))
-        )
         self._settled = QTimer(self)
         self._settled.setSingleShot(True)
         self._settled.setInterval(_SETTLED_MS)
+        self._settled.timeout.connect(self._keep)
         self._opening = OpeningPage(parts.speech)
+        self._opening.painted.connect(self._go_on_soon)
+        self._assembled = False
+        # The place of the menus, so that nothing moves when they come.
+        self.menuBar().setMinimumHeight(self.fontMetrics().lineSpacing() + _MENU_PADDING)
+        self.setCentralWidget(self._opening)
+        restore_geometry(self, parts.keeping)
+
+    def assemble(self) -> None:
+        """Put in all that the first paint can do without; once."""
+        if self._assembled:
+            return
+        from tubcare.desktop.frame import Frame  # noqa: PLC0415  after the first paint
+
+        self._assembled = True
+        parts = self._parts
+        frame = Frame(self, parts)
+        self.voice, self.work, self.icons = frame.voice, frame.work, frame.icons
+        self.menus, self.sidebar, self.screens = frame.menus, frame.sidebar, frame.screens
+        self.notices, self.strip, self.keeper = frame.notices, frame.strip, frame.keeper
         self.screens.show_page(self._opening)
-        self._lay_out()
+        self.setCentralWidget(frame)
         self._connect()
         self.menus.name_steps("", "")
         # Else the list makes its first line current as soon as it gets the focus.
         self.sidebar.mark(parts.keeping.text(_SECTION, parts.sections[0].key))
-        restore_geometry(self, parts.keeping)
-
-    def _lay_out(self) -> None:
-        side = QVBoxLayout()
-        side.setSpacing(0)
-        self._side = QWidget()
-        self._side.setObjectName("side")
-        self._side.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self._side.setLayout(side)
-        side.setContentsMargins(0, 0, 0, 0)
-        side.addWidget(self.sidebar, 1)
-        side.addWidget(BusyLabel(self.work, self._parts.speech))
-        strip_row = QHBoxLayout()
-        strip_row.setContentsMargins(16, 0, 16, 12)
-        strip_row.addWidget(self.strip)
-        column = QVBoxLayout()
-        column.setSpacing(0)
-        column.addWidget(self.notices)
-        column.addWidget(self.screens, 1)
-        column.addWidget(ProgressRow(self.work, self._parts.speech))
-        column.addLayout(strip_row)
-        centre = QWidget()
-        row = QHBoxLayout(centre)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(0)
-        row.addWidget(self._side)
-        row.addLayout(column, 1)
-        self.setCentralWidget(centre)
 
     def _connect(self) -> None:
-        self._opening.painted.connect(self._open_soon)
         self.sidebar.section_chosen.connect(self._show_chosen)
         self.screens.shown.connect(self._follow_screen)
         self.work.faulted.connect(self.tell_fault)
@@ -139,7 +126,6 @@ class Window(QMainWindow):
         self.keeper.not_opened.connect(self._show_closed)
         self.keeper.standing_changed.connect(self._show_standing)
         self.keeper.topics_changed.connect(self.screens.refresh)
-        self._settled.timeout.connect(self._keep)
         menus = self.menus
         menus.undo.triggered.connect(self.keeper.undo)
         menus.redo.triggered.connect(self.keeper.redo)
@@ -156,16 +142,20 @@ class Window(QMainWindow):
     # Opening
 
     @Slot()
-    def _open_soon(self) -> None:
-        QTimer.singleShot(0, self._go_on)
+    def _go_on_soon(self) -> None:
+        QTimer.singleShot(0, self.go_on)
 
     @Slot()
-    def _go_on(self) -> None:
+    def go_on(self) -> None:
+        """Do what comes after the first paint: put in the rest, open the logbook."""
+        self.assemble()
         self.keeper.open()
         self.painted.emit(None)
 
     @Slot(object)
     def _show_opened(self, opened: Opened) -> None:
+        from tubcare.desktop.screen import Context  # noqa: PLC0415  after the first paint
+
         self.context = Context(
             desk=opened.logbook.desk,
             voice=self.voice,
@@ -189,6 +179,7 @@ class Window(QMainWindow):
     def _show_closed(self, error: BaseException) -> None:
         from tubcare.desktop.closed_page import ClosedPage  # noqa: PLC0415  seldom needed
         from tubcare.desktop.faults import explain  # noqa: PLC0415
+        from tubcare.desktop.work import Fault  # noqa: PLC0415
 
         speech = self.voice.speech
         fault = Fault(title=speech.say("Opening the logbook"), error=error)
@@ -255,7 +246,7 @@ class Window(QMainWindow):
         else:
             moved = False
         if not moved:
-            self.sidebar.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            self.sidebar.setFocus()
 
     @Slot()
     def _to_message(self) -> None:
@@ -277,6 +268,7 @@ class Window(QMainWindow):
     def tell_fault(self, fault: Fault) -> None:
         """Tell of an error without a window of its own."""
         from tubcare.desktop.faults import explain  # noqa: PLC0415  seldom needed
+        from tubcare.desktop.notices import Notice  # noqa: PLC0415
 
         told = explain(fault, self.voice.speech)
         self.notices.put(
@@ -315,13 +307,17 @@ class Window(QMainWindow):
             self.hide()
             self.hidden_to_tray.emit(None)
             return
-        self.strip.put_away()
         self._settled.stop()
-        left = self.keeper.close()
+        left: tuple[str, ...] = ()
+        if self._assembled:
+            self.strip.put_away()
+            left = self.keeper.close()
         if left:
-            logger.warning("cut off when the window was closed: %s", ", ".join(left))
+            import logging  # noqa: PLC0415  it loads after the first paint
+
+            logging.getLogger(__name__).warning("cut off at closing: %s", ", ".join(left))
         event.accept()
-        if not QGuiApplication.quitOnLastWindowClosed():
+        if not QApplication.quitOnLastWindowClosed():
             QApplication.quit()
 
     @override

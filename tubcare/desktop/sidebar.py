@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from PySide6.QtCore import QEvent
 
     from tubcare.desktop.icons import Icons
-    from tubcare.desktop.screen import Section
+    from tubcare.desktop.section import Section
     from tubcare.desktop.theme import Theme
     from tubcare.words.locale import Speech
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 import threading
 import time
 from dataclasses import dataclass
@@ -15,7 +14,6 @@ from shiboken6 import isValid
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable
 
-logger = logging.getLogger(__name__)
 T = TypeVar("T")
 _REPORT_EVERY_S = 0.05
 
