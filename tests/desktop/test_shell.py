@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -330,3 +334,18 @@ def test_html_in_a_message_is_shown_as_it_was_written(
     assert label.textFormat() is Qt.TextFormat.PlainText
     QTest.keyClick(window.strip, Qt.Key.Key_Escape)
     assert window.strip.isHidden()
+
+
+def test_nothing_is_wrong_with_the_window_on_a_screen_of_twice_the_density() -> None:
+    # The scale is fixed when Qt starts, hence a process of its own.
+    chosen = "test_nothing_is_wrong_with_the_window and dark and 3"
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", __file__, "-k", chosen],
+        env=os.environ | {"QT_SCALE_FACTOR": "2"},
+        cwd=Path(__file__).parent.parent.parent,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stdout[-2000:]
+    assert "2 passed" in done.stdout

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QTextCursor, QTextDocument
+from PySide6.QtGui import QTextCursor
 from PySide6.QtWidgets import QTextBrowser
 from typing_extensions import override
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
 
 _FALLBACK = "en"
+_ANCHOR = re.compile(r'<a name="(\w+)">')
 
 
 class HelpScreen(Screen):
@@ -52,15 +54,7 @@ class HelpScreen(Screen):
 
 def chapters(language: str = _FALLBACK) -> frozenset[str]:
     """Return the names of the chapters there are."""
-    document = QTextDocument()
-    document.setHtml(_help_text(language))
-    found: set[str] = set()
-    block = document.begin()
-    while block.isValid():
-        for place in block.textFormats():
-            found.update(place.format.anchorNames())
-        block = block.next()
-    return frozenset(found)
+    return frozenset(_ANCHOR.findall(_help_text(language)))
 
 
 def _help_text(language: str) -> str:
