@@ -139,3 +139,11 @@ def test_widths_of_columns_come_back(
     bench.window.close()
     again = Bench(qtbot, theme, keeping)
     assert again.table.columnWidth(0) == 333
+
+
+def test_the_current_row_is_seen_by_its_ground(bench: Bench, theme: Theme) -> None:
+    bench.table.choose(2)
+    bench.table.setFocus()
+    image = bench.table.viewport().grab().toImage()
+    row = bench.table.visualRect(bench.model.index(1, 0))
+    assert image.pixelColor(row.right() - 3, row.center().y()) == theme.shades.colour("highlight")

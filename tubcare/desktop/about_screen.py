@@ -11,7 +11,6 @@ import PySide6
 from PySide6.QtCore import Qt, qVersion
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFormLayout, QLabel
-from typing_extensions import override
 
 from tubcare import __version__
 from tubcare.desktop.screen import Screen
@@ -48,11 +47,6 @@ class AboutScreen(Screen):
         self.body.addLayout(rows)
         self.body.addStretch()
         self.add_action(say("Copy diagnostics"), self._copy, icon="export", button=True)
-
-    @override
-    def take_focus(self) -> None:
-        """Start at the button."""
-        self.focusNextChild()
 
     def _copy(self) -> None:
         QGuiApplication.clipboard().setText(diagnostics(self.context))

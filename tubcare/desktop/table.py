@@ -246,7 +246,7 @@ class Table(QTableView, Generic[R]):
                 header.setSectionResizeMode(place, QHeaderView.ResizeMode.Stretch)
             else:
                 letters = max(len(column.title) + 4, 12)
-                self.setColumnWidth(place, letters * self.fontMetrics().averageCharWidth() + 16)
+                self.setColumnWidth(place, letters * self.fontMetrics().averageCharWidth() + 28)
         kept = self._keeping.state(self._state)
         if not kept.isEmpty():
             header.restoreState(kept)
