@@ -29,7 +29,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     if arguments.command is None:
         from tubcare.desktop.run import run_window  # noqa: PLC0415  Qt is loaded for it alone
 
-        return run_window(partial(open_desk, arguments), in_background=arguments.background)
+        return run_window(
+            partial(open_desk, arguments),
+            in_background=arguments.background,
+            logbook=arguments.logbook or "",
+        )
     from tubcare.cli.run import run_command  # noqa: PLC0415  the window does without it
 
     return run_command(arguments, open_desk)

@@ -14,7 +14,7 @@ from tubcare.store.open import open_store
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from tubcare.desktop.screen import Section
+    from tubcare.desktop.section import Section
 
 
 def parts() -> tuple[tuple[Section, ...], Callable[[], OpenLogbook], None]:
