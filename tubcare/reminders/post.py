@@ -48,7 +48,10 @@ if TYPE_CHECKING:
 
 __all__ = ["Delivery", "Gathered", "Note", "Notifier", "Post"]
 
-HORIZON = timedelta(days=60)
+# Plans are made at least once an hour while the program runs: far steps need no rows yet.
+HORIZON = timedelta(days=14)
+# Undo reaches back; so long a reminder that was asked for outlives the work it was about.
+ASKED_FOR_STAYS = timedelta(days=60)
 LONGEST_REST = timedelta(hours=1)
 
 
@@ -142,7 +145,7 @@ class Post:
             self._recipient,
             wanted,
             # Undo may bring an occurrence back, and with it what the person asked for.
-            lambda each: is_asked_for(each.key) and each.due_at > now - HORIZON,
+            lambda each: is_asked_for(each.key) and each.due_at > now - ASKED_FOR_STAYS,
         )
         standing = frozenset(each.key for each in wanted)
         zone = ZoneInfo(home_zone)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from datetime import datetime
     from typing import Any
 
-    from sqlalchemy import ColumnElement, Connection, Row
+    from sqlalchemy import ColumnElement, Connection, Row, Table
 
     from tubcare.services.desk import Desk
 
@@ -113,7 +113,7 @@ def waiting(desk: Desk, recipient: str) -> Waiting:
     now = desk.now()
     with desk.read() as connection:
         rows = connection.execute(
-            select(table).where(
+            select(*_told(table)).where(
                 table.c.recipient == recipient,
                 table.c.state.in_((State.PENDING.value, State.CLAIMED.value)),
             )
@@ -223,7 +223,9 @@ def states(desk: Desk, recipient: str) -> Mapping[ReminderKey, State]:
     """Return the state of every reminder of one recipient."""
     table = table_of(ReminderRow)
     with desk.read() as connection:
-        rows = connection.execute(select(table).where(table.c.recipient == recipient)).all()
+        rows = connection.execute(
+            select(*_told(table)).where(table.c.recipient == recipient)
+        ).all()
     return {_key(row): State(row.state) for row in rows}
 
 
@@ -249,7 +251,7 @@ def _changes(
     table = table_of(ReminderRow)
     open_ones = {(key.task, key.key) for key in by_key}
     rows = connection.execute(
-        select(table).where(
+        select(*_told(table)).where(
             table.c.recipient == recipient,
             table.c.state.in_([state.value for state in State if state is not State.ACTED]),
         )
@@ -289,7 +291,7 @@ def _acted_among(
         return set()
     table = table_of(ReminderRow)
     rows = connection.execute(
-        select(table).where(
+        select(*_told(table)).where(
             table.c.recipient == recipient,
             table.c.task_id.in_({key.task for key in keys}),
             table.c.key.in_({key.key for key in keys}),
@@ -313,6 +315,18 @@ def _apply(connection: Connection, recipient: str, changes: _Changes) -> None:
         dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
         rows = [_row(recipient, each.key, each.due_at) for each in changes.fresh]
         connection.execute(dialect.insert(table).on_conflict_do_nothing(), rows)
+
+
+def _told(table: Table) -> tuple[ColumnElement[Any], ...]:
+    columns = table.c
+    return (
+        columns.task_id,
+        columns.key,
+        columns.step,
+        columns.due_at,
+        columns.state,
+        columns.lease_until,
+    )
 
 
 def _row(recipient: str, key: ReminderKey, due_at: datetime) -> dict[str, object]:
