@@ -203,3 +203,11 @@ def test_every_template_fits_some_profile() -> None:
     ]
     for template in known_templates():
         assert any(fits(template, profile) for profile in every), template.key
+
+
+def test_a_task_tells_its_cautions_in_words(desk: Desk) -> None:
+    add_tub_with_plan(desk, TubProfile(name="North"))
+    rcd = next(t for t in task_list(desk) if t.title == "Test the RCD")
+    told = task_detail(desk, rcd.id).cautions
+    assert any("licensed electrician" in text for text in told)
+    assert not set(told) & set(caution_texts())

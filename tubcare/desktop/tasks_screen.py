@@ -15,7 +15,6 @@ from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.services.history import undo
 from tubcare.services.tasks import TaskDetail, TaskLine, drop_task, task_detail, task_list
-from tubcare.services.templates import caution_texts
 from tubcare.services.topics import Topic
 
 if TYPE_CHECKING:
@@ -160,13 +159,12 @@ def _next_key(line: TaskLine) -> str:
 def _told(detail: TaskDetail) -> str:
     """Return a task as plain text: why, steps, tools, cautions, sources."""
     card = detail.card
-    texts = caution_texts()
     parts = [detail.title, card.why]
     parts += [f"{number}. {step.text}" for number, step in enumerate(card.steps, 1)]
     if card.tools:
         parts.append("Tools: " + ", ".join(card.tools))
     if detail.supplies:
         parts.append("Uses: " + ", ".join(supply.name for supply in detail.supplies))
-    parts += [f"Caution: {texts.get(key, key)}" for key in detail.cautions]
+    parts += [f"Caution: {text}" for text in detail.cautions]
     parts += [f"Source: {source}" for source in card.sources]
     return "\n\n".join(part for part in parts if part)

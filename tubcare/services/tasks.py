@@ -15,6 +15,7 @@ from tubcare.errors import NotFoundError, RuleError
 from tubcare.services import fields
 from tubcare.services.cards import EMPTY_CARD, Card, card_from_data, card_to_data
 from tubcare.services.facts import read_plan
+from tubcare.services.templates import caution_texts
 from tubcare.services.topics import Topic
 from tubcare.services.week import due_items
 from tubcare.store.tables import PlanDropRow, SupplyRow, TaskRow, TaskSupplyRow, TubRow
@@ -83,9 +84,10 @@ class TaskDetail:
 
     @property
     def cautions(self) -> tuple[str, ...]:
-        """The cautions of the task and its steps, each once."""
-        found = [*self.card.cautions, *(c for step in self.card.steps for c in step.cautions)]
-        return tuple(dict.fromkeys(found))
+        """The texts of the cautions of the task and its steps, each once."""
+        keys = [*self.card.cautions, *(c for step in self.card.steps for c in step.cautions)]
+        texts = caution_texts()
+        return tuple(texts.get(key, key) for key in dict.fromkeys(keys))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
