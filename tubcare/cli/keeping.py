@@ -14,6 +14,8 @@ from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.tubs import enter_state, tubs
 from tubcare.store import backup
 from tubcare.values import TubProfile
+from tubcare.words.dates import weekday_date
+from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -49,7 +51,7 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
             }
         )
         for each in found:
-            state = f"{each.state.value.replace('_', ' ')}" if each.state else "not opened yet"
+            state = word(output.speech, each.state) if each.state else "not opened yet"
             output.line(f"{each.id}  {each.name}  {each.zone}  {state}")
         return
     if values.action == "add":
@@ -68,7 +70,9 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
     on = values.on or arguments.today or desk.today(chosen.zone)
     enter_state(desk, chosen.id, _STATES[values.action], on)
     output.data({"tub": chosen.name, "state": _STATES[values.action].value, "on": on.isoformat()})
-    output.line(f"{chosen.name}: {_STATES[values.action].value} since {output.speech.day(on)}")
+    output.line(
+        f"{chosen.name}: {_STATES[values.action].value} since {weekday_date(output.speech, on)}"
+    )
 
 
 def backup_now(desk: Desk, arguments: Arguments, output: Output) -> None:

@@ -9,7 +9,10 @@ from tubcare.cli.naming import find_task
 from tubcare.services.outlook import ahead
 from tubcare.services.tasks import TaskDetail, task_detail, task_list
 from tubcare.services.week import DueItem, this_week
-from tubcare.words.why import STATUS, why
+from tubcare.words.dates import date_range, first_weekday, medium_date, weekday_date
+from tubcare.words.money import money
+from tubcare.words.sentences.why import why
+from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -23,17 +26,17 @@ DAYS_A_MONTH = 30
 def week(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Show what is due this week."""
     _ = arguments
-    found = this_week(desk, first_weekday=output.speech.first_weekday)
+    found = this_week(desk, first_weekday=first_weekday(output.speech))
     output.data(_week_data(found, output))
     if not found.tubs:
         output.line("This logbook has no tub yet. Add one with: tubcare tub add NAME")
         return
     speech = output.speech
-    output.line(f"Week of {speech.day(found.first)} to {speech.day(found.last)}")
+    output.line(f"Week of {date_range(speech, found.first, found.last)}")
     _section(output, "Late", found.late, many=found.tubs > 1)
     _section(output, "Today", found.due_today, many=found.tubs > 1)
     for each in found.days:
-        _section(output, speech.day(each.on), each.items, many=found.tubs > 1)
+        _section(output, weekday_date(speech, each.on), each.items, many=found.tubs > 1)
     if not found.open_items:
         output.line()
         output.line("Nothing is due this week.")
@@ -65,16 +68,16 @@ def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bo
 
 def _row(item: DueItem, output: Output, *, many: bool) -> tuple[str, ...]:
     each, speech = item.occurrence, output.speech
-    cost = speech.money(item.expected_minor) if item.expected_minor else ""
+    cost = money(speech, item.expected_minor) if item.expected_minor else ""
     about = "about " if each.about else ""
     title = f"{item.title} ({item.tub_name})" if many else item.title
     return (
         f"{item.task}",
         title,
-        STATUS[each.status],
-        f"{about}{speech.short_date(each.due_on)}",
+        word(output.speech, each.status),
+        f"{about}{medium_date(speech, each.due_on)}",
         cost,
-        why(each.reason, item.today, speech),
+        why(speech, each, item.today),
     )
 
 
@@ -95,7 +98,7 @@ def _item_data(item: DueItem, output: Output) -> Json:
         "expected_minor": item.expected_minor,
         "minutes": item.minutes,
         "round": item.round_name,
-        "why": why(each.reason, item.today, output.speech),
+        "why": why(output.speech, each, item.today),
     }
 
 
@@ -150,8 +153,8 @@ def _plan(desk: Desk, output: Output) -> None:
                 f"{each.id}",
                 each.title,
                 each.category.value.replace("_", " "),
-                STATUS[each.status] if each.status else "",
-                speech.short_date(each.next_due) if each.next_due else "",
+                word(output.speech, each.status) if each.status else "",
+                medium_date(speech, each.next_due) if each.next_due else "",
             )
             for each in found
         ],
@@ -195,7 +198,11 @@ def _coming(desk: Desk, months: int, output: Output) -> None:
     )
     output.table(
         [
-            (output.speech.day(each.due_on), titles[each.task_id], "about" if each.about else "")
+            (
+                weekday_date(output.speech, each.due_on),
+                titles[each.task_id],
+                "about" if each.about else "",
+            )
             for each in found.occurrences
         ]
     )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tubcare.errors import InputError
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
+from tubcare.words.numbers import number
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -66,7 +67,7 @@ def fill(desk: Desk, arguments: Arguments, output: Output) -> None:
         desk, values.tub, values.litres, kind=values.kind, on=values.on or arguments.today
     )
     output.data({"tub": place.name, "litres": values.litres, "kind": values.kind})
-    output.line(f"{place.name}: {output.speech.number(values.litres, 'l')}")
+    output.line(f"{place.name}: {number(output.speech, values.litres)} l")
 
 
 def _pair(text: str) -> tuple[str, float]:

@@ -19,6 +19,8 @@ from tubcare.services.money import (
     pay,
 )
 from tubcare.services.reviews import season_review, year_review
+from tubcare.words.dates import date_range, medium_date, weekday_date
+from tubcare.words.money import money, parse_payment
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -32,7 +34,7 @@ DAYS_SHOWN = 90
 def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Write down a purchase."""
     values = arguments.values
-    minor = output.speech.amount(values.amount)
+    minor = parse_payment(output.speech, "amount", values.amount)
     on = values.on or arguments.today or desk.home_today()
     category = _category(values.category)
     belongs = Belongs(task=find_task(desk, values.task) if values.task else None)
@@ -64,7 +66,7 @@ def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
             ),
         )
     output.data({"entry": entry, "minor": minor, "on": on.isoformat()})
-    output.line(f"{values.what}: {output.speech.money(minor)}, {output.speech.day(on)}")
+    output.line(f"{values.what}: {money(output.speech, minor)}, {weekday_date(output.speech, on)}")
 
 
 def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -99,14 +101,14 @@ def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
     )
     rows = [
         (
-            speech.short_date(entry.on),
+            medium_date(speech, entry.on),
             entry.supply_name or entry.task_title or entry.note or entry.kind,
             entry.category.value.replace("_", " "),
-            speech.money(entry.minor),
+            money(speech, entry.minor),
         )
         for entry in found
     ]
-    rows.append(("", "Paid in all", "", speech.money(sum(entry.minor for entry in found))))
+    rows.append(("", "Paid in all", "", money(speech, sum(entry.minor for entry in found))))
     output.table(rows, right=frozenset({3}))
 
 
@@ -165,32 +167,30 @@ def _review(found: Reviewed, view_name: str, output: Output) -> None:
             ],
         }
     )
-    output.line(
-        f"{speech.day(review.period.first)} to {speech.day(review.period.last)}, {view_name}"
-    )
+    output.line(f"{date_range(speech, review.period.first, review.period.last)}, {view_name}")
     rows = [("", "", "before")]
     rows += [
         (
             line.category.value.replace("_", " "),
-            speech.money(line.minor),
-            speech.money(line.before_minor) if line.before_minor is not None else "",
+            money(speech, line.minor),
+            money(speech, line.before_minor) if line.before_minor is not None else "",
         )
         for line in view.categories
     ]
     rows.append(
         (
             "in all",
-            speech.money(view.total.minor),
-            speech.money(view.before.minor) if view.before else "",
+            money(speech, view.total.minor),
+            money(speech, view.before.minor) if view.before else "",
         )
     )
     output.table(rows, right=frozenset({1, 2}))
     if view.total.per_open_day_minor is not None:
         output.line(
-            f"{review.open_days} open days, {speech.money(view.total.per_open_day_minor)} each"
+            f"{review.open_days} open days, {money(speech, view.total.per_open_day_minor)} each"
         )
     if view.total.per_dip_minor is not None:
-        output.line(f"{review.dips} dips, {speech.money(view.total.per_dip_minor)} each")
+        output.line(f"{review.dips} dips, {money(speech, view.total.per_dip_minor)} each")
     output.line(f"{review.done} done, {review.missed} missed or skipped")
 
 

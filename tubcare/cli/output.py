@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from tubcare.words.speech import Speech
+    from tubcare.words.locale import Speech
 
 Json = dict[str, object]
 
@@ -21,7 +21,7 @@ class Output:
 
     speech: Speech
     as_json: bool
-    stream: TextIO = sys.stdout
+    stream: TextIO = field(default_factory=lambda: sys.stdout)
 
     def line(self, text: str = "") -> None:
         """Write one line for a person; nothing when JSON is wanted."""

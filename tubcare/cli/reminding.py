@@ -10,13 +10,15 @@ from typing import TYPE_CHECKING
 from tubcare.reminders.notifiers import Press, Printed
 from tubcare.reminders.post import Post
 from tubcare.reminders.terminal import stay as keep_reminding
-from tubcare.words.why import STATUS, why
+from tubcare.words.dates import relative_day
+from tubcare.words.sentences.why import why
+from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from tubcare.cli.output import Output
     from tubcare.reminders.notes import Note
     from tubcare.services.desk import Desk
-    from tubcare.words.speech import Speech
+    from tubcare.words.locale import Speech
 
 
 class TerminalWords:
@@ -36,10 +38,10 @@ class TerminalWords:
         lines = []
         for item in note.items:
             each = item.occurrence
-            due = self._speech.relative(each.due_on, item.today)
-            reason = why(each.reason, item.today, self._speech)
+            due = relative_day(self._speech, each.due_on, item.today)
+            reason = why(self._speech, each, item.today)
             name = f"{item.title}: " if note.is_digest else ""
-            lines.append(f"{name}{STATUS[each.status]}, {due}; {reason}")
+            lines.append(f"{name}{word(self._speech, each.status)}, {due}; {reason}")
         return "\n".join(lines)
 
     def button(self, press: Press) -> str:

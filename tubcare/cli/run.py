@@ -11,7 +11,7 @@ from tubcare.cli.output import Output
 from tubcare.errors import RuleError, StoreError, TubcareError
 from tubcare.services.desk import setting
 from tubcare.services.household import CURRENCY
-from tubcare.words.speech import speech_for
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -51,7 +51,9 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
         try:
             with desk.read() as connection:
                 code = setting(connection, CURRENCY) or "EUR"
-            output = Output(speech=speech_for(code), as_json=arguments.json)
+            output = Output(
+                speech=speech_for(os.environ, currency_code=code), as_json=arguments.json
+            )
             _COMMANDS[command](desk, arguments, output)
         finally:
             desk.store.close()

@@ -10,6 +10,8 @@ from tubcare.errors import RuleError
 from tubcare.services.history import redo, undo
 from tubcare.services.tasks import open_key
 from tubcare.services.upkeep import Ticked, Work, put_off, record_work, skip
+from tubcare.words.dates import weekday_date
+from tubcare.words.money import money, parse_payment
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -27,7 +29,7 @@ def done(desk: Desk, arguments: Arguments, output: Output) -> None:
         minutes=values.minutes,
         note=values.note,
         result=InspectionResult(values.result) if values.result else None,
-        cost_minor=output.speech.amount(values.cost) if values.cost else None,
+        cost_minor=parse_payment(output.speech, "amount", values.cost) if values.cost else None,
     )
     restarts = None if values.restart is None else values.restart == "yes"
     _tell(record_work(desk, find_task(desk, values.task), work, restarts=restarts), output, "Done")
@@ -85,9 +87,9 @@ def _tell(ticked: Ticked, output: Output, verb: str) -> None:
         }
     )
     speech = output.speech
-    text = f"{verb}: {ticked.title}, {speech.day(ticked.on)}"
+    text = f"{verb}: {ticked.title}, {weekday_date(speech, ticked.on)}"
     if ticked.cost_minor:
-        text += f", {speech.money(ticked.cost_minor)}"
+        text += f", {money(speech, ticked.cost_minor)}"
     output.line(text)
     if ticked.next_due is not None:
-        output.line(f"Next: {speech.day(ticked.next_due)}")
+        output.line(f"Next: {weekday_date(speech, ticked.next_due)}")

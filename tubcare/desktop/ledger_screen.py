@@ -15,13 +15,15 @@ from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.services.history import undo
 from tubcare.services.money import Entry, delete_entry, entries
 from tubcare.services.topics import Topic
+from tubcare.words.dates import medium_date
+from tubcare.words.money import money
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.history import Action
     from tubcare.services.topics import Topics
-    from tubcare.words.speech import Speech
+    from tubcare.words.locale import Speech
 
 DAYS_SHOWN = 366
 
@@ -63,7 +65,7 @@ class LedgerScreen(Screen):
     def _show(self, read: tuple[tuple[Entry, ...], Speech]) -> None:
         found, self._speech = read
         self.model.set_rows(found)
-        total = self._speech.money(sum(entry.minor for entry in found))
+        total = money(self._speech, sum(entry.minor for entry in found))
         self.say_below_title(f"Paid in the last year: {total}")
 
     @Slot()
@@ -88,10 +90,10 @@ class LedgerScreen(Screen):
         self.context.strip.say(f"Taken back: {action.subject}.")
 
     def _day(self, entry: Entry) -> str:
-        return "" if self._speech is None else self._speech.short_date(entry.on)
+        return "" if self._speech is None else medium_date(self._speech, entry.on)
 
     def _amount(self, entry: Entry) -> str:
-        return "" if self._speech is None else self._speech.money(entry.minor)
+        return "" if self._speech is None else money(self._speech, entry.minor)
 
 
 def _read(desk: Desk) -> tuple[tuple[Entry, ...], Speech]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.desktop.logbook import Standing
+from tubcare.desktop.speaking import speech_of
+from tubcare.services.desk import setting
 from tubcare.services.history import redo, redoable, undo, undoable
-from tubcare.services.household import is_started
+from tubcare.services.household import CURRENCY, is_started
 from tubcare.services.tubs import tubs
 from tubcare.services.week import this_week
-from tubcare.words.actions import action_words
+from tubcare.words.sentences.actions import action
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -42,19 +44,22 @@ class OpenLogbook:
     def standing(self) -> Standing:
         """Return what can be undone and how much is due."""
         week = this_week(self._desk)
+        with self._desk.read() as connection:
+            currency = setting(connection, CURRENCY) or ""
         return Standing(
-            undo=_told(undoable(self._desk)),
-            redo=_told(redoable(self._desk)),
+            currency=currency,
+            undo=self._told(undoable(self._desk)),
+            redo=self._told(redoable(self._desk)),
             due=len(week.late) + len(week.due_today),
         )
 
     def undo(self) -> str:
         """Take back the newest action; return it in words."""
-        return _told(undo(self._desk))
+        return self._told(undo(self._desk))
 
     def redo(self) -> str:
         """Do again what was taken back; return it in words."""
-        return _told(redo(self._desk))
+        return self._told(redo(self._desk))
 
     def on_change(self, listener: Callable[[Topics], None]) -> None:
         """Call `listener` after each use case that committed."""
@@ -64,6 +69,7 @@ class OpenLogbook:
         """Let go of the file."""
         self._desk.store.close()
 
-
-def _told(action: Action | None) -> str:
-    return "" if action is None else action_words(action.label, action.subject)
+    def _told(self, done: Action | None) -> str:
+        if done is None:
+            return ""
+        return action(speech_of(self._desk), done.label, done.subject)

@@ -16,6 +16,7 @@ from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.services.history import undo
 from tubcare.services.tasks import TaskDetail, TaskLine, drop_task, task_detail, task_list
 from tubcare.services.topics import Topic
+from tubcare.words.dates import medium_date
 
 if TYPE_CHECKING:
     from tubcare.desktop.marks import Mark
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.history import Action
     from tubcare.services.topics import Topics
-    from tubcare.words.speech import Speech
+    from tubcare.words.locale import Speech
 
 
 class TasksScreen(Screen):
@@ -119,7 +120,7 @@ class TasksScreen(Screen):
     def _next(self, line: TaskLine) -> str:
         if line.next_due is None or self._speech is None:
             return ""
-        return self._speech.short_date(line.next_due)
+        return medium_date(self._speech, line.next_due)
 
 
 def _read(desk: Desk) -> tuple[tuple[TaskLine, ...], Speech]:

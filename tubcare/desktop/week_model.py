@@ -11,12 +11,14 @@ from PySide6.QtGui import QStandardItem, QStandardItemModel
 
 from tubcare.desktop.marks import MARKS
 from tubcare.services.week import DueItem, RoundItem, in_rounds
-from tubcare.words.why import why
+from tubcare.words.dates import minutes, relative_day, weekday_date
+from tubcare.words.money import money
+from tubcare.words.sentences.why import why
 
 if TYPE_CHECKING:
     from tubcare.desktop.icons import Icons
     from tubcare.services.week import Week
-    from tubcare.words.speech import Speech
+    from tubcare.words.locale import Speech
 
 Row = DueItem | RoundItem
 ROW_ROLE = Qt.ItemDataRole.UserRole + 1
@@ -57,9 +59,9 @@ class WeekModel(QStandardItemModel):
         self.setRowCount(0)
         week, speech = shown.week, shown.speech
         self._group("Late", week.late, shown)
-        self._group(f"Today, {speech.day(week.today)}", week.due_today, shown)
+        self._group(f"Today, {weekday_date(speech, week.today)}", week.due_today, shown)
         for day in week.days:
-            self._group(speech.day(day.on), day.items, shown)
+            self._group(weekday_date(speech, day.on), day.items, shown)
         self._group("Later", week.later, shown)
 
     def first_task(self) -> QStandardItem | None:
@@ -89,17 +91,17 @@ class WeekModel(QStandardItemModel):
         each, speech = item.occurrence, shown.speech
         mark = MARKS[each.status.value]
         title = f"{item.title} · {item.tub_name}" if shown.week.tubs > 1 else item.title
-        due = speech.relative(each.due_on, item.today)
+        due = relative_day(speech, each.due_on, item.today)
         cells = [
             _cell(title, item),
             _cell(mark.word, item),
             _cell(f"about {due}" if each.about else due, item),
-            _cell(why(each.reason, item.today, speech), item),
-            _cell(speech.money(item.expected_minor) if item.expected_minor else "", item),
+            _cell(why(speech, each, item.today), item),
+            _cell(money(speech, item.expected_minor) if item.expected_minor else "", item),
             _cell("", item),
         ]
         cells[Column.STATE].setIcon(self._icons.icon(mark.icon, mark.colour))
-        cells[Column.DUE].setToolTip(speech.day(each.due_on))
+        cells[Column.DUE].setToolTip(weekday_date(speech, each.due_on))
         cells[Column.WHY].setToolTip(cells[Column.WHY].text())
         spoken = f"{title}, {mark.word}, {due}"
         cells[Column.TASK].setData(spoken, Qt.ItemDataRole.AccessibleTextRole)
@@ -107,20 +109,20 @@ class WeekModel(QStandardItemModel):
         return cells
 
     def _round(self, row: RoundItem, shown: WeekShown) -> list[QStandardItem]:
-        minutes = f", {shown.speech.minutes(row.minutes)}" if row.minutes else ""
+        length = f", {minutes(shown.speech, row.minutes)}" if row.minutes else ""
         tub = f" · {row.tub_name}" if shown.week.tubs > 1 else ""
-        title = f"{row.name}{tub} ({len(row.items)} tasks{minutes})"
+        title = f"{row.name}{tub} ({len(row.items)} tasks{length})"
         worst = max(row.items, key=lambda i: i.today.toordinal() - i.occurrence.due_on.toordinal())
         mark = MARKS[worst.occurrence.status.value]
         head = _cell(title, row)
         cost = sum(item.expected_minor or 0 for item in row.items)
-        due = shown.speech.relative(worst.occurrence.due_on, worst.today)
+        due = relative_day(shown.speech, worst.occurrence.due_on, worst.today)
         cells = [
             head,
             _cell(mark.word, row),
             _cell(due, row),
             _cell("one tick for the whole round", row),
-            _cell(shown.speech.money(cost) if cost else "", row),
+            _cell(money(shown.speech, cost) if cost else "", row),
             _cell("", row),
         ]
         cells[Column.STATE].setIcon(self._icons.icon(mark.icon, mark.colour))

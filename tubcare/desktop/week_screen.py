@@ -19,6 +19,8 @@ from tubcare.services.measures import add_dip
 from tubcare.services.topics import Topic
 from tubcare.services.upkeep import Ticked, put_off, tick_off, tick_round
 from tubcare.services.week import DueItem, this_week
+from tubcare.words.dates import date_range, first_weekday, weekday_date
+from tubcare.words.money import money
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -78,7 +80,7 @@ class WeekScreen(Screen):
         before = self.tree.row()
         self._shown = shown
         week, speech = shown.week, shown.speech
-        self.say_below_title(f"{speech.day(week.first)} to {speech.day(week.last)}")
+        self.say_below_title(f"{date_range(speech, week.first, week.last)}")
         self.model.show_week(shown)
         self.tree.show_all()
         self._stack.setCurrentWidget(self.tree if self.model.rowCount() else self._empty)
@@ -119,9 +121,9 @@ class WeekScreen(Screen):
         cost = sum(each.cost_minor for each in ticked)
         parts = [f"Recorded: {names}"]
         if cost:
-            parts.append(speech.money(cost))
+            parts.append(money(speech, cost))
         if len(ticked) == 1 and ticked[0].next_due is not None:
-            parts.append(f"next on {speech.day(ticked[0].next_due)}")
+            parts.append(f"next on {weekday_date(speech, ticked[0].next_due)}")
         self.context.strip.say(", ".join(parts) + ".", undo=self._undo)
 
     def _undo(self) -> None:
@@ -171,7 +173,7 @@ def _key_of(row: Row) -> object:
 
 def _read(desk: Desk) -> WeekShown:
     speech = speech_of(desk)
-    return WeekShown(week=this_week(desk, first_weekday=speech.first_weekday), speech=speech)
+    return WeekShown(week=this_week(desk, first_weekday=first_weekday(speech)), speech=speech)
 
 
 def _tick_row(desk: Desk, row: Row) -> tuple[Ticked, ...]:

@@ -13,6 +13,7 @@ from tubcare.care.trigger_data import rules_from_data, rules_to_data
 from tubcare.errors import NotFoundError
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.cards import card_to_data
+from tubcare.services.household import checked_zone
 from tubcare.services.supplies import ensure_supply
 from tubcare.services.templates import Template, fits, known_templates, rules_on
 from tubcare.services.topics import Topic
@@ -116,7 +117,7 @@ def add_tub_with_plan(
     keys
         The templates to take; None takes the dozen or so that a plan starts with.
     """
-    today = desk.today(profile.zone)
+    today = desk.today(checked_zone(profile.zone))
     planned = draw_plan(profile, today, last_done=last_done)
     with desk.write("add_tub", profile.name, PLAN_TOPICS) as unit:
         tub = insert_tub(unit, profile, today)

@@ -1,0 +1,200 @@
+"""The terminal through its one door, `tubcare.app.main`, on a real logbook."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from tubcare.app import main
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+class Terminal:
+    """Runs commands and keeps what they said."""
+
+    def __init__(self, path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        self._path = path
+        self._capsys = capsys
+        self.out = ""
+        self.err = ""
+
+    def run(self, *words: str, today: str = "2026-11-25") -> int:
+        code = main(["--logbook", str(self._path), "--today", today, "--as", "Ann", *words])
+        self.out, self.err = self._capsys.readouterr()
+        return code
+
+    def read(self, *words: str) -> Any:  # noqa: ANN401  a JSON document
+        assert self.run(*words, "--json") == 0
+        return json.loads(self.out)
+
+
+@pytest.fixture
+def terminal(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Terminal:
+    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
+        monkeypatch.delenv(name, raising=False)
+    return Terminal(tmp_path / "a.db", capsys)
+
+
+@pytest.fixture
+def tub(terminal: Terminal) -> Terminal:
+    assert terminal.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
+    assert terminal.run("tub", "open") == 0
+    return terminal
+
+
+def test_an_empty_logbook_says_what_to_do_next(terminal: Terminal) -> None:
+    assert terminal.run("week") == 0
+    assert "tubcare tub add" in terminal.out
+
+
+def test_the_week_is_a_table_for_people_and_stable_fields_for_programs(tub: Terminal) -> None:
+    assert tub.run("week") == 0
+    assert "Check the suction cover" in tub.out
+    week = tub.read("week")
+    assert set(week) == {
+        "today",
+        "first",
+        "last",
+        "late",
+        "due_today",
+        "days",
+        "later",
+        "asleep",
+        "done",
+    }
+    (first, *_rest) = week["due_today"]
+    assert set(first) == {
+        "task",
+        "title",
+        "tub",
+        "category",
+        "key",
+        "status",
+        "due_on",
+        "opens_on",
+        "about",
+        "put_offs",
+        "missed",
+        "expected_minor",
+        "minutes",
+        "round",
+        "why",
+    }
+
+
+def test_the_filter_change_is_one_command_and_undo_another(tub: Terminal) -> None:
+    done = tub.read("done", "swap the filter", "--restart", "yes")
+    assert done["title"] == "Swap the filter cartridge"
+    assert done["next_due"] == "2026-12-25"
+    assert tub.read("undo")["undone"] == "tick_off"
+    assert tub.read("redo")["redone"] == "tick_off"
+
+
+def test_early_work_asks_and_changes_nothing_meanwhile(tub: Terminal) -> None:
+    assert tub.run("done", "swap the filter") == 3
+    assert "clock starts anew" in tub.err
+    assert tub.read("week")["done"] == []
+
+
+def test_put_off_and_skip_are_told_in_the_next_week(tub: Terminal) -> None:
+    assert tub.run("put-off", "suction", "2026-11-28") == 0
+    assert tub.run("skip", "cable", "--reason", "away") == 0
+    week = tub.read("week")
+    (moved,) = [i for d in week["days"] for i in d["items"] if "suction" in i["title"]]
+    assert (moved["due_on"], moved["put_offs"]) == ("2026-11-28", 1)
+    assert [d["note"] for d in week["done"] if d["skipped"]] == ["away"]
+
+
+def test_money_and_measures_reach_the_review(tub: Terminal) -> None:
+    assert (
+        tub.run("buy", "30", "Filter cartridge", "--quantity", "6", "--category", "filters") == 0
+    )
+    assert tub.run("done", "swap the filter", "--restart", "yes") == 0
+    assert tub.run("dip", "4") == 0
+    assert tub.run("reading", "ph=7.4") == 0
+    assert tub.run("meter", "kwh", "100") == 0
+    assert tub.run("fill", "500") == 0
+    assert tub.read("spend")["total_minor"] == 3000
+    review = tub.read("year")
+    assert (review["total_minor"], review["dips"], review["done"]) == (500, 4, 1)
+    assert review["per_dip_minor"] == 125
+
+
+def test_the_review_is_written_as_a_table_that_spreadsheets_open(
+    tub: Terminal, tmp_path: Path
+) -> None:
+    assert tub.run("buy", "12.50", "=cmd()", "--category", "repairs") == 0
+    target = tmp_path / "year.csv"
+    assert tub.run("year", "--csv", str(target)) == 0
+    text = target.read_text(encoding="utf-8-sig")
+    assert "12.50" in text
+    assert "\n=" not in text.replace("\r", "")
+
+
+def test_a_task_shown_whole_has_steps_and_cautions_in_words(tub: Terminal) -> None:
+    assert tub.run("tasks", "rcd") == 0
+    assert "1. Nobody is in or at the water." in tub.out
+    assert "licensed electrician" in tub.out
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "told"),
+    [
+        (("done", "nonsense"), 3, "nonsense"),
+        (("done", "the"), 4, "fits several"),
+        (("reading", "ph=15"), 4, "ph"),
+        (("reading", "ph"), 4, "ph=7.4"),
+        (("buy", "12,5", "x"), 4, "two ways"),
+        (("buy", "-3", "x"), 4, "amount"),
+        (("year", "--season", "1999"), 3, "season"),
+        (("tub", "add", "South", "--zone", "Mars/Base"), 4, "time zone"),
+        (("tub", "add", "North"), 4, "already"),
+    ],
+)
+def test_what_cannot_be_done_is_told_with_its_code(
+    tub: Terminal, words: tuple[str, ...], code: int, told: str
+) -> None:
+    try:
+        found = tub.run(*words)
+    except SystemExit as stopped:
+        found = int(str(stopped.code))
+    assert found == code
+    assert told in tub.err
+
+
+def test_a_logbook_that_cannot_be_opened_ends_with_its_code() -> None:
+    assert main(["--logbook", "/nowhere/at/all.db", "week"]) == 5
+
+
+def test_backup_and_restore_bring_back_what_was_there(tub: Terminal) -> None:
+    taken = tub.read("backup")["file"]
+    assert tub.run("dip", "7") == 0
+    assert tub.run("restore", taken) == 0
+    assert "kept" in tub.out
+    assert tub.read("year")["dips"] == 0
+    assert len(tub.read("backup", "--list")["backups"]) == 2
+
+
+def test_reminders_are_shown_once(tub: Terminal) -> None:
+    assert tub.run("remind") == 0
+    first = tub.out
+    assert tub.run("remind") == 0
+    assert first != tub.out or "No reminder" in first
+
+
+def test_the_terminal_imports_no_qt(tmp_path: Path) -> None:
+    code = (
+        "import sys; from tubcare.app import main;"
+        f"main(['--logbook', {str(tmp_path / 'a.db')!r}, 'week']);"
+        "print([m for m in sys.modules if m.startswith(('PySide6', 'shiboken6', 'numpy'))])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip().endswith("[]")
