@@ -1,18 +1,16 @@
-"""Liner, metals, change of water, draining, shelf, combined chlorine, units, strips, ranges."""
+"""Liner, metals, change of water, draining, shelf, combined chlorine."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.water.waters import RESOURCES, SOFT_FILL, a_test
+from tests.water.waters import SOFT_FILL, a_test
 from tubcare.errors import InputError, OutOfRangeError
-from tubcare.values import Liner, Sanitiser
-from tubcare.water.assess import Scaling, Verdict, assess, doubts, scaling, water_state
+from tubcare.values import Liner
 from tubcare.water.balance import totals_of
 from tubcare.water.change import (
     ChangeLimits,
@@ -32,10 +30,7 @@ from tubcare.water.draining import neutralising
 from tubcare.water.exposure import LINER_WINDOWS, ExposurePoint, LinerWindow, exposure_since
 from tubcare.water.galvanic import Metal, PairKind, galvanic_pairs
 from tubcare.water.products import usual_product
-from tubcare.water.ranges import Basis, Quantity, edited_range, loosened, parse_ranges
 from tubcare.water.shelf import bleach_strength, today_strength
-from tubcare.water.strips import Band, Source, band_of, strip_test
-from tubcare.water.units import Dimension, Unit, from_inside, to_inside, units_of
 
 START = datetime(2026, 5, 1, tzinfo=UTC)
 WINDOW = LinerWindow(
@@ -290,160 +285,6 @@ def test_a_bather_in_a_small_tub() -> None:
 def test_days_between_changes_by_the_spa_rule() -> None:
     """Montana 37.115: 500 L and one bather a day, 44 days."""
     assert days_between_changes(volume_l=500.0, bathers_per_day=1.0) == pytest.approx(44, abs=0.1)
-
-
-@pytest.mark.parametrize(
-    ("unit", "published"),
-    [
-        (Unit.GERMAN_DEGREE, 17.85),
-        (Unit.FRENCH_DEGREE, 10.0),
-        (Unit.ENGLISH_DEGREE, 14.25),
-        (Unit.GRAINS_PER_GALLON, 17.12),
-        (Unit.PPM, 1.0),
-    ],
-)
-def test_degrees_of_hardness(unit: Unit, published: float) -> None:
-    """Handbook conversions to mg/L as CaCO3."""
-    assert to_inside(1.0, unit, Dimension.HARDNESS) == pytest.approx(published, abs=0.01)
-
-
-def test_a_millimole_of_acid_capacity_is_not_one_of_hardness() -> None:
-    """DIN 38409-7: acid capacity 1 mmol/L is 50.04 mg/L as CaCO3; 1 mmol/L calcium is 100.09."""
-    alkalinity = to_inside(1.0, Unit.MMOL_L, Dimension.ALKALINITY)
-    hardness = to_inside(1.0, Unit.MMOL_L, Dimension.HARDNESS)
-    assert alkalinity == pytest.approx(50.04, abs=0.01)
-    assert hardness == pytest.approx(100.09, abs=0.01)
-
-
-@given(value=st.floats(-50.0, 500.0), dimension=st.sampled_from(list(Dimension)))
-def test_units_go_there_and_back(value: float, dimension: Dimension) -> None:
-    for unit in units_of(dimension):
-        there = to_inside(value, unit, dimension)
-        assert from_inside(there, unit, dimension) == pytest.approx(value, abs=1e-9)
-
-
-def test_a_unit_that_does_not_measure_is_refused() -> None:
-    with pytest.raises(InputError, match="unit"):
-        to_inside(1.0, Unit.CELSIUS, Dimension.HARDNESS)
-
-
-def test_a_colour_stands_for_the_band_to_its_neighbours() -> None:
-    assert band_of([6.8, 7.2, 7.8, 8.4], 1) == Band(low=7.0, high=7.5)
-
-
-def test_three_pads_are_enough_and_the_rest_is_said() -> None:
-    found = strip_test(
-        {
-            "ph": Band(low=7.0, high=7.5),
-            "alkalinity_mg_l": Band(low=60.0, high=100.0),
-            "free_chlorine_mg_l": Band(low=0.5, high=1.5),
-        },
-        water_c=5.0,
-        aims={"ph": 7.4, "alkalinity_mg_l": 40.0, "free_chlorine_mg_l": 2.0},
-        fill=SOFT_FILL.test,
-    )
-    sources = {item.field: item.source for item in found.assumed}
-    assert sources["calcium_mg_l"] is Source.FILL_WATER
-    assert found.middle.ph == pytest.approx(7.25)
-    assert found.mildest.ph == 7.4
-    assert found.mildest.alkalinity_mg_l == 60.0
-    assert found.mildest.free_chlorine_mg_l == 1.5
-    assert found.saturation_low < scaling(found.middle)[0] < found.saturation_high
-
-
-def test_without_anything_known_calcium_is_assumed_typical() -> None:
-    bands = {"ph": Band(low=7.0, high=7.5), "alkalinity_mg_l": Band(low=60.0, high=100.0)}
-    found = strip_test(bands, water_c=5.0, aims={})
-    assert next(item.source for item in found.assumed) is Source.TYPICAL
-
-
-def test_a_strip_without_alkalinity_cannot_be_balanced() -> None:
-    with pytest.raises(InputError, match="alkalinity_mg_l"):
-        strip_test({"ph": Band(low=7.0, high=7.5)}, water_c=5.0, aims={})
-
-
-@pytest.fixture(scope="module")
-def ranges_text() -> str:
-    return (RESOURCES / "ranges.toml").read_text("utf-8")
-
-
-def test_every_range_names_its_document_and_section(ranges_text: str) -> None:
-    book = parse_ranges(ranges_text)
-    found = [*book.published, *(r for rows in book.defaults.values() for r in rows.values())]
-    assert all(item.document and item.section for item in found)
-
-
-@pytest.mark.parametrize("sanitiser", list(Sanitiser))
-def test_every_sanitiser_has_a_range_of_ph_and_alkalinity(
-    ranges_text: str, sanitiser: Sanitiser
-) -> None:
-    rows = parse_ranges(ranges_text).defaults[sanitiser]
-    assert {Quantity.PH, Quantity.ALKALINITY, Quantity.CALCIUM} <= set(rows)
-
-
-def test_a_loosened_range_is_warned_of_and_a_tightened_one_is_not(ranges_text: str) -> None:
-    ph = parse_ranges(ranges_text).defaults[Sanitiser.CHLORINE][Quantity.PH]
-    wider = edited_range(ph, low=6.5, aim=7.4, high=8.4)
-    tighter = edited_range(ph, low=7.2, aim=7.4, high=7.6)
-    assert [item.end for item in loosened(ph, wider)] == ["low", "high"]
-    assert loosened(ph, tighter) == ()
-
-
-def test_a_range_out_of_order_is_refused(ranges_text: str) -> None:
-    ph = parse_ranges(ranges_text).defaults[Sanitiser.CHLORINE][Quantity.PH]
-    with pytest.raises(InputError, match="ph"):
-        replace(ph, low=8.0, high=7.0)
-
-
-@pytest.mark.parametrize("text", ["= nonsense", '[[tub]]\nquantity = "ph"\n'])
-def test_ranges_that_cannot_be_read_are_refused(text: str) -> None:
-    with pytest.raises(InputError, match="ranges"):
-        parse_ranges(text)
-
-
-def test_the_basis_of_a_range_is_told(ranges_text: str) -> None:
-    assert {item.basis for item in parse_ranges(ranges_text).published} > {Basis.SEEN}
-
-
-def test_a_reading_is_told_quantity_by_quantity_those_outside_first(ranges_text: str) -> None:
-    ranges = parse_ranges(ranges_text).defaults[Sanitiser.CHLORINE]
-    found = assess(a_test(ph=8.2, free_chlorine_mg_l=0.4), ranges)
-    outside = {item.quantity: item.verdict for item in found[:2]}
-    assert outside == {Quantity.PH: Verdict.ABOVE, Quantity.FREE_CHLORINE: Verdict.BELOW}
-    assert all(item.verdict is Verdict.INSIDE for item in found[2:])
-
-
-def test_the_state_tells_age_and_wait_and_nothing_about_people(ranges_text: str) -> None:
-    ranges = parse_ranges(ranges_text).defaults[Sanitiser.CHLORINE]
-    now = START + timedelta(hours=5)
-    wait = now + timedelta(minutes=20)
-    found = water_state(a_test(), ranges, tested_at=START, now=now, wait_until=wait)
-    assert found.inside
-    assert found.age == timedelta(hours=5)
-    assert found.waiting == timedelta(minutes=20)
-
-
-@pytest.mark.parametrize(
-    ("ph", "calcium", "meaning"),
-    [
-        (7.2, 40.0, Scaling.DISSOLVES),
-        (8.2, 120.0, Scaling.BALANCED),
-        (8.6, 400.0, Scaling.DEPOSITS),
-    ],
-)
-def test_the_saturation_index_is_put_in_words(ph: float, calcium: float, meaning: Scaling) -> None:
-    assert scaling(a_test(ph=ph, calcium_mg_l=calcium))[1] is meaning
-
-
-def test_unlikely_values_are_queried_not_changed() -> None:
-    fields = [item.field for item in doubts(a_test(ph=9.5), [a_test()])]
-    assert fields == ["ph", "ph"]
-    assert doubts(a_test(), [a_test()]) == ()
-
-
-def test_total_below_free_is_queried() -> None:
-    found = doubts(replace(a_test(), total_chlorine_mg_l=1.0))
-    assert [item.field for item in found] == ["total_chlorine_mg_l"]
 
 
 def test_out_of_range_storage_is_refused() -> None:

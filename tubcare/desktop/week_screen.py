@@ -124,7 +124,8 @@ class WeekScreen(Screen):
             parts.append(money(speech, cost))
         if len(ticked) == 1 and ticked[0].next_due is not None:
             parts.append(f"next on {weekday_date(speech, ticked[0].next_due)}")
-        self.context.strip.say(", ".join(parts) + ".", undo=self._undo)
+        recorded = ", ".join(parts) + "."
+        self.context.strip.say(recorded, undo=self._undo)
 
     def _undo(self) -> None:
         self.context.work.on_logbook(

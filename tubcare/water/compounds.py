@@ -170,13 +170,8 @@ EFFECTS: Final[Mapping[Compound, Effect]] = MappingProxyType(
     }
 )
 ACIDS: Final = frozenset({Compound.SODIUM_BISULFATE, Compound.HYDROCHLORIC_ACID})
-BASES: Final = frozenset(
-    {
-        Compound.SODA_ASH,
-        Compound.SODIUM_BICARBONATE,
-        Compound.CAUSTIC_SODA,
-    }
-)
+STRONG_BASES: Final = frozenset({Compound.SODA_ASH, Compound.CAUSTIC_SODA})
+BASES: Final = STRONG_BASES | {Compound.SODIUM_BICARBONATE}
 CALCIUM_SALTS: Final = frozenset({Compound.CALCIUM_CHLORIDE, Compound.CALCIUM_CHLORIDE_DIHYDRATE})
 HYPOCHLORITES: Final = frozenset({Compound.SODIUM_HYPOCHLORITE, Compound.CALCIUM_HYPOCHLORITE})
 ISOCYANURATES: Final = frozenset({Compound.DICHLOR, Compound.DICHLOR_DIHYDRATE, Compound.TRICHLOR})

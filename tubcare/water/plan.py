@@ -25,7 +25,7 @@ from tubcare.water.plan_model import (
     PlanStep,
     StepKind,
 )
-from tubcare.water.plan_search import Addition, airing_rounds
+from tubcare.water.plan_search import Addition, rounds_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -65,7 +65,7 @@ _LARGEST_ALKALINITY = 40.0
 _LARGEST_CALCIUM = 60.0
 _LARGEST_CHLORINE = 5.0
 _MOST_PORTIONS = 6
-_IN_TURNS: Final = frozenset({StepKind.ACID, StepKind.AERATE})
+_IN_TURNS: Final = frozenset({StepKind.ACID, StepKind.BASE, StepKind.AERATE})
 _KINDS: Final[Mapping[Compound, StepKind]] = MappingProxyType(
     dict.fromkeys(ACIDS, StepKind.ACID)
     | dict.fromkeys(CALCIUM_SALTS, StepKind.CALCIUM)
@@ -129,27 +129,34 @@ def _steps(request: PlanRequest, totals: Totals, choice: Choice) -> Iterator[Pla
             cost_minor=round(litres * request.fill.price_minor_per_m3 / 1000.0),
         )
     owed: dict[Compound, float] = {}
-    for addition in _ordered(choice.found.additions):
+    start_ph = balance_of(at, water_c=request.test.water_c).ph
+    acid_last = start_ph < request.targets.ph.low
+    for addition in _ordered(choice.found.additions, acid_last=acid_last):
         for step, after in _portions(request, at, addition, owed):
             at = after
             yield step
 
 
-def _ordered(additions: tuple[Addition, ...]) -> list[Addition]:
-    """Return the additions in the order of the plan, acid and airing in turns where both occur."""
+def _ordered(additions: tuple[Addition, ...], *, acid_last: bool) -> list[Addition]:
+    """Return the additions in the order of the plan.
+
+    Acid goes in turns with airing or a base where both occur, `acid_last` within each turn where
+    the pH is low already.
+    """
     order = list(StepKind)
-    rounds = airing_rounds(additions)
-    shares = [
+    rounds = rounds_of(additions)
+    ranked = sorted(additions, key=lambda addition: order.index(_kind(addition)))
+    turn = [
         replace(addition, mmol_l=addition.mmol_l / rounds)
-        for addition in additions
+        for addition in ranked
         if _kind(addition) in _IN_TURNS
     ]
-    shares.sort(key=lambda addition: order.index(_kind(addition)))
-    others = [addition for addition in additions if _kind(addition) not in _IN_TURNS]
-    first = [a for a in others if order.index(_kind(a)) < order.index(StepKind.ACID)]
-    last = [a for a in others if order.index(_kind(a)) > order.index(StepKind.ACID)]
-    last.sort(key=lambda addition: order.index(_kind(addition)))
-    return [*first, *(shares * rounds), *last]
+    if acid_last:
+        turn.sort(key=lambda addition: _kind(addition) is StepKind.ACID)
+    others = [addition for addition in ranked if _kind(addition) not in _IN_TURNS]
+    first = [a for a in others if _kind(a) is StepKind.RAISE_ALKALINITY]
+    last = [a for a in others if _kind(a) is not StepKind.RAISE_ALKALINITY]
+    return [*first, *(turn * rounds), *last]
 
 
 def _portions(

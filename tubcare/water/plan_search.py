@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final
 
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.water import masses
-from tubcare.water.compounds import Effect, shifted
+from tubcare.water.compounds import ACIDS, STRONG_BASES, Effect, shifted
 from tubcare.water.equilibrium import carbon_by, ph_by
 
 if TYPE_CHECKING:
@@ -33,6 +33,8 @@ _LEAST_MMOL_L = 1e-6
 _SECANT_STEPS = 25
 _REFINE = 4
 _ROUND_MG_L = 15.0
+# No plan ends outside, whatever else it would mend. Own choice.
+_TOLERABLE_PH = (6.5, 8.6)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,18 +46,22 @@ class Addition:
     mmol_l: float
 
 
-def airing_rounds(additions: Sequence[Addition]) -> int:
-    """Return into how many rounds of acid and airing a set falls, so that the pH stays near.
+def rounds_of(additions: Sequence[Addition]) -> int:
+    """Return into how many rounds of acid and its counterpart a set falls, so the pH stays near.
 
-    One round takes at most 15 mg/L of alkalinity (own choice).
+    Acid against airing or a strong base would swing the pH; one round takes at most 15 mg/L of
+    alkalinity (own choice). Bicarbonate goes in whole before acid and swings nothing.
     """
-    aired = any(addition.item is None for addition in additions)
+    counterpart = any(
+        addition.item is None or addition.item.product.compound in STRONG_BASES
+        for addition in additions
+    )
     lowered = -sum(
         min(0.0, addition.effect.alkalinity) * addition.mmol_l
         for addition in additions
-        if addition.item is not None
+        if addition.item is not None and addition.item.product.compound in ACIDS
     )
-    if not aired or lowered <= 0.0:
+    if not counterpart or lowered <= 0.0:
         return 1
     return max(1, math.ceil(lowered * masses.ALKALINITY_EQUIVALENT / _ROUND_MG_L))
 
@@ -78,8 +84,8 @@ class Found:
 
     @property
     def rounds(self) -> int:
-        """How many times something is done: acid with airing goes in several rounds of both."""
-        return len(self.additions) + 2 * (airing_rounds(self.additions) - 1)
+        """How many times something is done: acid with its counterpart goes in rounds of both."""
+        return len(self.additions) + 2 * (rounds_of(self.additions) - 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,6 +213,9 @@ class Corrector:
         if aired and ph > self.highest_aired_ph:
             # Airing ends at rest with the air: no further.
             violation += 1.0 + (ph - self.highest_aired_ph) / 0.1
+        if not _TOLERABLE_PH[0] <= ph <= _TOLERABLE_PH[1] and doses:
+            # Better a range missed than water that attacks skin and tub.
+            violation += 100.0
         return Found(
             additions=(*before, *(Addition(item=i, effect=e, mmol_l=d) for i, e, d in doses)),
             totals=after,

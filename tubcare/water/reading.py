@@ -123,11 +123,11 @@ class Totals:
     def ionic_strength(self) -> float:
         """Ionic strength, the alkalinity counted as an anion of charge one [mol/L]."""
         return 0.0005 * (
-            4.0 * self.calcium
+            4.0 * max(0.0, self.calcium)
             + abs(self.alkalinity)
             + max(0.0, self.sodium)
             + max(0.0, self.chloride)
-            + 4.0 * self.sulfate
+            + 4.0 * max(0.0, self.sulfate)
         )
 
     @property

@@ -7,11 +7,10 @@ from __future__ import annotations
 
 from typing import Final
 
+import molmass
 import pytest
 
 from tubcare.water.compounds import EFFECTS, Compound
-
-molmass = pytest.importorskip("molmass")
 
 FORMULAS: Final = {
     Compound.SODIUM_BISULFATE: "NaHSO4",

@@ -10,6 +10,7 @@ import os
 import random
 from typing import Protocol
 
+import phreeqpython
 import pytest
 
 from tubcare.water.balance import balance, totals_of
@@ -17,8 +18,6 @@ from tubcare.water.compounds import EFFECTS, Compound, dosed
 from tubcare.water.equilibrium import at_rest_with_air, solve_ph
 from tubcare.water.masses import ALKALINITY_EQUIVALENT, CALCIUM_CARBONATE
 from tubcare.water.reading import Totals, WaterTest, background_salts
-
-phreeqpython = pytest.importorskip("phreeqpython")
 
 WATERS = 1000 if os.environ.get("TUBCARE_LONG") else 150
 
