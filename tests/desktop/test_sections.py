@@ -13,7 +13,6 @@ from tests.support.plans import add_task, add_tub
 from tubcare.desktop.ledger_screen import LedgerScreen
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.sections import SECTIONS
-from tubcare.desktop.shell import Parts, Window
 from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.desktop.week_screen import WeekScreen
 from tubcare.services.desk import Desk
@@ -22,14 +21,12 @@ from tubcare.services.week import this_week
 from tubcare.store.open import open_store
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable
     from pathlib import Path
 
     from pytestqt.qtbot import QtBot
 
-    from tubcare.desktop.keeping import Keeping
-    from tubcare.desktop.theme import Theme
-    from tubcare.words.locale import Speech
+    from tubcare.desktop.shell import Window
 
 NOW = noon(2026, 5, 6)
 
@@ -52,24 +49,11 @@ def open_desk(path: Path) -> Desk:
 
 
 @pytest.fixture
-def window(
-    qtbot: QtBot, path: Path, theme: Theme, keeping: Keeping, speech: Speech
-) -> Iterator[Window]:
-    window = Window(
-        Parts(
-            sections=SECTIONS,
-            open_logbook=lambda: OpenLogbook(open_desk(path)),
-            theme=theme,
-            keeping=keeping,
-            speech=speech,
-        )
+def window(make_window: Callable[..., Window], path: Path) -> Window:
+    return make_window(
+        sections=SECTIONS,
+        open_logbook=lambda: OpenLogbook(open_desk(path)),
     )
-    qtbot.addWidget(window)
-    window.resize(1100, 700)
-    with qtbot.waitSignal(window.opened):
-        window.show()
-    yield window
-    window.quit()
 
 
 def week_screen(qtbot: QtBot, window: Window) -> WeekScreen:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QTimer
 
 from tubcare.desktop.keeping import Keeping, default_path
-from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.sections import FIRST_RUN, SECTIONS
 from tubcare.desktop.shell import Parts, Window
 from tubcare.desktop.single_instance import SingleInstance
 from tubcare.desktop.theme import Theme, make_application
@@ -40,6 +40,7 @@ def run(
             theme=Theme(app, keeping),
             keeping=keeping,
             speech=speech,
+            first_run=FIRST_RUN,
         )
     )
     after_paint = _AfterPaint(window, keeping, instance)

@@ -28,6 +28,13 @@ def _ledger(context: Context) -> Screen:
     return LedgerScreen(context)
 
 
+def _first_run(context: Context) -> Screen:
+    from tubcare.desktop.first_run import FirstRun  # noqa: PLC0415  as above
+
+    return FirstRun(context)
+
+
+FIRST_RUN = Section(key="first_run", title="Your tub", icon="tub", make=_first_run)
 SECTIONS = (
     Section(key="week", title="This week", icon="week", make=_week),
     Section(key="tasks", title="Tasks", icon="tasks", make=_tasks),

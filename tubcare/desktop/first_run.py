@@ -1,0 +1,178 @@
+"""The first run: describe the tub, see the plan, begin."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from typing_extensions import override
+
+from tubcare.care.model import TubState
+from tubcare.desktop.first_run_pages import (
+    MaterialPage,
+    PlacePage,
+    PlanPage,
+    TubPage,
+    profile_of,
+)
+from tubcare.desktop.forms import Form
+from tubcare.desktop.screen import Screen
+from tubcare.errors import TubcareError
+from tubcare.services.household import is_started, start_logbook
+from tubcare.services.plans import add_tub_with_plan
+from tubcare.services.profiles import checked_profile
+from tubcare.services.tubs import enter_state
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QKeyEvent
+
+    from tubcare.desktop.screen import Context
+    from tubcare.services.desk import Desk
+    from tubcare.services.plans import AddedTub
+    from tubcare.values import TubProfile
+
+PLAN = 3
+FIELD_CHARACTERS = 90
+
+
+class FirstRun(Screen):
+    """Four pages with defaults: Enter goes on, Escape leaves for an empty week."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context, context.say("Your tub"))
+        self.tub = TubPage(context)
+        self.material = MaterialPage(context)
+        self.place = PlacePage(context, _local_zone(), context.speech.currency.code)
+        if self.place.currency.text() == "XXX":
+            self.place.currency.setText("EUR")
+        self.plan = PlanPage(context)
+        self.pages = QStackedWidget()
+        for page in (self.tub, self.material, self.place, self.plan):
+            self.pages.addWidget(_scrolling(page))
+        self.body.addWidget(self.pages, 1)
+        self._back = self.add_action(context.say("&Back"), self._go_back, button=True)
+        self.go_on_action = self.add_action(context.say("C&ontinue"), self.go_on, main=True)
+        for form in (self.tub, self.material, self.place):
+            form.submitted.connect(self._submit)
+        self._show(0)
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the first field of the shown page."""
+        first = (
+            self.tub.name_entry,
+            self.material.liner,
+            self.place.zone,
+            self.plan.list,
+        )[self.pages.currentIndex()]
+        first.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    @override
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go on with Enter, leave with Escape; all that was typed stays."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.context.go("week")
+        elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.go_on()
+        else:
+            super().keyPressEvent(event)
+
+    @Slot()
+    def go_on(self) -> None:
+        """Check the page and show the next one; on the last, begin."""
+        at = self.pages.currentIndex()
+        page = (self.tub, self.material, self.place, self.plan)[at]
+        if isinstance(page, Form) and not page.check():
+            return
+        if at == PLAN:
+            self._begin()
+            return
+        if at == PLAN - 1 and not self._draw():
+            return
+        self._show(at + 1)
+
+    @Slot(object)
+    def _submit(self, _nothing: object) -> None:
+        self.go_on()
+
+    @Slot()
+    def _go_back(self) -> None:
+        self._show(max(0, self.pages.currentIndex() - 1))
+
+    def _show(self, at: int) -> None:
+        self.pages.setCurrentIndex(at)
+        self._back.setEnabled(at > 0)
+        steps = self.context.say("Step {step} of {steps}", step=at + 1, steps=PLAN + 1)
+        self.say_below_title(steps)
+        last = self.context.say("&Begin") if at == PLAN else self.context.say("C&ontinue")
+        self.go_on_action.setText(last)
+        self.take_focus()
+
+    def _draw(self) -> bool:
+        try:
+            profile = checked_profile(profile_of(self.tub, self.material, self.place))
+        except TubcareError as error:
+            for at, form in enumerate((self.tub, self.material, self.place)):
+                if form.show_error(error):
+                    self._show(at)
+                    form.show_error(error)
+                    return False
+            raise
+        self.plan.show_plan(profile, self.context.desk.today(profile.zone))
+        return True
+
+    def _begin(self) -> None:
+        profile = profile_of(self.tub, self.material, self.place)
+        self.context.work.on_logbook(
+            partial(
+                _add,
+                self.context.desk,
+                profile,
+                self.place.currency.read(),
+                self.plan.keys(),
+            ),
+            done=self._begun,
+            title=self.context.say("Adding the tub"),
+        )
+
+    def _begun(self, added: AddedTub) -> None:
+        self.context.go("week")
+        self.context.strip.say(
+            self.context.speech.say_count(
+                "The tub is open, with {n} task in its plan.",
+                "The tub is open, with {n} tasks in its plan.",
+                added.tasks,
+            )
+        )
+
+
+def _add(desk: Desk, profile: TubProfile, code: str, keys: frozenset[str]) -> AddedTub:
+    if not is_started(desk):
+        start_logbook(desk, currency_code=code, home_zone=profile.zone, person=desk.actor)
+    added = add_tub_with_plan(desk, profile, keys=keys)
+    enter_state(desk, added.tub, TubState.OPEN, desk.today(profile.zone))
+    return added
+
+
+def _local_zone() -> str:
+    from tzlocal import get_localzone_name  # noqa: PLC0415  comes with the scheduler
+
+    return str(get_localzone_name())
+
+
+def _scrolling(page: QWidget) -> QScrollArea:
+    holder = QWidget()
+    rows = QVBoxLayout(holder)
+    rows.setContentsMargins(0, 0, 0, 0)
+    rows.addWidget(page, 0 if isinstance(page, Form) else 1)
+    if isinstance(page, Form):
+        page.setMaximumWidth(FIELD_CHARACTERS * page.fontMetrics().averageCharWidth())
+        rows.addStretch(1)
+    area = QScrollArea()
+    area.setWidget(holder)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QScrollArea.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    return area
