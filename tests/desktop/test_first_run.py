@@ -60,7 +60,7 @@ def test_enter_on_each_page_draws_up_a_plan_and_opens_the_tub(
     screen = first_run(window)
     assert audit(window) == []
     for _page in range(4):
-        QTest.keyClick(window.focusWidget() or screen, Qt.Key.Key_Return)
+        QTest.keyClick(screen, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: isinstance(window.screens.current, WeekScreen))
     qtbot.waitUntil(lambda: "in its plan" in window.strip.text)
     settle(qtbot, window)

@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from tubcare.care.model import TubState
-from tubcare.services.profiles import profile_to_data
+from tubcare.care.profile import profile_to_data
 from tubcare.store.tables import StateChangeRow, TaskRow, TaskSupplyRow, TubRow
 from tubcare.values import MonthDay, SupplyId, TaskId, TubId, TubProfile
 

@@ -174,10 +174,12 @@ def _detail(detail: TaskDetail, output: Output) -> None:
         }
     )
     output.line(detail.title)
-    for number, step in enumerate(detail.card.steps, 1):
-        output.line(f"  {number}. {step.text}")
-    for caution in detail.cautions:
+    for caution in detail.general_cautions:
         output.line(f"  Caution: {caution}")
+    for number, (text, cautions) in enumerate(detail.steps, 1):
+        output.line(f"  {number}. {text}")
+        for caution in cautions:
+            output.line(f"     Caution: {caution}")
 
 
 def _coming(desk: Desk, months: int, output: Output) -> None:

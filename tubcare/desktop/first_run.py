@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.care.model import TubState
+from tubcare.care.profile import checked_profile
 from tubcare.desktop.first_run_pages import (
     MaterialPage,
     PlacePage,
@@ -22,7 +23,6 @@ from tubcare.desktop.screen import Screen
 from tubcare.errors import TubcareError
 from tubcare.services.household import is_started, start_logbook
 from tubcare.services.plans import add_tub_with_plan
-from tubcare.services.profiles import checked_profile
 from tubcare.services.tubs import enter_state
 
 if TYPE_CHECKING:

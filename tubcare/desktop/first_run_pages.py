@@ -13,7 +13,7 @@ from tubcare.desktop.forms import Form
 from tubcare.desktop.theme import worded
 from tubcare.ledger.currency import currency
 from tubcare.services.household import checked_zone
-from tubcare.services.plans import PlannedTask, draw_plan
+from tubcare.services.plans import planned_for
 from tubcare.values import Cladding, FilterKind, Liner, Sanitiser, TubProfile
 from tubcare.words.dates import weekday_date
 from tubcare.words.terms import word
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from datetime import date
     from enum import StrEnum
 
+    from tubcare.care.plan import PlannedTask
     from tubcare.desktop.screen import Context
 
 KEY_ROLE = Qt.ItemDataRole.UserRole
@@ -125,11 +126,11 @@ class PlanPage(QWidget):
     def show_plan(self, profile: TubProfile, today: date) -> None:
         """Draw the plan up for a profile, and tick what it starts with."""
         self.list.clear()
-        for planned in draw_plan(profile, today):
+        for planned in planned_for(profile, today):
             item = QListWidgetItem(self._told(planned, today))
-            item.setData(KEY_ROLE, planned.key)
+            item.setData(KEY_ROLE, planned.template_key)
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
-            wanted = planned.template.starter
+            wanted = planned.starter
             item.setCheckState(Qt.CheckState.Checked if wanted else Qt.CheckState.Unchecked)
             self.list.addItem(item)
 

@@ -161,11 +161,12 @@ def _told(detail: TaskDetail) -> str:
     """Return a task as plain text: why, steps, tools, cautions, sources."""
     card = detail.card
     parts = [detail.title, card.why]
-    parts += [f"{number}. {step.text}" for number, step in enumerate(card.steps, 1)]
+    parts += [f"Caution: {text}" for text in detail.general_cautions]
+    for number, (text, cautions) in enumerate(detail.steps, 1):
+        parts.append("\n".join([f"{number}. {text}", *(f"Caution: {c}" for c in cautions)]))
     if card.tools:
         parts.append("Tools: " + ", ".join(card.tools))
     if detail.supplies:
         parts.append("Uses: " + ", ".join(supply.name for supply in detail.supplies))
-    parts += [f"Caution: {text}" for text in detail.cautions]
     parts += [f"Source: {source}" for source in card.sources]
     return "\n\n".join(part for part in parts if part)

@@ -26,10 +26,10 @@ from tubcare.care.model import (
     TubState,
     UseTrigger,
 )
+from tubcare.care.profile import profile_from_data
 from tubcare.care.trigger_data import rules_from_data
 from tubcare.services.counters import Counters
 from tubcare.services.moments import start_of
-from tubcare.services.profiles import profile_from_data
 from tubcare.services.ranges import ranges_of
 from tubcare.store.tables import (
     CompletionRow,

@@ -9,11 +9,11 @@ from sqlalchemy import select
 
 from tubcare.care.model import CalendarTrigger, Category, Task
 from tubcare.care.occurrences import occurrence
+from tubcare.care.plan_card import TaskCard, card_from_data, card_to_data
 from tubcare.care.recurrence import compile_rule
 from tubcare.care.trigger_data import rules_from_data, rules_to_data
 from tubcare.errors import NotFoundError, RuleError
 from tubcare.services import fields
-from tubcare.services.cards import EMPTY_CARD, Card, card_from_data, card_to_data
 from tubcare.services.facts import read_plan
 from tubcare.services.templates import caution_texts
 from tubcare.services.topics import Topic
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
 TASK_TOPICS = frozenset({Topic.TASKS, Topic.UPKEEP})
 NEW_TASK = TaskId(0)
+EMPTY_CARD = TaskCard()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +70,7 @@ class TaskDetail:
     title: str
     category: Category
     task: Task
-    card: Card
+    card: TaskCard
     usual_minor: int | None
     supplies: tuple[UsualSupply, ...]
     reminds: bool
@@ -85,9 +86,17 @@ class TaskDetail:
     @property
     def cautions(self) -> tuple[str, ...]:
         """The texts of the cautions of the task and its steps, each once."""
-        keys = [*self.card.cautions, *(c for step in self.card.steps for c in step.cautions)]
-        texts = caution_texts()
-        return tuple(texts.get(key, key) for key in dict.fromkeys(keys))
+        return _texts(self.card.all_cautions)
+
+    @property
+    def general_cautions(self) -> tuple[str, ...]:
+        """The texts of the cautions that belong to no single step."""
+        return _texts(self.card.cautions)
+
+    @property
+    def steps(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """Each step with the texts of the cautions that stand beside it."""
+        return tuple((step.text, _texts(step.cautions)) for step in self.card.steps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,11 +108,16 @@ class TaskDraft:
     category: Category
     rules: Mapping[str, Any]
     starts_on: date
-    card: Card = EMPTY_CARD
+    card: TaskCard = EMPTY_CARD
     usual_minor: int | None = None
     first_due_on: date | None = None
     supplies: Mapping[SupplyId, int] | None = None
     reminds: bool = True
+
+
+def _texts(keys: tuple[str, ...]) -> tuple[str, ...]:
+    texts = caution_texts()
+    return tuple(texts.get(key, key) for key in keys)
 
 
 def task_list(desk: Desk) -> tuple[TaskLine, ...]:

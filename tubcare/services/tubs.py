@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from sqlalchemy import select
 
 from tubcare.care.model import TubState
+from tubcare.care.profile import checked_profile, profile_from_data, profile_to_data
 from tubcare.errors import InputError, RuleError
 from tubcare.services import fields
 from tubcare.services.household import checked_zone
-from tubcare.services.profiles import checked_profile, profile_from_data, profile_to_data
 from tubcare.services.topics import Topic
 from tubcare.store.tables import StateChangeRow, TubRow
 from tubcare.store.unit import table_of
