@@ -372,3 +372,13 @@ def test_a_risk_that_the_site_has_no_date_for_asks_for_nothing() -> None:
     assert occurrence(watch, None, cold, day("2026-06-01")) is None
     dry = task(SeasonTrigger(edge=Edge.FROST_DRY))
     assert occurrence(dry, None, tub(plan=SUMMER), day("2026-06-01")) is None
+
+
+def test_a_tub_closed_a_day_early_is_not_expected_to_open_again_before_the_next_season() -> None:
+    plan = SeasonPlan(opens=MonthDay(month=4, day=15), closes=MonthDay(month=10, day=31))
+    closed = tub(("2026-04-15", TubState.OPEN), ("2026-10-30", TubState.CLOSED), plan=plan)
+    visit = task(every(28), scope=CLOSED_SEASON)
+    for on in ("2026-10-30", "2026-10-31", "2026-11-05"):
+        found = occurrence(visit, None, closed, day(on))
+        assert found is not None
+        assert (found.key, found.due_on) == ("open:2", day("2026-11-27"))

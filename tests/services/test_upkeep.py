@@ -273,3 +273,13 @@ def test_late_and_overdue_stand_above_the_week(desk: Desk, clock: StillClock) ->
     clock.go(days=10)
     week = this_week(desk)
     assert [i.occurrence.status for i in week.late] == [Status.OVERDUE]
+
+
+def test_work_dated_back_closes_the_date_that_was_open_then(desk: Desk, clock: StillClock) -> None:
+    weekly = {"kind": "calendar", "rule": "FREQ=WEEKLY;BYDAY=FR", "start": "2026-04-01"}
+    task = add_task(desk, add_tub(desk), triggers=[weekly], starts_on=date(2026, 5, 1))
+    clock.set(date(2026, 5, 8))
+    assert item(desk, task).occurrence.due_on == date(2026, 5, 8)
+    done = record_work(desk, task, Work(on=date(2026, 5, 2)))
+    assert done.next_due == date(2026, 5, 8)
+    assert item(desk, task).occurrence.status is Status.DUE

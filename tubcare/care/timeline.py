@@ -169,7 +169,7 @@ def _planned(plan: SeasonPlan | None, recorded: list[Segment], now: int) -> list
     opens = planned_days(plan.opens, year - 1, year + _YEARS_AHEAD)
     closes = planned_days(plan.closes, year - 1, year + _YEARS_AHEAD)
     closed = last.state is TubState.CLOSED
-    if closed and _begun(opens, closes, since):
+    if closed and _overdue_to_open(opens, closes, closed_on=last.start, day=since):
         found.append(Segment(since + 1, TubState.OPEN, None))
         since, closed = since + 1, False
     while True:
@@ -190,11 +190,14 @@ def _plan_alone(plan: SeasonPlan | None, now: int) -> list[Segment]:
     return [Segment(day, state, None) for day, state in sorted(turns)]
 
 
-def _begun(opens: list[int], closes: list[int], day: int) -> bool:
-    """Return whether `day` lies in a planned season."""
+def _overdue_to_open(opens: list[int], closes: list[int], *, closed_on: int, day: int) -> bool:
+    """Return whether a planned season has begun for a tub that was closed before it.
+
+    A tub that was closed within the season, a day early say, has had it.
+    """
     last_opening = max((at for at in opens if at <= day), default=0)
     last_closing = max((at for at in closes if at <= day), default=0)
-    return last_opening > last_closing
+    return last_opening > last_closing and closed_on < last_opening
 
 
 def _scope_days(

@@ -135,12 +135,15 @@ def record_work(desk: Desk, task: TaskId, work: Work, *, restarts: bool | None =
     with desk.write("tick_off", _title(desk, task), UPKEEP_TOPICS) as unit:
         case = _case(desk, unit.connection, task)
         on, _at = happened_at(desk, case.tub.zone, work.on)
-        if case.open is None:
+        # What was open on the day of the work, so that dated-back work closes its own date.
+        facts = case.plan.facts.get(task)
+        then = occurrence(case.task, facts, case.tub.facts, on)
+        if then is None:
             return _done(desk, unit, case, None, work)
-        inside = closes_coming(case.open, on)
+        inside = closes_coming(then, on)
         if not inside and restarts is None:
-            raise EarlyWorkError(case.task.title, case.open.opens_on)
-        return _done(desk, unit, case, case.open if inside or restarts else None, work)
+            raise EarlyWorkError(case.task.title, then.opens_on)
+        return _done(desk, unit, case, then if inside or restarts else None, work)
 
 
 class EarlyWorkError(RuleError):
