@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.edge import Edge
     from tubcare.desktop.logbook import Logbook
+    from tubcare.desktop.reminding import WindowReminders
+    from tubcare.desktop.screen import Context
     from tubcare.words.locale import Speech
 
 APPLICATION_ID = "org.tubcare.Tubcare"
@@ -64,6 +67,9 @@ class _AfterPaint:
         self._keeping = keeping
         self._instance = instance
         self._edge: Edge | None = None
+        self._reminders: WindowReminders | None = None
+        self._context: Context | None = None
+        window.opened.connect(self._remind)
 
     def finish(self) -> None:
         """Set up the tray and the log, catch what nobody caught, listen to second starts."""
@@ -88,8 +94,27 @@ class _AfterPaint:
         if not self._window.goes_on_when_closed:
             self._window.show()
 
+    def _remind(self, context: Context) -> None:
+        from tubcare.desktop.reminding import names_tubs  # noqa: PLC0415  after the paint
+
+        self._context = context
+        context.work.on_logbook(
+            partial(names_tubs, context.desk), done=self._start_reminding, title="Reading the tubs"
+        )
+
+    def _start_reminding(self, names_tubs: bool) -> None:  # noqa: FBT001  a result
+        from tubcare.desktop.reminding import WindowReminders  # noqa: PLC0415  after the paint
+
+        if self._context is not None and self._reminders is None:
+            self._reminders = WindowReminders(
+                self._context, names_tubs=names_tubs, parent=self._window
+            )
+            self._reminders.start()
+
     def end(self) -> None:
         """Give back what was taken."""
+        if self._reminders is not None:
+            self._reminders.stop()
         if self._edge is not None:
             self._edge.remove()
         if self._instance is not None:

@@ -30,6 +30,7 @@ class Store:
 
     def __init__(self, engine: Engine, path: Path | None) -> None:
         self._engine = engine
+        self._watch: Connection | None = None
         self.path = path
 
     @property
@@ -69,14 +70,22 @@ class Store:
                 yield Unit(connection)
 
     def change_mark(self) -> int:
-        """Return a number that moves when another program has written to the logbook."""
+        """Return a number that moves when somebody has written to the logbook since."""
         if self.on_server:
             statement = "SELECT coalesce(max(id), 0) FROM action"
             with self.read() as connection:
                 return int(connection.execute(text(statement)).scalar_one())
-        with mapped(self.place), self._engine.connect() as connection:
-            return int(connection.exec_driver_sql("PRAGMA data_version").scalar_one())
+        # The number belongs to one connection, so the same one is asked each time.
+        with mapped(self.place):
+            if self._watch is None:
+                self._watch = self._engine.connect()
+            found = int(self._watch.exec_driver_sql("PRAGMA data_version").scalar_one())
+            self._watch.rollback()
+            return found
 
     def close(self) -> None:
         """Give back all connections."""
+        if self._watch is not None:
+            self._watch.close()
+            self._watch = None
         self._engine.dispose()
