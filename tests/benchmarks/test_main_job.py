@@ -292,7 +292,8 @@ def _tick_row(task: int, n: int, at: datetime) -> dict[str, object]:
 def test_week_in_the_terminal(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "tubcare", "--logbook", str(tmp_path / "b.db"), "week"]
     environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    subprocess.run(command, check=True, capture_output=True, env=environment)
+    first = subprocess.run(command, check=True, capture_output=True, env=environment, text=True)
+    assert "tubcare tub add" in first.stdout
 
     def run(what: list[str]) -> None:
         subprocess.run(what, check=True, capture_output=True, env=environment)

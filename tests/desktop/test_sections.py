@@ -12,11 +12,14 @@ from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
 from tubcare.desktop.ledger_screen import LedgerScreen
 from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.review_screen import ReviewScreen
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.desktop.week_screen import WeekScreen
+from tubcare.ledger.categories import SpendCategory
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
+from tubcare.services.money import DirectPurchase, StockPurchase, buy_stock, pay
 from tubcare.services.week import this_week
 from tubcare.store.open import open_store
 
@@ -94,3 +97,49 @@ def test_tasks_and_ledger_show_what_the_logbook_holds(qtbot: QtBot, window: Wind
     ledger = window.screens.current
     assert isinstance(ledger, LedgerScreen)
     qtbot.waitUntil(lambda: "Paid in the last year" in ledger.subtitle.text())
+
+
+def test_the_review_adds_up_what_was_ticked_and_writes_it_as_a_table(
+    qtbot: QtBot, window: Window, tmp_path: Path
+) -> None:
+    screen = week_screen(qtbot, window)
+    QTest.keyClick(screen.tree, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: "Recorded" in window.strip.text)
+    window.go("review")
+    review = window.screens.current
+    assert isinstance(review, ReviewScreen)
+    qtbot.waitUntil(lambda: bool(review.told.text()))
+    assert "1 done" in review.told.text()
+    assert [review.years.itemText(at) for at in range(review.years.count())] == ["2026"]
+    costs = review.tasks.rows_model.rows
+    assert sum(line.minor for line in costs) == sum(
+        line.minor for line in review.categories.rows_model.rows
+    )
+    target = tmp_path / "review.csv"
+    review.export_to(target)
+    assert "2026" in target.read_text(encoding="utf-8-sig")
+    assert str(target) in window.strip.text
+
+
+def test_paid_and_used_are_two_views_of_one_year(qtbot: QtBot, window: Window, path: Path) -> None:
+    desk = open_desk(path)
+    pay(desk, DirectPurchase(on=NOW.date(), category=SpendCategory.REPAIRS, minor=12_345))
+    buy_stock(
+        desk,
+        StockPurchase(
+            on=NOW.date(),
+            supply="Filter cartridge",
+            unit="pieces",
+            category=SpendCategory.FILTERS,
+            quantity_milli=6000,
+            minor=3000,
+        ),
+    )
+    desk.store.close()
+    week_screen(qtbot, window)
+    window.go("review")
+    review = window.screens.current
+    assert isinstance(review, ReviewScreen)
+    qtbot.waitUntil(lambda: "123.45" in review.told.text())
+    review.view.setCurrentIndex(1)
+    assert "153.45" in review.told.text()

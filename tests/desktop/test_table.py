@@ -11,6 +11,7 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QLineEdit, QMainWindow, QVBoxLayout, QWidget
 
 from tests.desktop.audit import audit
+from tubcare.care.terms import Status
 from tubcare.desktop.icons import Icons
 from tubcare.desktop.marks import MARKS
 from tubcare.desktop.table import Column, RowsModel, Table
@@ -28,21 +29,21 @@ class Chore:
 
     id: int
     title: str
-    state: str
+    state: Status
     cost: int
 
 
 CHORES = (
-    Chore(id=1, title="Rinse the filter", state="late", cost=0),
-    Chore(id=2, title="Oil the bench", state="due", cost=1200),
-    Chore(id=3, title="Test the RCD", state="coming", cost=900),
+    Chore(id=1, title="Rinse the filter", state=Status.LATE, cost=0),
+    Chore(id=2, title="Oil the bench", state=Status.DUE, cost=1200),
+    Chore(id=3, title="Test the RCD", state=Status.COMING, cost=900),
 )
 COLUMNS = (
     Column[Chore](key="title", title="Task", text=lambda c: c.title, sort=lambda c: c.title),
     Column[Chore](
         key="state",
         title="State",
-        text=lambda c: MARKS[c.state].word,
+        text=lambda c: c.state.value.capitalize(),
         mark=lambda c: MARKS[c.state],
     ),
     Column[Chore](

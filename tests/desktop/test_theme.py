@@ -13,10 +13,11 @@ from PySide6.QtGui import QAction, QColor, QImage, QPalette
 from PySide6.QtWidgets import QApplication, QLabel
 
 from tubcare.desktop.icons import Icons
-from tubcare.desktop.marks import MARKS
+from tubcare.desktop.marks import MARKS, state_word
 from tubcare.desktop.resource import resource
 from tubcare.desktop.shades import read_shades
 from tubcare.desktop.theme import Appearance, Theme
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
@@ -213,7 +214,8 @@ def test_states_are_told_apart_without_colour(theme: Theme) -> None:
     for one, other in combinations(shapes, 2):
         differing = sum(a != b for a, b in zip(shapes[one], shapes[other], strict=True))
         assert differing >= 30, (one, other)
-    assert len({mark.word for mark in MARKS.values()}) == len(MARKS)
+    told = {state_word(speech_for({}, chosen="en_GB"), status) for status in MARKS}
+    assert len(told) == len(MARKS)
 
 
 def test_icons_are_drawn_once_and_anew_after_a_change_of_colours(theme: Theme) -> None:

@@ -37,7 +37,7 @@ from tubcare.errors import InputError
 from tubcare.values import TaskId
 from tubcare.words.locale import Speech, speech_for
 from tubcare.words.sentences.recurrence import recurrence
-from tubcare.words.sentences.rules import length, task_rule, trigger
+from tubcare.words.sentences.rules import task_rule, trigger
 from tubcare.words.sentences.why import reason, why
 
 TODAY = date(2026, 6, 12)
@@ -294,9 +294,3 @@ def test_a_rule_names_all_its_triggers_and_its_part_of_the_year(english: Speech)
         "every 30 days or after 40 dips, whichever comes first; in season"
     )
     assert task_rule(english, both[:1]) == "every 30 days"
-
-
-@pytest.mark.parametrize("period", Period)
-def test_intervals_have_a_length(english: Speech, period: Period) -> None:
-    assert length(english, Interval(count=1, period=period)) == f"1 {period.value}"
-    assert length(english, Interval(count=2, period=period)) == f"2 {period.value}s"

@@ -23,6 +23,7 @@ _SUB_DAILY = {"HOURLY", "MINUTELY", "SECONDLY"}
 _SUB_DAILY_PARTS = {"BYHOUR", "BYMINUTE", "BYSECOND"}
 _MOST = {"DAILY": 3_660, "WEEKLY": 520, "MONTHLY": 120, "YEARLY": 50}
 #: A hundred years of days.
+_WRITE_DATE = "write the last date itself as YYYYMMDD"
 _LARGEST_COUNT = 36_525
 
 
@@ -132,12 +133,12 @@ def _until(values: dict[str, str]) -> date | None:
     if "UNTIL" not in values:
         return None
     text = values["UNTIL"]
-    if _DATE.fullmatch(text):
-        try:
-            return date(int(text[:4]), int(text[4:6]), int(text[6:]))
-        except ValueError:
-            pass
-    raise InputError("UNTIL", "write the last date itself as YYYYMMDD")
+    if not _DATE.fullmatch(text):
+        raise InputError("UNTIL", _WRITE_DATE)
+    try:
+        return date(int(text[:4]), int(text[4:6]), int(text[6:]))
+    except ValueError as error:
+        raise InputError("UNTIL", _WRITE_DATE) from error
 
 
 def _whole(name: str, text: str, low: int, high: int) -> int:

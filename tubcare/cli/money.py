@@ -10,6 +10,7 @@ from tubcare.cli.naming import find_task
 from tubcare.errors import InputError
 from tubcare.exchange.review_csv import review_csv
 from tubcare.ledger.categories import SpendCategory
+from tubcare.ledger.contributions import View
 from tubcare.services.money import (
     Belongs,
     DirectPurchase,
@@ -21,12 +22,19 @@ from tubcare.services.money import (
 from tubcare.services.reviews import season_review, year_review
 from tubcare.words.dates import date_range, medium_date, weekday_date
 from tubcare.words.money import money, parse_payment
+from tubcare.words.money_terms import money_word
+from tubcare.words.sentences.review import review_sentences
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Output
+    from tubcare.ledger.review_model import CategoryLine, TaskLine, ViewReview
     from tubcare.services.desk import Desk
     from tubcare.services.reviews import Reviewed
+    from tubcare.values import TaskId
+    from tubcare.words.locale import Speech
 
 DAYS_SHOWN = 90
 
@@ -103,7 +111,7 @@ def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
         (
             medium_date(speech, entry.on),
             entry.supply_name or entry.task_title or entry.note or entry.kind,
-            entry.category.value.replace("_", " "),
+            money_word(speech, entry.category),
             money(speech, entry.minor),
         )
         for entry in found
@@ -128,70 +136,63 @@ def year(desk: Desk, arguments: Arguments, output: Output) -> None:
 
 def _review(found: Reviewed, view_name: str, output: Output) -> None:
     review, speech = found.review, output.speech
-    view = review.paid if view_name == "paid" else review.used
-    output.data(
-        {
-            "first": review.period.first.isoformat(),
-            "last": review.period.last.isoformat(),
-            "view": view_name,
-            "currency": speech.currency.code,
-            "total_minor": view.total.minor,
-            "before_minor": view.before.minor if view.before else None,
-            "open_days": review.open_days,
-            "dips": review.dips,
-            "per_open_day_minor": view.total.per_open_day_minor,
-            "per_dip_minor": view.total.per_dip_minor,
-            "done": review.done,
-            "missed": review.missed,
-            "forecast_minor": view.forecast.actual_minor + view.forecast.expected_minor,
-            "categories": [
-                {
-                    "category": line.category.value,
-                    "by_month": list(line.by_month),
-                    "minor": line.minor,
-                    "before_minor": line.before_minor,
-                }
-                for line in view.categories
-            ],
-            "tasks": [
-                {
-                    "task": line.task,
-                    "title": found.titles.get(line.task, "") if line.task else "",
-                    "by_month": list(line.by_month),
-                    "minor": line.minor,
-                    "before_minor": line.before_minor,
-                    "done": line.done,
-                    "missed": line.missed,
-                }
-                for line in view.tasks
-            ],
-        }
-    )
+    view = review.paid if view_name == View.PAID else review.used
+    output.data(_review_fields(found, view, speech))
     output.line(f"{date_range(speech, review.period.first, review.period.last)}, {view_name}")
     rows = [("", "", "before")]
     rows += [
         (
-            line.category.value.replace("_", " "),
+            money_word(speech, line.category),
             money(speech, line.minor),
             money(speech, line.before_minor) if line.before_minor is not None else "",
         )
         for line in view.categories
     ]
-    rows.append(
-        (
-            "in all",
-            money(speech, view.total.minor),
-            money(speech, view.before.minor) if view.before else "",
-        )
-    )
     output.table(rows, right=frozenset({1, 2}))
-    if view.total.per_open_day_minor is not None:
-        output.line(
-            f"{review.open_days} open days, {money(speech, view.total.per_open_day_minor)} each"
-        )
-    if view.total.per_dip_minor is not None:
-        output.line(f"{review.dips} dips, {money(speech, view.total.per_dip_minor)} each")
-    output.line(f"{review.done} done, {review.missed} missed or skipped")
+    for sentence in review_sentences(speech, review, view):
+        output.line(sentence)
+
+
+def _review_fields(found: Reviewed, view: ViewReview, speech: Speech) -> dict[str, object]:
+    review = found.review
+    return {
+        "first": review.period.first.isoformat(),
+        "last": review.period.last.isoformat(),
+        "view": view.view.value,
+        "currency": speech.currency.code,
+        "total_minor": view.total.minor,
+        "before_minor": view.before.minor if view.before else None,
+        "open_days": review.open_days,
+        "dips": review.dips,
+        "per_open_day_minor": view.total.per_open_day_minor,
+        "per_dip_minor": view.total.per_dip_minor,
+        "done": review.done,
+        "missed": review.missed,
+        "forecast_minor": view.forecast.actual_minor + view.forecast.expected_minor,
+        "categories": [_category_fields(line) for line in view.categories],
+        "tasks": [_task_fields(line, found.titles) for line in view.tasks],
+    }
+
+
+def _category_fields(line: CategoryLine) -> dict[str, object]:
+    return {
+        "category": line.category.value,
+        "by_month": list(line.by_month),
+        "minor": line.minor,
+        "before_minor": line.before_minor,
+    }
+
+
+def _task_fields(line: TaskLine, titles: Mapping[TaskId, str]) -> dict[str, object]:
+    return {
+        "task": line.task,
+        "title": titles.get(line.task, "") if line.task else "",
+        "by_month": list(line.by_month),
+        "minor": line.minor,
+        "before_minor": line.before_minor,
+        "done": line.done,
+        "missed": line.missed,
+    }
 
 
 def _category(text: str) -> SpendCategory:

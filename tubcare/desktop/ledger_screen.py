@@ -12,16 +12,15 @@ from typing_extensions import override
 from tubcare.desktop.screen import Screen
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.table import Column, RowsModel, Table
-from tubcare.services.history import undo
 from tubcare.services.money import Entry, delete_entry, entries
 from tubcare.services.topics import Topic
 from tubcare.words.dates import medium_date
 from tubcare.words.money import money
+from tubcare.words.money_terms import money_word
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
-    from tubcare.services.history import Action
     from tubcare.services.topics import Topics
     from tubcare.words.locale import Speech
 
@@ -34,18 +33,19 @@ class LedgerScreen(Screen):
     topics: ClassVar[Topics] = frozenset({Topic.MONEY, Topic.STOCK})
 
     def __init__(self, context: Context) -> None:
-        super().__init__(context, "Ledger")
-        self._speech: Speech | None = None
+        say = context.say
+        super().__init__(context, say("Ledger"))
+        self._speech = context.speech
         columns = (
-            Column(key="on", title="Day", text=self._day, sort=_day_key),
-            Column(key="what", title="What", text=_what, sort=_what, stretch=True),
-            Column(key="category", title="Kind", text=_category, sort=_category),
-            Column(key="amount", title="Paid", text=self._amount, sort=_minor, numeric=True),
+            Column(key="on", title=say("Day"), text=self._day, sort=_day_key),
+            Column(key="what", title=say("What"), text=_what, sort=_what, stretch=True),
+            Column(key="category", title=say("Kind"), text=self._category, sort=self._category),
+            Column(key="amount", title=say("Paid"), text=self._amount, sort=_minor, numeric=True),
         )
         self.model = RowsModel(columns, context.icons, identity=_identity)
-        self.table = Table("Amounts", "ledger", self.model, context.keeping)
+        self.table = Table(say("Amounts"), "ledger", self.model, context.keeping)
         self.body.addWidget(self.table, 1)
-        self.add_action("De&lete the amount", self._delete, keys="Del", button=True)
+        self.add_action(say("De&lete the amount"), self._delete, keys="Del", button=True)
 
     @override
     def refresh(self) -> None:
@@ -53,7 +53,7 @@ class LedgerScreen(Screen):
         self.context.work.on_logbook(
             partial(_read, self.context.desk),
             done=self._show,
-            title="Reading the ledger",
+            title=self.context.say("Reading the ledger"),
             replaces="ledger",
         )
 
@@ -66,7 +66,7 @@ class LedgerScreen(Screen):
         found, self._speech = read
         self.model.set_rows(found)
         total = money(self._speech, sum(entry.minor for entry in found))
-        self.say_below_title(f"Paid in the last year: {total}")
+        self.say_below_title(self._speech.say("Paid in the last year: {amount}", amount=total))
 
     @Slot()
     def _delete(self) -> None:
@@ -75,25 +75,21 @@ class LedgerScreen(Screen):
             self.context.work.on_logbook(
                 partial(_delete_one, self.context.desk, entry),
                 done=self._say_deleted,
-                title="Deleting an amount",
+                title=self.context.say("Deleting an amount"),
             )
 
     def _say_deleted(self, what: str) -> None:
-        self.context.strip.say(f"Deleted: {what}.", undo=self._undo)
-
-    def _undo(self) -> None:
-        self.context.work.on_logbook(
-            partial(undo, self.context.desk), done=self._say_undone, title="Undo"
-        )
-
-    def _say_undone(self, action: Action) -> None:
-        self.context.strip.say(f"Taken back: {action.subject}.")
+        text = self.context.say("Deleted: {what}.", what=what)
+        self.context.strip.say(text, undo=self.context.undo)
 
     def _day(self, entry: Entry) -> str:
-        return "" if self._speech is None else medium_date(self._speech, entry.on)
+        return medium_date(self._speech, entry.on)
 
     def _amount(self, entry: Entry) -> str:
-        return "" if self._speech is None else money(self._speech, entry.minor)
+        return money(self._speech, entry.minor)
+
+    def _category(self, entry: Entry) -> str:
+        return money_word(self._speech, entry.category)
 
 
 def _read(desk: Desk) -> tuple[tuple[Entry, ...], Speech]:
@@ -113,10 +109,6 @@ def _identity(entry: Entry) -> int:
 
 def _what(entry: Entry) -> str:
     return entry.supply_name or entry.task_title or entry.note or entry.kind
-
-
-def _category(entry: Entry) -> str:
-    return entry.category.value.replace("_", " ")
 
 
 def _day_key(entry: Entry) -> str:

@@ -3,29 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+from tubcare.care.terms import Status
+from tubcare.words.terms import word
+
+if TYPE_CHECKING:
+    from tubcare.words.locale import Speech
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Mark:
-    """The icon, the word and the theme colour of a state."""
+    """The icon and the theme colour of a state."""
 
-    word: str
     icon: str
     colour: str
 
 
-def _mark(word: str, name: str) -> Mark:
-    return Mark(word=word, icon=name, colour=name)
+MARKS: Final = {status: Mark(status.value, status.value) for status in Status}
 
 
-MARKS: Final = {
-    "overdue": _mark("Overdue", "overdue"),
-    "late": _mark("Late", "late"),
-    "due": _mark("Due", "due"),
-    "coming": _mark("Coming", "coming"),
-    "done": _mark("Done", "done"),
-    "skipped": _mark("Skipped", "skipped"),
-    "asleep": _mark("Asleep", "asleep"),
-}
-"""By the name of the state."""
+def state_word(speech: Speech, status: Status) -> str:
+    """Return the word for a state, as it stands alone in a cell."""
+    told = word(speech, status)
+    return told[:1].upper() + told[1:]

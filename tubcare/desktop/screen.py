@@ -52,6 +52,8 @@ class Context:
     theme: Theme
     keeping: Keeping
     go: Go
+    undo: Callable[[], None]
+    """Takes back the newest action and says so."""
     place: str
     """The file or address of the logbook, as shown to people."""
 

@@ -28,6 +28,12 @@ def _ledger(context: Context) -> Screen:
     return LedgerScreen(context)
 
 
+def _review(context: Context) -> Screen:
+    from tubcare.desktop.review_screen import ReviewScreen  # noqa: PLC0415  as above
+
+    return ReviewScreen(context)
+
+
 def _first_run(context: Context) -> Screen:
     from tubcare.desktop.first_run import FirstRun  # noqa: PLC0415  as above
 
@@ -39,4 +45,5 @@ SECTIONS = (
     Section(key="week", title="This week", icon="week", make=_week),
     Section(key="tasks", title="Tasks", icon="tasks", make=_tasks),
     Section(key="ledger", title="Ledger", icon="ledger", make=_ledger),
+    Section(key="review", title="Year review", icon="review", make=_review),
 )

@@ -166,6 +166,7 @@ class Window(QMainWindow):
             theme=self._parts.theme,
             keeping=self._parts.keeping,
             go=self.go,
+            undo=self.keeper.undo,
             place=opened.logbook.place,
         )
         self.screens.set_context(self.context)

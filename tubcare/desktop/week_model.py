@@ -9,14 +9,15 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QStandardItem, QStandardItemModel
 
-from tubcare.desktop.marks import MARKS
+from tubcare.desktop.marks import MARKS, state_word
 from tubcare.services.week import DueItem, RoundItem, in_rounds
 from tubcare.words.dates import minutes, relative_day, weekday_date
 from tubcare.words.money import money
 from tubcare.words.sentences.why import why
 
 if TYPE_CHECKING:
-    from tubcare.desktop.icons import Icons
+    from tubcare.care.terms import Status
+    from tubcare.desktop.screen import Context
     from tubcare.services.week import Week
     from tubcare.words.locale import Speech
 
@@ -35,9 +36,6 @@ class Column(IntEnum):
     TICK = 5
 
 
-HEADS = ("Task", "State", "Due", "Why", "Usual cost", "")
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekShown:
     """A week together with the words to show it in."""
@@ -49,20 +47,24 @@ class WeekShown:
 class WeekModel(QStandardItemModel):
     """Shows a week handed to it; it reads no logbook."""
 
-    def __init__(self, icons: Icons) -> None:
+    def __init__(self, context: Context) -> None:
         super().__init__()
-        self._icons = icons
-        self.setHorizontalHeaderLabels(list(HEADS))
+        self._icons = context.icons
+        say = context.say
+        self.setHorizontalHeaderLabels(
+            [say("Task"), say("State"), say("Due"), say("Why"), say("Usual cost"), ""]
+        )
 
     def show_week(self, shown: WeekShown) -> None:
         """Show a week in place of what was shown."""
         self.setRowCount(0)
         week, speech = shown.week, shown.speech
-        self._group("Late", week.late, shown)
-        self._group(f"Today, {weekday_date(speech, week.today)}", week.due_today, shown)
+        today = speech.say("Today, {day}", day=weekday_date(speech, week.today))
+        self._group(speech.say("Late"), week.late, shown)
+        self._group(today, week.due_today, shown)
         for day in week.days:
             self._group(weekday_date(speech, day.on), day.items, shown)
-        self._group("Later", week.later, shown)
+        self._group(speech.say("Later"), week.later, shown)
 
     def first_task(self) -> QStandardItem | None:
         """Return the first row that can be ticked off."""
@@ -89,49 +91,56 @@ class WeekModel(QStandardItemModel):
 
     def _task(self, item: DueItem, shown: WeekShown) -> list[QStandardItem]:
         each, speech = item.occurrence, shown.speech
-        mark = MARKS[each.status.value]
+        state = state_word(speech, each.status)
         title = f"{item.title} · {item.tub_name}" if shown.week.tubs > 1 else item.title
         due = relative_day(speech, each.due_on, item.today)
         cells = [
             _cell(title, item),
-            _cell(mark.word, item),
-            _cell(f"about {due}" if each.about else due, item),
+            _cell(state, item),
+            _cell(speech.say("about {due}", due=due) if each.about else due, item),
             _cell(why(speech, each, item.today), item),
             _cell(money(speech, item.expected_minor) if item.expected_minor else "", item),
             _cell("", item),
         ]
-        cells[Column.STATE].setIcon(self._icons.icon(mark.icon, mark.colour))
+        self._show_state(cells[Column.STATE], each.status)
         cells[Column.DUE].setToolTip(weekday_date(speech, each.due_on))
         cells[Column.WHY].setToolTip(cells[Column.WHY].text())
-        spoken = f"{title}, {mark.word}, {due}"
+        spoken = f"{title}, {state}, {due}"
         cells[Column.TASK].setData(spoken, Qt.ItemDataRole.AccessibleTextRole)
         _to_the_right(cells[Column.COST])
         return cells
 
     def _round(self, row: RoundItem, shown: WeekShown) -> list[QStandardItem]:
-        length = f", {minutes(shown.speech, row.minutes)}" if row.minutes else ""
+        speech = shown.speech
+        length = f", {minutes(speech, row.minutes)}" if row.minutes else ""
         tub = f" · {row.tub_name}" if shown.week.tubs > 1 else ""
-        title = f"{row.name}{tub} ({len(row.items)} tasks{length})"
+        count = speech.say_count("{n} task", "{n} tasks", len(row.items))
+        title = f"{row.name}{tub} ({count}{length})"
         worst = max(row.items, key=lambda i: i.today.toordinal() - i.occurrence.due_on.toordinal())
-        mark = MARKS[worst.occurrence.status.value]
+        status = worst.occurrence.status
+        state = state_word(speech, status)
         head = _cell(title, row)
         cost = sum(item.expected_minor or 0 for item in row.items)
-        due = relative_day(shown.speech, worst.occurrence.due_on, worst.today)
+        due = relative_day(speech, worst.occurrence.due_on, worst.today)
         cells = [
             head,
-            _cell(mark.word, row),
+            _cell(state, row),
             _cell(due, row),
-            _cell("one tick for the whole round", row),
-            _cell(money(shown.speech, cost) if cost else "", row),
+            _cell(speech.say("one tick for the whole round"), row),
+            _cell(money(speech, cost) if cost else "", row),
             _cell("", row),
         ]
-        cells[Column.STATE].setIcon(self._icons.icon(mark.icon, mark.colour))
-        spoken = f"{title}, {mark.word}, {due}"
+        self._show_state(cells[Column.STATE], status)
+        spoken = f"{title}, {state}, {due}"
         head.setData(spoken, Qt.ItemDataRole.AccessibleTextRole)
         _to_the_right(cells[Column.COST])
         for item in row.items:
             head.appendRow(self._task(item, shown))
         return cells
+
+    def _show_state(self, cell: QStandardItem, status: Status) -> None:
+        mark = MARKS[status]
+        cell.setIcon(self._icons.icon(mark.icon, mark.colour))
 
 
 def _cell(text: str, row: Row) -> QStandardItem:

@@ -14,7 +14,6 @@ from tubcare.desktop.screen import EmptyState, Screen
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.week_model import Row, WeekModel, WeekShown
 from tubcare.desktop.week_tree import WeekTree
-from tubcare.services.history import undo
 from tubcare.services.measures import add_dip
 from tubcare.services.topics import Topic
 from tubcare.services.upkeep import Ticked, put_off, tick_off, tick_round
@@ -25,7 +24,6 @@ from tubcare.words.money import money
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
-    from tubcare.services.history import Action
     from tubcare.services.topics import Topics
 
 
@@ -35,29 +33,33 @@ class WeekScreen(Screen):
     topics: ClassVar[Topics] = frozenset({Topic.UPKEEP, Topic.TASKS, Topic.TUBS, Topic.MEASURES})
 
     def __init__(self, context: Context) -> None:
-        super().__init__(context, "This week")
+        super().__init__(context, context.say("This week"))
         self._shown: WeekShown | None = None
-        self.model = WeekModel(context.icons)
-        self.tree = WeekTree(self.model, context.icons)
+        self.model = WeekModel(context)
+        self.tree = WeekTree(self.model, context)
         self._empty = EmptyState(
-            "Nothing is due this week",
-            "The plan shows what comes later. Enjoy the water, or look ahead in the terminal.",
+            context.say("Nothing is due this week"),
+            context.say("“Tasks” shows what comes later. Enjoy the water."),
         )
         holder = QWidget()
         self._stack = QStackedLayout(holder)
         self._stack.addWidget(self.tree)
         self._stack.addWidget(self._empty)
         self.body.addWidget(holder, 1)
-        self.tick_action = self.add_action("&Tick off", self._tick_current, icon="tick", main=True)
+        self.tick_action = self.add_action(
+            context.say("&Tick off"), self._tick_current, icon="tick", main=True
+        )
         self.add_action(
-            "Put off to to&morrow",
+            context.say("Put off to to&morrow"),
             self._put_off_current,
             icon="put-off",
             keys="Ctrl+T",
             button=True,
         )
         # One letter less would clash with the menu.
-        self.add_action("&Dip +1", self._add_dip, icon="dips", keys="Ctrl+D", button=True)
+        self.add_action(
+            context.say("&Dip +1"), self._add_dip, icon="dips", keys="Ctrl+D", button=True
+        )
         self.tree.tick_wanted.connect(self._tick)
         self.tree.details_wanted.connect(self._details)
 
@@ -67,7 +69,7 @@ class WeekScreen(Screen):
         self.context.work.on_logbook(
             partial(_read, self.context.desk),
             done=self._show,
-            title="Reading this week",
+            title=self.context.say("Reading this week"),
             replaces="week",
         )
 
@@ -80,7 +82,7 @@ class WeekScreen(Screen):
         before = self.tree.row()
         self._shown = shown
         week, speech = shown.week, shown.speech
-        self.say_below_title(f"{date_range(speech, week.first, week.last)}")
+        self.say_below_title(date_range(speech, week.first, week.last))
         self.model.show_week(shown)
         self.tree.show_all()
         self._stack.setCurrentWidget(self.tree if self.model.rowCount() else self._empty)
@@ -109,7 +111,9 @@ class WeekScreen(Screen):
     @Slot(object)
     def _tick(self, row: Row) -> None:
         self.context.work.on_logbook(
-            partial(_tick_row, self.context.desk, row), done=self._say_ticked, title="Ticking off"
+            partial(_tick_row, self.context.desk, row),
+            done=self._say_ticked,
+            title=self.context.say("Ticking off"),
         )
 
     def _say_ticked(self, ticked: tuple[Ticked, ...]) -> None:
@@ -117,23 +121,16 @@ class WeekScreen(Screen):
         if shown is None:
             return
         speech = shown.speech
-        names = ticked[0].title if len(ticked) == 1 else f"{len(ticked)} tasks"
+        first, count = ticked[0], len(ticked)
+        names = first.title if count == 1 else speech.say_count("{n} task", "{n} tasks", count)
         cost = sum(each.cost_minor for each in ticked)
-        parts = [f"Recorded: {names}"]
+        parts = [speech.say("Recorded: {what}", what=names)]
         if cost:
             parts.append(money(speech, cost))
-        if len(ticked) == 1 and ticked[0].next_due is not None:
-            parts.append(f"next on {weekday_date(speech, ticked[0].next_due)}")
+        if count == 1 and first.next_due is not None:
+            parts.append(speech.say("next on {day}", day=weekday_date(speech, first.next_due)))
         recorded = ", ".join(parts) + "."
-        self.context.strip.say(recorded, undo=self._undo)
-
-    def _undo(self) -> None:
-        self.context.work.on_logbook(
-            partial(undo, self.context.desk), done=self._say_undone, title="Undo"
-        )
-
-    def _say_undone(self, action: Action) -> None:
-        self.context.strip.say(f"Taken back: {action.subject}.")
+        self.context.strip.say(recorded, undo=self.context.undo)
 
     @Slot()
     def _put_off_current(self) -> None:
@@ -142,25 +139,28 @@ class WeekScreen(Screen):
             self.context.work.on_logbook(
                 partial(_put_off_row, self.context.desk, row),
                 done=self._say_put_off,
-                title="Putting off",
+                title=self.context.say("Putting off"),
             )
 
     def _say_put_off(self, moved: Ticked) -> None:
-        text = f"Put off to tomorrow: {moved.title}."
+        say = self.context.say
+        text = say("Put off to tomorrow: {what}.", what=moved.title)
         if moved.asks_longer_interval:
-            text += " It was put off twice in a row; a longer interval may fit better."
-        self.context.strip.say(text, undo=self._undo)
+            longer = say("It was put off twice in a row; a longer interval may fit better.")
+            text = f"{text} {longer}"
+        self.context.strip.say(text, undo=self.context.undo)
 
     @Slot()
     def _add_dip(self) -> None:
         self.context.work.on_logbook(
             partial(_one_dip, self.context.desk, self.tree.row()),
             done=self._say_dip,
-            title="Writing down a dip",
+            title=self.context.say("Writing down a dip"),
         )
 
     def _say_dip(self, tub: str) -> None:
-        self.context.strip.say(f"One dip in {tub} written down.", undo=self._undo)
+        text = self.context.say("One dip in {tub} written down.", tub=tub)
+        self.context.strip.say(text, undo=self.context.undo)
 
     @Slot(object)
     def _details(self, row: Row) -> None:

@@ -20,7 +20,7 @@ from tubcare.services.week import DueItem
 if TYPE_CHECKING:
     from PySide6.QtGui import QKeyEvent
 
-    from tubcare.desktop.icons import Icons
+    from tubcare.desktop.screen import Context
 
 
 ROOM = 20
@@ -32,11 +32,11 @@ class TickButton(QPushButton):
     pressed_for = Signal(object)
     """Carries the `Row`."""
 
-    def __init__(self, row: Row) -> None:
-        super().__init__("Tick off")
+    def __init__(self, row: Row, context: Context) -> None:
+        super().__init__(context.say("Tick off"))
         self._row = row
         name = row.title if isinstance(row, DueItem) else row.name
-        self.setAccessibleName(f"Tick off {name}")
+        self.setAccessibleName(context.say("Tick off {what}", what=name))
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.clicked.connect(self._press)
 
@@ -65,12 +65,12 @@ class WeekTree(QTreeView):
     details_wanted = Signal(object)
     """Carries the `Row`."""
 
-    def __init__(self, model: WeekModel, icons: Icons) -> None:
+    def __init__(self, model: WeekModel, context: Context) -> None:
         super().__init__()
         self._model = model
-        self._icons = icons
+        self._context = context
         self.setModel(model)
-        self.setAccessibleName("Due this week")
+        self.setAccessibleName(context.say("Due this week"))
         self.setAlternatingRowColors(False)
         self.setRootIsDecorated(True)
         self.setAllColumnsShowFocus(True)
@@ -100,8 +100,8 @@ class WeekTree(QTreeView):
 
     def _put_button(self, group: QModelIndex, below: int) -> None:
         row = self._model.index(below, 0, group).data(ROW_ROLE)
-        button = TickButton(row)
-        self._icons.put_on(button, "tick")
+        button = TickButton(row, self._context)
+        self._context.icons.put_on(button, "tick")
         button.pressed_for.connect(self.tick_wanted)
         self.setIndexWidget(self._model.index(below, Column.TICK, group), button)
 

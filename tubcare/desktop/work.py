@@ -223,7 +223,9 @@ class Work(QObject):
         for lane in (self._logbook, self._rest):
             lane.close(max(0.0, until - time.monotonic()))
         left = tuple(t.title for t in self._open if not t.stopped and not t.over)
-        self._open.clear()
+        if self._open:
+            self._open.clear()
+            self.busy_changed.emit(False)  # noqa: FBT003  the signal's value
         return left
 
     def _ticket(self, title: str, replaces: Hashable | None) -> Ticket:

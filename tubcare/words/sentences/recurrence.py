@@ -7,8 +7,11 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from tubcare.care.rrule_parts import Frequency, RuleParts, parse_rule
+from tubcare.care.terms import Period
+from tubcare.care.triggers import Interval
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
+from tubcare.words.sentences.intervals import every
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
@@ -54,6 +57,12 @@ _POSITIONS = {
     3: term("position", "the third"),
     -1: term("position", "the last"),
     -2: term("position", "the second to last"),
+}
+_PERIODS = {
+    Frequency.DAILY: Period.DAY,
+    Frequency.WEEKLY: Period.WEEK,
+    Frequency.MONTHLY: Period.MONTH,
+    Frequency.YEARLY: Period.YEAR,
 }
 _WORKING_DAYS = tuple((day, 0) for day in range(5))
 _EVERY_DAY = 7
@@ -109,16 +118,7 @@ def _dates(speech: Speech, parts: RuleParts, start: date) -> str:
 
 
 def _every(speech: Speech, parts: RuleParts) -> str:
-    n = parts.interval
-    match parts.frequency:
-        case Frequency.DAILY:
-            return speech.say_count("every day", "every {n} days", n)
-        case Frequency.WEEKLY:
-            return speech.say_count("every week", "every {n} weeks", n)
-        case Frequency.MONTHLY:
-            return speech.say_count("every month", "every {n} months", n)
-        case Frequency.YEARLY:
-            return speech.say_count("every year", "every {n} years", n)
+    return every(speech, Interval(count=parts.interval, period=_PERIODS[parts.frequency]))
 
 
 def _daily(speech: Speech, parts: RuleParts) -> str:

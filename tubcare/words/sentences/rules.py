@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.care.terms import Comparison, Edge, Period, Scope
+from tubcare.care.terms import Comparison, Edge, Scope
 from tubcare.care.triggers import (
     CalendarTrigger,
     ElapsedTrigger,
@@ -16,6 +16,7 @@ from tubcare.care.triggers import (
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import any_of
 from tubcare.words.measures import counted, measured_name, measured_value
+from tubcare.words.sentences.intervals import beside_edge, every
 from tubcare.words.sentences.recurrence import recurrence
 from tubcare.words.terms import word
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from tubcare.care.condition import Condition
-    from tubcare.care.triggers import Interval, Trigger
+    from tubcare.care.triggers import Trigger
     from tubcare.words.locale import Speech
 
 
@@ -55,34 +56,6 @@ def trigger(  # noqa: PLR0911  one phrase for each kind
             return speech.say("once, on {day}", day=medium_date(speech, each.on))
 
 
-def every(speech: Speech, interval: Interval) -> str:
-    """Return an interval as how often: every 30 days, every month."""
-    n = interval.count
-    match interval.period:
-        case Period.DAY:
-            return speech.say_count("every day", "every {n} days", n)
-        case Period.WEEK:
-            return speech.say_count("every week", "every {n} weeks", n)
-        case Period.MONTH:
-            return speech.say_count("every month", "every {n} months", n)
-        case Period.YEAR:
-            return speech.say_count("every year", "every {n} years", n)
-
-
-def length(speech: Speech, interval: Interval) -> str:
-    """Return an interval as a length: 30 days, 1 month."""
-    n = interval.count
-    match interval.period:
-        case Period.DAY:
-            return speech.say_count("{n} day", "{n} days", n)
-        case Period.WEEK:
-            return speech.say_count("{n} week", "{n} weeks", n)
-        case Period.MONTH:
-            return speech.say_count("{n} month", "{n} months", n)
-        case Period.YEAR:
-            return speech.say_count("{n} year", "{n} years", n)
-
-
 def condition(speech: Speech, each: Condition) -> str:
     """Return the condition of a reading trigger: pH is outside the tub's range."""
     name = measured_name(speech, each.quantity)
@@ -112,14 +85,6 @@ def _whichever(speech: Speech, told: list[str]) -> str:
 
 def _season(speech: Speech, each: SeasonTrigger) -> str:
     edge = word(speech, each.edge)
-    if each.risk_percent is not None and each.edge in {Edge.FROST_WATCH, Edge.FROST_DRY}:
-        edge = speech.say("{edge} ({risk} % risk)", edge=edge, risk=each.risk_percent)
-    if each.offset_days == 0:
-        return speech.say("with {edge}", edge=edge)
-    if each.offset_days < 0:
-        return speech.say_count(
-            "{n} day before {edge}", "{n} days before {edge}", -each.offset_days, edge=edge
-        )
-    return speech.say_count(
-        "{n} day after {edge}", "{n} days after {edge}", each.offset_days, edge=edge
-    )
+    if each.edge not in {Edge.FROST_WATCH, Edge.FROST_DRY}:
+        return beside_edge(speech, edge, each.offset_days, None)
+    return beside_edge(speech, edge, each.offset_days, each.risk_percent)

@@ -16,8 +16,8 @@ from tubcare.care.reasons import (
 from tubcare.care.terms import Edge
 from tubcare.words.dates import day_and_month
 from tubcare.words.measures import counted, measured_figure, measured_name, measured_value
+from tubcare.words.sentences.intervals import beside_edge, every
 from tubcare.words.sentences.recurrence import recurrence
-from tubcare.words.sentences.rules import every
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
@@ -132,17 +132,7 @@ def _season(speech: Speech, each: SeasonReason, today: date) -> str:
     edge = speech.say(
         "{edge} on {day}", edge=_edge(speech, each.edge, planned=each.planned), day=day
     )
-    if each.risk_percent is not None:
-        edge = speech.say("{edge} ({risk} % risk)", edge=edge, risk=each.risk_percent)
-    if each.offset_days == 0:
-        return speech.say("with {edge}", edge=edge)
-    if each.offset_days < 0:
-        return speech.say_count(
-            "{n} day before {edge}", "{n} days before {edge}", -each.offset_days, edge=edge
-        )
-    return speech.say_count(
-        "{n} day after {edge}", "{n} days after {edge}", each.offset_days, edge=edge
-    )
+    return beside_edge(speech, edge, each.offset_days, each.risk_percent)
 
 
 def _edge(speech: Speech, edge: Edge, *, planned: bool) -> str:

@@ -11,8 +11,15 @@ branch_labels = None
 depends_on = None
 
 
-def upgrade() -> None:  # noqa: PLR0915  one statement a table
-    """Make every table."""
+def upgrade() -> None:
+    """Make every table, those that others refer to first."""
+    _household()
+    _measures()
+    _care()
+    _supplies_and_money()
+
+
+def _household() -> None:
     op.create_table(
         "action",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -100,6 +107,9 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sa.UniqueConstraint("name", name=op.f("uq_tub_name")),
         sqlite_strict=True,
     )
+
+
+def _measures() -> None:
     op.create_table(
         "dip",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -227,6 +237,9 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sa.PrimaryKeyConstraint("supply_id", name=op.f("pk_stock")),
         sqlite_strict=True,
     )
+
+
+def _care() -> None:
     op.create_table(
         "task",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -377,6 +390,9 @@ def upgrade() -> None:  # noqa: PLR0915  one statement a table
         sa.UniqueConstraint("task_id", "supply_id", name=op.f("uq_task_supply_task_id_supply_id")),
         sqlite_strict=True,
     )
+
+
+def _supplies_and_money() -> None:
     op.create_table(
         "dose",
         sa.Column("id", sa.Integer(), nullable=False),
