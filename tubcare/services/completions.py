@@ -7,24 +7,27 @@ from typing import TYPE_CHECKING
 from sqlalchemy import select
 
 from tubcare.errors import DependentFactError
+from tubcare.services.removal import take, take_opened
 from tubcare.services.topics import Topic
-from tubcare.store.tables import CompletionRow, EntryRow, UseRow
+from tubcare.store.tables import CompletionRow, DoseRow, EntryRow, FillRow, UseRow
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.values import CompletionId
 
-UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK})
+UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.MEASURES})
 
 
 def delete_completion(desk: Desk, completion: CompletionId) -> None:
-    """Take a recorded completion away together with its uses and amounts.
+    """Take a recorded completion away together with its uses, amounts, doses and fills.
+
+    What was put off or ticked of the occurrence that it opened goes with it.
 
     Raises
     ------
     DependentFactError
-        When a later completion of the task stands on it.
+        When a later completion of the task stands on it, or a refund on one of its amounts.
     """
     table = table_of(CompletionRow)
     with desk.write("delete_completion", "completion", UPKEEP_TOPICS) as unit:
@@ -38,11 +41,7 @@ def delete_completion(desk: Desk, completion: CompletionId) -> None:
         ).scalar()
         if image["key"] is not None and later is not None:
             raise DependentFactError("this completion", f"the one of {later}")
-        for row in (UseRow, EntryRow):
-            owned = table_of(row)
-            ids = unit.connection.execute(
-                select(owned.c.id).where(owned.c.completion_id == completion)
-            ).scalars()
-            for owned_id in list(ids):
-                unit.remove(row, owned_id)
+        take_opened(unit, CompletionRow, completion)
+        for row in (UseRow, EntryRow, DoseRow, FillRow):
+            take(unit, row, table_of(row).c.completion_id == completion, "this completion")
         unit.remove(CompletionRow, completion)

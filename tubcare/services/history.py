@@ -5,18 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Column, Select, Table, select, update
+from sqlalchemy import Select, Table, select, update
 
 from tubcare.errors import DependentFactError, NotFoundError
+from tubcare.services.dependents import describe, require_place, require_unreferenced
 from tubcare.services.topics import EVERYTHING
 from tubcare.store.journal import Change, change_from_data
-from tubcare.store.tables import ActionRow, CompletionRow, StateChangeRow, TaskRow
+from tubcare.store.tables import ActionRow
 from tubcare.store.unit import TABLES, table_of
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from sqlalchemy import Connection, Row
+    from sqlalchemy import Row
 
     from tubcare.services.desk import Desk
     from tubcare.store.unit import Unit
@@ -26,7 +27,6 @@ _CACHED = {
     "stock_use": frozenset({"cost_minor", "quantity_milli"}),
     "entry": frozenset({"cost_minor"}),
 }
-_KEYED = frozenset({CompletionRow.__tablename__, "put_off", "step_tick"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,77 +106,17 @@ def _require_free(
     cached = _CACHED.get(step.table, frozenset())
     if step.before is None:
         if current is not None:
-            raise DependentFactError(label, _describe(unit.connection, table, step.row_id))
+            raise DependentFactError(label, describe(unit.connection, table, step.row_id))
+        if step.after is not None:
+            require_place(unit.connection, table, step.after, label)
         return
     now = {} if current is None else {k: v for k, v in current.items() if k not in cached}
     if now != {k: v for k, v in step.before.items() if k not in cached}:
-        raise DependentFactError(label, _describe(unit.connection, table, step.row_id))
+        raise DependentFactError(label, describe(unit.connection, table, step.row_id))
     if step.after is None:
-        _require_unreferenced(unit.connection, table, step.row_id, label, removed)
-
-
-def _require_unreferenced(
-    connection: Connection,
-    table: Table,
-    row_id: int,
-    label: str,
-    removed: frozenset[tuple[str, int]],
-) -> None:
-    for other, column in _referring(table):
-        for found in connection.execute(select(other.c.id).where(column == row_id)).scalars():
-            if (other.name, found) not in removed:
-                raise DependentFactError(label, _describe(connection, other, found))
-    key = keys_of(table.name, row_id)
-    if key is None:
-        return
-    for name in sorted(_KEYED):
-        keyed = TABLES[name]
-        found = connection.execute(
-            select(keyed.c.id).where(keyed.c.key.like(f"{key}%")).limit(50)
-        ).scalars()
-        for row in found:
-            if (name, row) not in removed and _has_key(connection, keyed, row, key):
-                raise DependentFactError(label, _describe(connection, keyed, row))
-
-
-def _referring(table: Table) -> list[tuple[Table, Column[Any]]]:
-    return [
-        (other, column)
-        for other in TABLES.values()
-        if "id" in other.c
-        for column in other.columns
-        if any(fk.column.table is table for fk in column.foreign_keys)
-    ]
-
-
-def keys_of(table: str, row_id: int) -> str | None:
-    """Return the occurrence key that a fact opens, None when it opens none."""
-    if table == CompletionRow.__tablename__:
-        return f"done:{row_id}"
-    if table == StateChangeRow.__tablename__:
-        return f"open:{row_id}"
-    return None
-
-
-def _has_key(connection: Connection, table: Table, row_id: int, key: str) -> bool:
-    found = connection.execute(select(table.c.key).where(table.c.id == row_id)).scalar()
-    return str(found).partition("@")[0] == key
-
-
-def _describe(connection: Connection, table: Table, row_id: int) -> str:
-    row = connection.execute(select(table).where(table.c.id == row_id)).mappings().first()
-    if row is None:
-        return f"what was changed since in {table.name.replace('_', ' ')}"
-    task_id = row.get("task_id")
-    title = ""
-    if task_id is not None:
-        tasks = table_of(TaskRow)
-        title = (
-            connection.execute(select(tasks.c.title).where(tasks.c.id == task_id)).scalar() or ""
-        )
-    on = row.get("on_date") or row.get("made_on")
-    words = [table.name.replace("_", " "), f"“{title}”" if title else "", f"of {on}" if on else ""]
-    return " ".join(word for word in words if word)
+        require_unreferenced(unit.connection, table, step.row_id, label, removed)
+    else:
+        require_place(unit.connection, table, step.after, label)
 
 
 def _actions() -> Table:
