@@ -133,17 +133,24 @@ def record_work(desk: Desk, task: TaskId, work: Work, *, restarts: bool | None =
         Outside the window while `restarts` is None.
     """
     with desk.write("tick_off", _title(desk, task), UPKEEP_TOPICS) as unit:
-        case = _case(desk, unit.connection, task)
-        on, _at = happened_at(desk, case.tub.zone, work.on)
-        # What was open on the day of the work, so that dated-back work closes its own date.
-        facts = case.plan.facts.get(task)
-        then = occurrence(case.task, facts, case.tub.facts, on)
-        if then is None:
-            return _done(desk, unit, case, None, work)
-        inside = closes_coming(then, on)
-        if not inside and restarts is None:
-            raise EarlyWorkError(case.task.title, then.opens_on)
-        return _done(desk, unit, case, then if inside or restarts else None, work)
+        return insert_work(desk, unit, task, work, restarts=restarts)
+
+
+def insert_work(
+    desk: Desk, unit: Unit, task: TaskId, work: Work, *, restarts: bool | None = None
+) -> Ticked:
+    """Record work inside a running use case; raises like `record_work`."""
+    case = _case(desk, unit.connection, task)
+    on, _at = happened_at(desk, case.tub.zone, work.on)
+    # What was open on the day of the work, so that dated-back work closes its own date.
+    facts = case.plan.facts.get(task)
+    then = occurrence(case.task, facts, case.tub.facts, on)
+    if then is None:
+        return _done(desk, unit, case, None, work)
+    inside = closes_coming(then, on)
+    if not inside and restarts is None:
+        raise EarlyWorkError(case.task.title, then.opens_on)
+    return _done(desk, unit, case, then if inside or restarts else None, work)
 
 
 class EarlyWorkError(RuleError):
@@ -179,37 +186,48 @@ def put_off(desk: Desk, task: TaskId, key: str, to: date, reason: str = "") -> T
         For an occurrence that a reading asks for: the water decides, not the calendar.
     """
     with desk.write("put_off", _title(desk, task), UPKEEP_TOPICS) as unit:
-        case = _case(desk, unit.connection, task)
-        open_one = _require_open(unit.connection, case, key)
-        today = desk.today(case.tub.zone)
-        if to <= today:
-            raise InputError("date", f"{to} is not ahead; choose a date after {today}")
-        who = ensure_person(unit, desk.actor)
-        unit.add(
-            PutOffRow,
-            task_id=task,
-            key=key,
-            to_date=fields.day("date", to),
-            made_on=today,
-            person_id=who,
-            reason=fields.note_text(reason),
+        return _put_off(desk, unit, task, key, to, reason)
+
+
+def put_off_round(
+    desk: Desk, name: str, items: Sequence[tuple[TaskId, str]], to: date
+) -> tuple[Ticked, ...]:
+    """Move the tasks of a round to one date, all of them or none; raises like `put_off`."""
+    with desk.write("put_off", name, UPKEEP_TOPICS) as unit:
+        return tuple(_put_off(desk, unit, task, key, to, "") for task, key in items)
+
+
+def _put_off(desk: Desk, unit: Unit, task: TaskId, key: str, to: date, reason: str) -> Ticked:
+    case = _case(desk, unit.connection, task)
+    open_one = _require_open(unit.connection, case, key)
+    today = desk.today(case.tub.zone)
+    if to <= today:
+        raise InputError("date", f"{to} is not ahead; choose a date after {today}")
+    who = ensure_person(unit, desk.actor)
+    unit.add(
+        PutOffRow,
+        task_id=task,
+        key=key,
+        to_date=fields.day("date", to),
+        made_on=today,
+        person_id=who,
+        reason=fields.note_text(reason),
+    )
+    moved = _case(desk, unit.connection, task).open
+    if moved is None or moved.due_on != to:
+        raise RuleError(
+            f"“{case.task.title}” cannot wait until {to}: what makes it due stands above the "
+            "calendar"
         )
-        moved = _case(desk, unit.connection, task).open
-        if moved is None or moved.due_on != to:
-            raise RuleError(
-                f"“{case.task.title}” cannot wait until {to}: what makes it due stands above the "
-                "calendar"
-            )
-        asks = open_one.put_offs + 1 >= PUT_OFFS_THAT_ASK
-        return Ticked(
-            task=task,
-            title=case.task.title,
-            completion=None,
-            on=today,
-            cost_minor=0,
-            next_due=to,
-            asks_longer_interval=asks,
-        )
+    return Ticked(
+        task=task,
+        title=case.task.title,
+        completion=None,
+        on=today,
+        cost_minor=0,
+        next_due=to,
+        asks_longer_interval=open_one.put_offs + 1 >= PUT_OFFS_THAT_ASK,
+    )
 
 
 def tick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
