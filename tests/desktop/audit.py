@@ -99,13 +99,20 @@ def tab_faults(window: QWidget) -> list[str]:
     found += [
         f"keyboard cannot reach: {_told(w)}"
         for w in window.findChildren(QWidget)
-        if _operable(w) and w.isVisible() and w.isEnabled() and w not in chain
+        if _operable(w) and w.isVisible() and w.isEnabled() and w not in chain and not _in_row(w)
     ]
     places = [w.mapTo(window, QPoint(0, 0)) for w in chain]
     for before, here, widget in zip(places, places[1:], chain[1:], strict=False):
         if here.y() + 8 < before.y() and here.x() <= before.x():
             found.append(f"focus jumps back up to {_told(widget)}")
     return found
+
+
+def _in_row(widget: QWidget) -> bool:
+    """Return whether it stands in a row of a view, which is reached and acted on as a whole."""
+    parent = widget.parent()
+    view = parent.parent() if parent is not None else None
+    return isinstance(view, QAbstractItemView) and view.viewport() is parent
 
 
 def doubled_keys(window: QWidget) -> list[str]:
