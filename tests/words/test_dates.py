@@ -21,6 +21,7 @@ from tubcare.words.dates import (
     minutes,
     month_and_year,
     month_name,
+    parse_clock_time,
     parse_date,
     parse_minutes,
     relative_day,
@@ -77,6 +78,18 @@ def test_what_is_not_one_certain_date_is_refused(english: Speech, text: str) -> 
 def test_any_text_is_a_date_or_an_input_error(speech: Speech, text: str) -> None:
     with suppress(InputError):
         assert parse_date(speech, "date", text, TODAY) <= date.max
+
+
+@given(st.sampled_from(SPEECHES), st.times())
+def test_every_shown_time_of_day_reads_back_the_same(speech: Speech, moment: time) -> None:
+    minute = moment.replace(second=0, microsecond=0, fold=0)
+    assert parse_clock_time(speech, "at", clock_time(speech, minute)) == minute
+
+
+@pytest.mark.parametrize("text", ["", "24:00", "7:60", "13 pm", "0 am", "noon", "7:3", "9" * 99])
+def test_what_is_no_time_of_day_is_refused(english: Speech, text: str) -> None:
+    with pytest.raises(InputError, match="7:30"):
+        parse_clock_time(english, "at", text)
 
 
 def test_numbers_follow_the_order_of_the_locale(english: Speech) -> None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from tubcare.care.model import TubState
 from tubcare.clock import SystemClock
 from tubcare.errors import InputError, StorePlaceError
+from tubcare.services.backups import back_up, backups_of
 from tubcare.services.household import is_started, start_logbook
 from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.tubs import enter_state, tubs
@@ -77,17 +78,12 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
 
 def backup_now(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Take a backup, or list them."""
-    path = desk.store.path
-    if path is None:
-        raise StorePlaceError(
-            desk.store.place, "a logbook on a server is backed up by the server's own tools."
-        )
     if not arguments.values.list:
-        taken = backup.take(path, desk.now(), why="asked")
+        taken = back_up(desk)
         output.data({"file": str(taken.path), "taken_at": taken.taken_at.isoformat()})
         output.line(f"Backup taken and checked: {taken.path}")
         return
-    found = backup.backups(path)
+    found = backups_of(desk)
     output.data(
         {
             "backups": [

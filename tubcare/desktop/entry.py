@@ -14,13 +14,21 @@ from PySide6.QtWidgets import QLineEdit
 from typing_extensions import override
 
 from tubcare.errors import InputError, OutOfRangeError
-from tubcare.words.dates import minutes, parse_date, parse_minutes, short_date, weekday_date
+from tubcare.words.dates import (
+    clock_time,
+    minutes,
+    parse_clock_time,
+    parse_date,
+    parse_minutes,
+    short_date,
+    weekday_date,
+)
 from tubcare.words.money import amount_to_edit, parse_payment
 from tubcare.words.numbers import parse_number, plain_number
 from tubcare.words.quantities import parse_quantity, unit_symbol
 
 if TYPE_CHECKING:
-    from datetime import date
+    from datetime import date, time
     from decimal import Decimal
 
     from PySide6.QtGui import QKeyEvent
@@ -184,6 +192,23 @@ class DateEntry(TextEntry):
         except InputError:
             day = None
         self.setAccessibleDescription("" if day is None else weekday_date(self.voice.speech, day))
+
+
+class TimeEntry(TextEntry):
+    """A time of day."""
+
+    def time_of_day(self) -> time:
+        """Return the time of day; raises `InputError`, for an empty field too."""
+        return parse_clock_time(self.voice.speech, self.field, self.text())
+
+    def fill(self, moment: time) -> None:
+        """Show a time of day."""
+        self.setText(clock_time(self.voice.speech, moment))
+
+    @override
+    def understood(self) -> str:
+        """Return the time as the locale writes it."""
+        return clock_time(self.voice.speech, self.time_of_day())
 
 
 class MinutesEntry(TextEntry):

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import gc
+import os
 from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
 
 from tubcare.desktop.keeping import Keeping, default_path
+from tubcare.desktop.kept_speech import kept_speech
 from tubcare.desktop.sections import FIRST_RUN, SECTIONS
 from tubcare.desktop.shell import Parts, Window
 from tubcare.desktop.single_instance import SingleInstance
@@ -21,14 +23,11 @@ if TYPE_CHECKING:
     from tubcare.desktop.logbook import Logbook
     from tubcare.desktop.reminding import WindowReminders
     from tubcare.desktop.screen import Context
-    from tubcare.words.locale import Speech
 
 APPLICATION_ID = "org.tubcare.Tubcare"
 
 
-def run(
-    open_logbook: Callable[[], Logbook], speech: Speech, *, in_background: bool, logbook: str
-) -> int:
+def run(open_logbook: Callable[[], Logbook], *, in_background: bool, logbook: str) -> int:
     """Show the window until it is closed, and return the exit code."""
     app = make_application()
     app.setDesktopFileName(APPLICATION_ID)
@@ -42,7 +41,7 @@ def run(
             open_logbook=open_logbook,
             theme=Theme(app, keeping),
             keeping=keeping,
-            speech=speech,
+            speech=kept_speech(keeping, os.environ),
             first_run=FIRST_RUN,
         )
     )

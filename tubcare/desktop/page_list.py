@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 HELP: Final = "help"
 ABOUT: Final = "about"
+SETTINGS: Final = "settings"
+BACKUPS: Final = "backups"
 
 
 def _help(context: Context) -> Screen:
@@ -25,7 +27,21 @@ def _about(context: Context) -> Screen:
     return AboutScreen(context)
 
 
+def _settings(context: Context) -> Screen:
+    from tubcare.desktop.settings_screen import SettingsScreen  # noqa: PLC0415  as above
+
+    return SettingsScreen(context)
+
+
+def _backups(context: Context) -> Screen:
+    from tubcare.desktop.backups_screen import BackupsScreen  # noqa: PLC0415  as above
+
+    return BackupsScreen(context)
+
+
 PAGES: Final = (
+    Section(key=SETTINGS, title="Settings", icon="edit", make=_settings),
+    Section(key=BACKUPS, title="Backups", icon="export", make=_backups),
     Section(key=HELP, title="Help", icon="help", make=_help),
     Section(key=ABOUT, title="About tubcare", icon="tub", make=_about),
 )

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import gc
-import os
 from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING, Final
-
-from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,6 +21,7 @@ _BEFORE_QT: Final = (
     "tomllib",
     "tubcare.errors",
     "tubcare.desktop.section",
+    "tubcare.words.locale",
 )
 
 
@@ -41,12 +39,11 @@ def run_window(open_desk: Callable[[], Desk], *, in_background: bool, logbook: s
     """
     # Loading makes many objects and no garbage; looking for it takes a twentieth of the start.
     gc.disable()
-    speech = speech_for(os.environ)
     for name in _BEFORE_QT:
         import_module(name)
     from tubcare.desktop.loop import run  # noqa: PLC0415  see above
 
-    return run(partial(_opened, open_desk), speech, in_background=in_background, logbook=logbook)
+    return run(partial(_opened, open_desk), in_background=in_background, logbook=logbook)
 
 
 def _opened(open_desk: Callable[[], Desk]) -> Logbook:

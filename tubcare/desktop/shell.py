@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow
 from typing_extensions import override
 
 from tubcare.desktop.geometry import keep_geometry, restore_geometry
-from tubcare.desktop.page_list import ABOUT, HELP, PAGES
+from tubcare.desktop.page_list import ABOUT, BACKUPS, HELP, PAGES, SETTINGS
 from tubcare.desktop.pages import OpeningPage
 
 if TYPE_CHECKING:
@@ -137,6 +137,8 @@ class Window(QMainWindow):
         menus.quit.triggered.connect(self.quit)
         menus.help_page.triggered.connect(self._help)
         menus.about.triggered.connect(self._about)
+        menus.settings.triggered.connect(self._show_settings)
+        menus.backups.triggered.connect(self._show_backups)
         menus.go.triggered.connect(self._go_from_menu)
 
     # Opening
@@ -289,6 +291,14 @@ class Window(QMainWindow):
     @Slot()
     def _about(self) -> None:
         self.go(ABOUT)
+
+    @Slot()
+    def _show_settings(self) -> None:
+        self.go(SETTINGS)
+
+    @Slot()
+    def _show_backups(self) -> None:
+        self.go(BACKUPS)
 
     # Leaving
 

@@ -80,6 +80,17 @@ def change_setting(desk: Desk, name: str, value: str) -> None:
         put_setting(unit, name, value)
 
 
+def home_zone(desk: Desk) -> str:
+    """Return the time zone that headings and mornings go by."""
+    with desk.read() as connection:
+        return setting(connection, HOME_ZONE) or "UTC"
+
+
+def change_home_zone(desk: Desk, zone: str) -> None:
+    """Let headings and mornings go by another time zone; raise `InputError` for an unknown one."""
+    change_setting(desk, HOME_ZONE, checked_zone(zone))
+
+
 def put_setting(unit: Unit, name: str, value: str) -> None:
     """Write a setting inside a running use case."""
     table = table_of(SettingRow)

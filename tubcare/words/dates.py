@@ -22,6 +22,7 @@ _LONGEST = 60
 _ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})", re.ASCII)
 _NUMBERS = re.compile(r"[0-9]+", re.ASCII)
 _LENGTH = re.compile(r"(?:(?P<h>[0-9]{1,4}) ?h)? ?(?:(?P<min>[0-9]{1,5}) ?(?:min|m)?)?", re.ASCII)
+_CLOCK_TIME = re.compile(r"(?P<h>[0-9]{1,2})(?:[:.h](?P<min>[0-5][0-9]))?(?: uhr)?", re.ASCII)
 _CLOCK_LENGTH = re.compile(r"(?P<h>[0-9]{1,4}):(?P<min>[0-5][0-9])", re.ASCII)
 
 
@@ -107,6 +108,36 @@ def clock_time(speech: Speech, moment: time | datetime) -> str:
     # Babel moves aware moments to UTC; only the time on the wall is handed on.
     local = time(moment.hour, moment.minute)
     return format_time(local, "short", locale=speech.formats)
+
+
+def parse_clock_time(speech: Speech, field: str, text: str) -> time:
+    """Return the time of day that a person typed: 7:30, 7.30, 7, or as `clock_time` shows it.
+
+    Raises
+    ------
+    InputError
+        For anything else.
+    """
+    half, plain = _half_of_day(speech, normalised(text).casefold())
+    found = _CLOCK_TIME.fullmatch(plain)
+    hour, minute = (int(found["h"]), int(found["min"] or 0)) if found is not None else (99, 0)
+    if half is None and hour < 24:
+        return time(hour, minute)
+    if half is not None and 1 <= hour <= 12:
+        return time(hour % 12 + (12 if half == "pm" else 0), minute)
+    raise InputError(
+        field, speech.say("“{text}” is not a time of day; write 7:30", text=text.strip()[:60])
+    )
+
+
+def _half_of_day(speech: Speech, plain: str) -> tuple[str | None, str]:
+    """Return "am" or "pm" where the text names a half of the day, and the text without it."""
+    names = speech.formats.day_periods["format"]["abbreviated"]
+    for half in ("am", "pm"):
+        for name in (normalised(names[half]).casefold(), f"{half[0]}.m.", half):
+            if name and name in plain:
+                return half, plain.replace(name, "", 1).strip()
+    return None, plain
 
 
 def first_weekday(speech: Speech) -> int:

@@ -1,0 +1,149 @@
+"""Settings and backups, driven as a person drives them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from tests.desktop.audit import audit
+from tests.desktop.conftest import settle
+from tests.support.clocks import StillClock, noon
+from tests.support.plans import add_tub
+from tubcare.desktop.backups_screen import BackupsScreen
+from tubcare.desktop.kept_speech import kept_speech
+from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.page_list import BACKUPS, SETTINGS
+from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.settings_screen import SettingsScreen
+from tubcare.services.backups import backups_of
+from tubcare.services.desk import Desk
+from tubcare.services.household import home_zone, people, start_logbook
+from tubcare.services.tubs import tubs
+from tubcare.store.open import open_store
+from tubcare.words.locale import Units
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+    from tubcare.desktop.keeping import Keeping
+    from tubcare.desktop.shell import Window
+
+NOW = noon(2026, 5, 6)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    path = tmp_path / "a.db"
+    desk = open_desk(path)
+    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    add_tub(desk, zone="UTC")
+    desk.store.close()
+    return path
+
+
+def open_desk(path: Path) -> Desk:
+    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
+
+
+@pytest.fixture
+def window(make_window: Callable[..., Window], path: Path) -> Window:
+    return make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+
+
+def settings(qtbot: QtBot, window: Window) -> SettingsScreen:
+    window.menus.settings.trigger()
+    settle(qtbot, window)
+    screen = window.screens.current
+    assert isinstance(screen, SettingsScreen)
+    return screen
+
+
+def backups(qtbot: QtBot, window: Window) -> BackupsScreen:
+    window.menus.backups.trigger()
+    settle(qtbot, window)
+    screen = window.screens.current
+    assert isinstance(screen, BackupsScreen)
+    return screen
+
+
+@pytest.mark.parametrize("key", [SETTINGS, BACKUPS])
+def test_nothing_is_wrong_with_settings_and_backups(
+    qtbot: QtBot, window: Window, key: str
+) -> None:
+    window.resize(1024, 600)
+    window.go(key)
+    settle(qtbot, window)
+    assert audit(window) == []
+
+
+def test_a_person_moves_the_morning_and_the_quiet_hours(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    screen = settings(qtbot, window)
+    screen.reminders.digest.setText("6:45")
+    screen.reminders.quiet_from.setText("21")
+    QTest.keyClick(screen.reminders.quiet_from, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "kept" in window.strip.text)
+    desk = open_desk(path)
+    (ann,) = people(desk)
+    desk.store.close()
+    assert (ann.digest_minute, ann.quiet_from_minute) == (6 * 60 + 45, 21 * 60)
+    window.menus.undo.trigger()
+    qtbot.waitUntil(lambda: "Taken back" in window.strip.text)
+    settle(qtbot, window)
+    assert screen.reminders.digest.text() != "06:45"
+
+
+def test_a_time_zone_nobody_knows_is_told_beside_the_field_and_nothing_is_kept(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    screen = settings(qtbot, window)
+    screen.logbook.zone.setText("Moon/Crater")
+    screen.save()
+    settle(qtbot, window)
+    assert "Europe/Helsinki" in screen.logbook.error_of("zone")
+    desk = open_desk(path)
+    assert home_zone(desk) == "UTC"
+    desk.store.close()
+
+
+def test_language_formats_and_units_are_kept_for_the_next_start(
+    qtbot: QtBot, window: Window, keeping: Keeping
+) -> None:
+    screen = settings(qtbot, window)
+    screen.computer.formats.setCurrentIndex(screen.computer.formats.findData("de_AT"))
+    screen.computer.units.setCurrentIndex(screen.computer.units.findData(Units.US.value))
+    screen.save()
+    settle(qtbot, window)
+    speech = kept_speech(keeping, {"LC_ALL": "en_GB.UTF-8"})
+    assert (speech.language, speech.formats_tag, speech.units) == ("de", "de_AT", Units.US)
+
+
+def test_without_a_choice_the_system_decides(keeping: Keeping) -> None:
+    speech = kept_speech(keeping, {"LC_ALL": "fi_FI.UTF-8"})
+    assert (speech.language, speech.units) == ("fi", Units.METRIC)
+
+
+def test_a_backup_is_taken_and_brought_back_and_what_was_there_is_kept(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    screen = backups(qtbot, window)
+    assert screen.empty.isVisible()
+    screen.take()
+    qtbot.waitUntil(lambda: "checked" in window.strip.text)
+    desk = open_desk(path)
+    add_tub(desk, name="South", zone="UTC")
+    settle(qtbot, window)
+    screen.table.selectRow(0)
+    screen.bring_back()
+    qtbot.waitUntil(lambda: "is back" in window.strip.text)
+    settle(qtbot, window)
+    assert [tub.name for tub in tubs(desk)] == ["North"]
+    assert {each.why for each in backups_of(desk)} == {"asked", "before-restore"}
+    desk.store.close()
