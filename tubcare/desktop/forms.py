@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 
+_LABEL_LETTERS = 22
+
+
 @dataclass(frozen=True, slots=True)
 class _Row:
     key: str
@@ -46,6 +49,8 @@ class Form(QWidget):
         self._grid.setHorizontalSpacing(14)
         self._grid.setVerticalSpacing(10)
         self._grid.setColumnStretch(1, 1)
+        # Forms below each other line up, unless one has a longer label than most.
+        self._grid.setColumnMinimumWidth(0, _LABEL_LETTERS * self.fontMetrics().averageCharWidth())
 
     def add_row(
         self,

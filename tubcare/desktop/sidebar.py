@@ -50,8 +50,12 @@ class Sidebar(QListWidget):
         theme.changed.connect(self._redraw)
 
     def mark(self, key: str) -> None:
-        """Make the section of that key the current line, without choosing it anew."""
+        """Make the section of that key the current line, without choosing it anew.
+
+        A page that is no section leaves no line marked.
+        """
         with QSignalBlocker(self):
+            self.clearSelection()
             for row, section in enumerate(self._sections):
                 if section.key == key:
                     self.setCurrentRow(row)
