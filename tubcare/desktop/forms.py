@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.strip import announce
@@ -92,7 +93,10 @@ class Form(QWidget):
         self._grid.addWidget(words, place, 0, Qt.AlignmentFlag.AlignTop)
         words.setMinimumHeight(max(30, editor.sizeHint().height()))
         self._grid.addLayout(cell, place, 1)
-        self._rows.append(_Row(key, editor, read, hint, below))
+        row = _Row(key, editor, read, hint, below)
+        self._rows.append(row)
+        if isinstance(editor, QLineEdit):
+            editor.textChanged.connect(partial(self._mend, row))
 
     def check(self) -> bool:
         """Return whether all fields can be used; show what is wrong, and go to the first fault."""
@@ -142,6 +146,10 @@ class Form(QWidget):
             self.submitted.emit(None)
             return
         super().keyPressEvent(event)
+
+    def _mend(self, row: _Row, _text: str) -> None:
+        if row.editor.property("faulty"):
+            self._check(row)
 
     def _check(self, row: _Row) -> bool:
         if row.read is None:
