@@ -21,11 +21,8 @@ from tests.support.plans import add_task, add_tub
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
-from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.reviews import year_review
-from tubcare.services.supplies import supplies
 from tubcare.services.totals_cache import rebuild_totals
-from tubcare.services.upkeep import tick_off
 from tubcare.services.week import this_week
 from tubcare.store.open import open_store
 from tubcare.store.tables import CompletionRow, EntryRow, TaskRow
@@ -151,73 +148,6 @@ def test_year_review_over_many_entries(desk: Desk, count: int) -> None:
     assert year_review(desk, 2025).review.used.total.minor > 0
     if FULL:
         assert ours < 100
-
-
-def test_tick_off_with_its_amounts(desk: Desk, tmp_path: Path) -> None:
-    tub = add_tub(desk, zone="UTC")
-    buy_stock(
-        desk,
-        StockPurchase(
-            on=date(2026, 4, 2),
-            supply="Filter",
-            unit="piece",
-            category=SpendCategory.FILTERS,
-            quantity_milli=10**6,
-            minor=300_000,
-        ),
-    )
-    (supply,) = supplies(desk)
-    task = add_task(desk, tub, usual_minor=250, supplies={supply.id: 1000})
-    clock = desk.clock
-    assert isinstance(clock, StillClock)
-    taken = []
-    for _ in range(60 if FULL else 5):
-        week = this_week(desk)
-        item = next(i for i in (*week.late, *week.due_today) if i.task == task)
-        start = time.perf_counter()
-        tick_off(desk, task, item.occurrence.key)
-        taken.append((time.perf_counter() - start) * 1000)
-        clock.go(days=31)
-    ours = statistics.median(taken)
-    base = _bare_tick(tmp_path / "bare.db", len(taken))
-    told("one tick-off with its amounts", ours, base)
-    if FULL:
-        assert ours < 8 * base
-
-
-def _bare_tick(path: Path, times: int) -> float:
-    with closing(sqlite3.connect(path, isolation_level=None)) as raw:
-        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
-            raw.execute(f"PRAGMA {pragma}")
-        raw.execute(
-            "CREATE TABLE completion (id INTEGER PRIMARY KEY AUTOINCREMENT, task_id INTEGER,"
-            " key TEXT, at TEXT, note TEXT, UNIQUE(task_id, key)) STRICT"
-        )
-        for name in ("stock_use", "entry", "action"):
-            raw.execute(f"CREATE TABLE {name} (id INTEGER PRIMARY KEY, a INTEGER, b TEXT) STRICT")
-        raw.execute("CREATE TABLE month_total (k TEXT PRIMARY KEY, minor INTEGER) STRICT")
-        raw.execute("CREATE TABLE stock (k INTEGER PRIMARY KEY, state TEXT) STRICT")
-
-        def work() -> None:
-            raw.execute("BEGIN IMMEDIATE")
-            key = str(time.perf_counter_ns())
-            raw.execute(
-                "INSERT INTO completion (task_id, key, at, note) VALUES (1, ?, '2026', '')", (key,)
-            )
-            raw.execute("INSERT INTO stock_use (a, b) VALUES (1, 'x')")
-            raw.execute("INSERT INTO entry (a, b) VALUES (1, 'x')")
-            for view in ("paid", "used", "used stock"):
-                raw.execute(
-                    "INSERT INTO month_total VALUES (?, 1) ON CONFLICT (k)"
-                    " DO UPDATE SET minor = minor + 1",
-                    (view,),
-                )
-            raw.execute("INSERT OR REPLACE INTO stock VALUES (1, 'x')")
-            raw.execute("UPDATE stock_use SET a = 2 WHERE id = 1")
-            raw.execute("INSERT INTO action (a, b) VALUES (1, ?)", ("x" * 1500,))
-            raw.execute("COMMIT")
-
-        return median_ms(work, times=times)
 
 
 def test_the_week_of_a_thousand_tasks_does_not_feel_their_history(desk: Desk) -> None:

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import delete, select
+from sqlalchemy import bindparam, delete, func, insert, select
 
 from tubcare.services.derived import refresh_caches
 from tubcare.services.topics import Topic
@@ -26,6 +26,35 @@ if TYPE_CHECKING:
 
 UNDO_DEPTH = 200
 HOME_ZONE = "home_zone"
+
+# Statements are built once: building one costs several times its run.
+_ACTION, _SETTING = table_of(ActionRow), table_of(SettingRow)
+_OWN = _ACTION.c.actor == bindparam("of")
+# What was taken back lies above what was not, so that one step down the index finds where it ends.
+_FORGET_UNDONE = delete(_ACTION).where(
+    _OWN,
+    _ACTION.c.id
+    > func.coalesce(
+        select(_ACTION.c.id)
+        .where(_OWN, _ACTION.c.undone.is_(False))
+        .order_by(_ACTION.c.id.desc())
+        .limit(1)
+        .scalar_subquery(),
+        0,
+    ),
+)
+_KEEP_ACTION = insert(_ACTION)
+_FORGET_OLDEST = delete(_ACTION).where(
+    _OWN,
+    _ACTION.c.id
+    <= select(_ACTION.c.id)
+    .where(_OWN)
+    .order_by(_ACTION.c.id.desc())
+    .offset(UNDO_DEPTH)
+    .limit(1)
+    .scalar_subquery(),
+)
+_READ_SETTING = select(_SETTING.c.value).where(_SETTING.c.name == bindparam("named"))
 
 
 class Desk:
@@ -71,16 +100,18 @@ class Desk:
         label
             What was done, as a stable word such as `tick_off`; `words` makes the sentence.
         subject
-            The thing it was done to, as shown to a person.
+            The thing it was done to, as shown to a person. A use case that learns it while it runs
+            sets `unit.subject`.
         topics
             The nouns that may have changed.
         """
         with self.store.write() as unit:
+            unit.subject = subject
             yield unit
             changed = bool(unit.changes)
             if changed:
                 refresh_caches(unit)
-                self._remember(unit, label, subject)
+                self._remember(unit, label)
         if changed:
             self.announce(topics)
 
@@ -105,40 +136,27 @@ class Desk:
         with self.read() as connection:
             return self.today(setting(connection, HOME_ZONE) or "UTC")
 
-    def _remember(self, unit: Unit, label: str, subject: str) -> None:
-        action = table_of(ActionRow)
+    def _remember(self, unit: Unit, label: str) -> None:
         connection = unit.connection
-        connection.execute(
-            delete(action).where(action.c.actor == self.actor, action.c.undone.is_(True))
-        )
+        connection.execute(_FORGET_UNDONE, {"of": self.actor})
         row = connection.execute(
-            action.insert().values(
-                actor=self.actor,
-                at=self.now(),
-                label=label,
-                subject=subject[:200],
-                changes=[change.to_data() for change in unit.changes],
-                undone=False,
-            )
+            _KEEP_ACTION,
+            {
+                "actor": self.actor,
+                "at": self.now(),
+                "label": label,
+                "subject": unit.subject[:200],
+                "changes": [change.to_data() for change in unit.changes],
+                "undone": False,
+            },
         ).inserted_primary_key
-        oldest_kept = (
-            select(action.c.id)
-            .where(action.c.actor == self.actor)
-            .order_by(action.c.id.desc())
-            .offset(UNDO_DEPTH)
-            .limit(1)
-            .scalar_subquery()
-        )
         if row is not None and row[0] > UNDO_DEPTH:
-            connection.execute(
-                delete(action).where(action.c.actor == self.actor, action.c.id <= oldest_kept)
-            )
+            connection.execute(_FORGET_OLDEST, {"of": self.actor})
 
 
 def setting(connection: Connection, name: str) -> str | None:
     """Return one setting of the logbook, None when it was never set."""
-    table = table_of(SettingRow)
-    found = connection.execute(select(table.c.value).where(table.c.name == name)).scalar()
+    found = connection.execute(_READ_SETTING, {"named": name}).scalar()
     return None if found is None else str(found)
 
 

@@ -7,8 +7,6 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import exists, func, select
-
 from tubcare.care.model import (
     Category,
     Closing,
@@ -28,26 +26,17 @@ from tubcare.care.model import (
 )
 from tubcare.care.profile import profile_from_data
 from tubcare.care.trigger_data import rules_from_data
+from tubcare.services import fact_statements as ask
 from tubcare.services.counters import Counters
 from tubcare.services.moments import start_of
 from tubcare.services.ranges import ranges_of
-from tubcare.store.tables import (
-    CompletionRow,
-    DoseRow,
-    PutOffRow,
-    ReadingRow,
-    StateChangeRow,
-    TaskRow,
-    TubRow,
-)
-from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, TaskId, TubId
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import datetime
 
-    from sqlalchemy import Connection, Row
+    from sqlalchemy import Connection, CursorResult, Row, Select
 
     from tubcare.values import TubProfile
 
@@ -120,24 +109,10 @@ def read_tasks(
     connection: Connection, *, only: TaskId | None = None
 ) -> tuple[tuple[Task, ...], dict[TaskId, int], dict[TaskId, bool]]:
     """Return the active tasks, their usual cost, and whether they remind."""
-    table = table_of(TaskRow)
-    statement = select(
-        table.c.id,
-        table.c.tub_id,
-        table.c.title,
-        table.c.category,
-        table.c.plan,
-        table.c.starts_on,
-        table.c.first_due_on,
-        table.c.usual_minor,
-        table.c.reminds,
-    ).where(table.c.active)
-    if only is not None:
-        statement = statement.where(table.c.id == only)
     tasks: list[Task] = []
     usual: dict[TaskId, int] = {}
     reminds: dict[TaskId, bool] = {}
-    for row in connection.execute(statement.order_by(table.c.id)):
+    for row in _asked(connection, ask.TASKS, ask.ONE_TASK, only):
         task_id = TaskId(row.id)
         tasks.append(
             Task(
@@ -164,15 +139,11 @@ def read_tubs(
     with_readings: bool = True,
 ) -> dict[TubId, TubRecord]:
     """Return every tub, or one, with its profile, states and newest readings."""
-    table = table_of(TubRow)
-    states = _states(connection)
+    states = _states(connection, only)
     readings = _readings(connection, now, only) if with_readings else {}
     settles = _settling(connection, now) if with_readings else {}
     tubs: dict[TubId, TubRecord] = {}
-    statement = select(table).order_by(table.c.id)
-    if only is not None:
-        statement = statement.where(table.c.id == only)
-    for row in connection.execute(statement):
+    for row in _asked(connection, ask.TUBS, ask.ONE_TUB, only):
         tub_id = TubId(row.id)
         profile = profile_from_data(row.profile)
         newest = readings.get(tub_id, {})
@@ -194,33 +165,8 @@ def read_tubs(
 
 
 def _closings(connection: Connection, only: TaskId | None) -> dict[TaskId, Closing]:
-    task, done, inner = table_of(TaskRow), table_of(CompletionRow), table_of(CompletionRow).alias()
-    # One step for each task along the partial index, however many completions there are.
-    newest = (
-        select(inner.c.id)
-        .where(inner.c.task_id == task.c.id, inner.c.key.is_not(None))
-        .order_by(inner.c.id.desc())
-        .limit(1)
-        .correlate(task)
-        .scalar_subquery()
-    )
-    statement = (
-        select(
-            done.c.id,
-            done.c.task_id,
-            done.c.key,
-            done.c.outcome,
-            done.c.on_date,
-            done.c.at,
-            done.c.due_on,
-            done.c.result,
-            done.c.anchor_day,
-        )
-        .select_from(task)
-        .join(done, done.c.id == newest)
-        .where(task.c.active if only is None else task.c.id == only)
-    )
-    return {TaskId(row.task_id): _closing(row) for row in connection.execute(statement)}
+    found = _asked(connection, ask.CLOSINGS, ask.ONE_CLOSING, only)
+    return {TaskId(row.task_id): _closing(row) for row in found}
 
 
 def _closing(row: Row[*tuple[Any, ...]]) -> Closing:
@@ -236,34 +182,16 @@ def _closing(row: Row[*tuple[Any, ...]]) -> Closing:
     )
 
 
-def closing_named(connection: Connection, completion: CompletionId) -> Closing | None:
-    """Return a completion as the care engine reads it, None for extra work without a key."""
-    done = table_of(CompletionRow)
-    row = connection.execute(
-        select(done).where(done.c.id == completion, done.c.key.is_not(None))
-    ).first()
-    return None if row is None else _closing(row)
-
-
 def _put_offs(connection: Connection, only: TaskId | None) -> dict[TaskId, tuple[PutOff, ...]]:
-    table, done = table_of(PutOffRow), table_of(CompletionRow)
-    closed = exists().where(done.c.task_id == table.c.task_id, done.c.key == table.c.key)
     found: dict[TaskId, list[PutOff]] = defaultdict(list)
-    statement = select(table.c.task_id, table.c.key, table.c.to_date, table.c.made_on)
-    statement = statement.where(~closed if only is None else table.c.task_id == only)
-    for row in connection.execute(statement.order_by(table.c.id)):
+    for row in _asked(connection, ask.MOVES, ask.ONE_TASKS_MOVES, only):
         found[TaskId(row.task_id)].append(PutOff(key=row.key, to=row.to_date, made_on=row.made_on))
     return {task: tuple(moves) for task, moves in found.items()}
 
 
-def _states(connection: Connection) -> dict[TubId, tuple[StateChange, ...]]:
-    table = table_of(StateChangeRow)
+def _states(connection: Connection, only: TubId | None) -> dict[TubId, tuple[StateChange, ...]]:
     found: dict[TubId, list[StateChange]] = defaultdict(list)
-    for row in connection.execute(
-        select(table.c.id, table.c.tub_id, table.c.on_date, table.c.state).order_by(
-            table.c.on_date, table.c.id
-        )
-    ):
+    for row in _asked(connection, ask.STATES, ask.ONE_TUBS_STATES, only):
         found[TubId(row.tub_id)].append(
             StateChange(id=row.id, on=row.on_date, state=TubState(row.state))
         )
@@ -273,16 +201,9 @@ def _states(connection: Connection) -> dict[TubId, tuple[StateChange, ...]]:
 def _readings(
     connection: Connection, now: datetime, only: TubId | None
 ) -> dict[TubId, dict[str, Reading]]:
-    table = table_of(ReadingRow)
-    statement = (
-        select(table.c.tub_id, table.c.quantity, table.c.value, table.c.on_date, table.c.at)
-        .where(table.c.at >= now - READING_MEMORY)
-        .order_by(table.c.at, table.c.id)
-    )
-    if only is not None:
-        statement = statement.where(table.c.tub_id == only)
     found: dict[TubId, dict[str, Reading]] = defaultdict(dict)
-    for row in connection.execute(statement):
+    since = now - READING_MEMORY
+    for row in _asked(connection, ask.READINGS, ask.ONE_TUBS_READINGS, only, since=since):
         found[TubId(row.tub_id)][row.quantity] = Reading(
             quantity=row.quantity, value=row.value, taken_on=row.on_date, taken_at=row.at
         )
@@ -290,13 +211,21 @@ def _readings(
 
 
 def _settling(connection: Connection, now: datetime) -> dict[TubId, datetime]:
-    table = table_of(DoseRow)
-    statement = (
-        select(table.c.tub_id, func.max(table.c.wait_until).label("until"))
-        .where(table.c.at >= now - SETTLING_MEMORY, table.c.wait_until.is_not(None))
-        .group_by(table.c.tub_id)
-    )
-    return {TubId(row.tub_id): row.until for row in connection.execute(statement)}
+    rows = connection.execute(ask.SETTLING, {"since": now - SETTLING_MEMORY})
+    return {TubId(row.tub_id): row.until for row in rows}
+
+
+def _asked(
+    connection: Connection,
+    everything: Select[Any],
+    one: Select[Any],
+    only: int | None,
+    **values: object,
+) -> CursorResult[Any]:
+    """Return the rows of all, or of the one task or tub that is named."""
+    if only is None:
+        return connection.execute(everything, values)
+    return connection.execute(one, values | {"of": only})
 
 
 def _with_counters(

@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 
 from tubcare.errors import InputError, NotFoundError
 from tubcare.ledger.currency import currency
@@ -28,6 +28,9 @@ CURRENCY = "currency"
 POWER_PRICE = "power_price_per_kwh"
 WATER_PRICE = "water_price_per_m3"
 MINUTES_A_DAY = 24 * 60
+
+_PERSON = table_of(PersonRow)
+_PERSON_NAMED = select(_PERSON.c.id).where(_PERSON.c.name == bindparam("named"))
 
 
 class Weekends(StrEnum):
@@ -165,8 +168,7 @@ def ensure_person(unit: Unit, name: str) -> PersonId:
 
 def find_person(connection: Connection, name: str) -> PersonId | None:
     """Return the person of that name, None when there is none."""
-    table = table_of(PersonRow)
-    found = connection.execute(select(table.c.id).where(table.c.name == name)).scalar()
+    found = connection.execute(_PERSON_NAMED, {"named": name}).scalar()
     return None if found is None else PersonId(found)
 
 

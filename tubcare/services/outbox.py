@@ -12,9 +12,9 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from sqlalchemy import and_, delete, or_, select, tuple_, update
-from sqlalchemy.dialects import postgresql, sqlite
 
 from tubcare.services.topics import Topic
+from tubcare.store.statements import insert_into
 from tubcare.store.tables import ReminderRow
 from tubcare.store.unit import table_of
 from tubcare.values import TaskId
@@ -208,10 +208,9 @@ def remind_again(desk: Desk, recipient: str, again: Collection[ReminderKey], at:
             )
             .values(state=State.SUPERSEDED.value)
         )
-        dialect = postgresql if unit.connection.dialect.name == "postgresql" else sqlite
         rows = [_row(recipient, key, at) for key in sorted(again)]
         unit.connection.execute(
-            dialect.insert(table).on_conflict_do_update(
+            insert_into(table, unit.connection).on_conflict_do_update(
                 index_elements=list(table.primary_key.columns), set_=values
             ),
             rows,
@@ -312,9 +311,8 @@ def _apply(connection: Connection, recipient: str, changes: _Changes) -> None:
         )
     if changes.fresh:
         # Another device may plan the same at this moment; its row is as good as this one.
-        dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
         rows = [_row(recipient, each.key, each.due_at) for each in changes.fresh]
-        connection.execute(dialect.insert(table).on_conflict_do_nothing(), rows)
+        connection.execute(insert_into(table, connection).on_conflict_do_nothing(), rows)
 
 
 def _told(table: Table) -> tuple[ColumnElement[Any], ...]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import delete, insert, select, update
+from sqlalchemy import bindparam, select, update
 
 from tubcare.ledger.stock import replay
 from tubcare.ledger.stock_facts import (
@@ -23,10 +23,13 @@ from tubcare.ledger.stock_facts import (
     Use,
     order_of,
 )
+from tubcare.store.statements import Upsert
 from tubcare.store.tables import EntryRow, StockRow, SupplyRow, UseRow
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from sqlalchemy import Connection
 
     from tubcare.ledger.stock_facts import StockReplay
@@ -39,6 +42,17 @@ _ENTRIES = EntryRow.__tablename__
 
 RowKey = tuple[str, int]
 Recosted = dict[RowKey, tuple[int, int]]
+#: Cost in minor units and quantity in thousandths, as they stand in a row.
+Valued = tuple[int, int]
+
+# Statements are built once: building one costs several times its run.
+_STOCK = table_of(StockRow)
+_READ_STATE = select(_STOCK.c.state).where(_STOCK.c.supply_id == bindparam("of"))
+_WRITE_STATE = Upsert(_STOCK, replaced=("quantity_milli", "value_minor", "state"))
+_VALUE = {
+    table.name: update(table).where(table.c.id == bindparam("fact"))
+    for table in (table_of(UseRow), table_of(EntryRow))
+}
 
 
 def refresh_stock(unit: Unit) -> Recosted:
@@ -61,7 +75,7 @@ def rebuild_stock(connection: Connection, supply: int) -> Recosted:
     table = table_of(SupplyRow)
     if connection.execute(select(table.c.id).where(table.c.id == supply)).first() is None:
         return {}
-    return _keep(connection, supply, replay(read_facts(connection, supply)))
+    return _keep(connection, supply, replay(read_facts(connection, supply)), {})
 
 
 def read_facts(connection: Connection, supply: int) -> list[StockFact]:
@@ -80,16 +94,19 @@ def _refresh(connection: Connection, supply: int, changes: list[Change]) -> Reco
         state.last is None or order_of(fact) > state.last for fact in added
     )
     if state is not None and only_added and newest:
-        return _keep(connection, supply, replay(added, state))
+        known = {(c.table, c.row_id): _valued(c.after) for c in changes if c.after is not None}
+        return _keep(connection, supply, replay(added, state), known)
     return rebuild_stock(connection, supply)
 
 
-def _keep(connection: Connection, supply: int, result: StockReplay) -> Recosted:
+def _keep(
+    connection: Connection, supply: int, result: StockReplay, known: dict[RowKey, Valued]
+) -> Recosted:
+    """Write what differs from what is `known`; rows that are not known are read."""
     changed: Recosted = {}
-    known = _known(connection, result)
-    for cost in result.costs:
-        table = _ENTRIES if cost.kind is StockKind.REFUND else _USES
-        key = (table, cost.id)
+    keys = {_key(cost): cost for cost in result.costs}
+    known = known | _read_valued(connection, keys.keys() - known.keys())
+    for key, cost in keys.items():
         was, quantity = known[key]
         values = {"cost_minor": cost.minor}
         if cost.kind is StockKind.STOCK_TAKE:
@@ -98,26 +115,33 @@ def _keep(connection: Connection, supply: int, result: StockReplay) -> Recosted:
             continue
         if was == cost.minor and quantity == cost.quantity_milli:
             continue
-        target = table_of(EntryRow if table == _ENTRIES else UseRow)
-        connection.execute(update(target).where(target.c.id == cost.id).values(values))
+        connection.execute(_VALUE[key[0]], values | {"fact": cost.id})
         changed[key] = (was, cost.minor)
     _write_state(connection, supply, result.state)
     return changed
 
 
-def _known(connection: Connection, result: StockReplay) -> dict[RowKey, tuple[int, int]]:
-    known: dict[RowKey, tuple[int, int]] = {}
-    for row_type, is_refund in ((UseRow, False), (EntryRow, True)):
-        ids = [c.id for c in result.costs if (c.kind is StockKind.REFUND) is is_refund]
+def _key(cost: StockCost) -> RowKey:
+    return (_ENTRIES if cost.kind is StockKind.REFUND else _USES, cost.id)
+
+
+def _valued(image: Image) -> Valued:
+    return image["cost_minor"], image["quantity_milli"] or 0
+
+
+def _read_valued(connection: Connection, keys: Collection[RowKey]) -> dict[RowKey, Valued]:
+    known: dict[RowKey, Valued] = {}
+    for row_type in (UseRow, EntryRow):
+        table = table_of(row_type)
+        ids = [row_id for name, row_id in keys if name == table.name]
         if not ids:
             continue
-        table = table_of(row_type)
         for row in connection.execute(
             select(table.c.id, table.c.cost_minor, table.c.quantity_milli).where(
                 table.c.id.in_(ids)
             )
         ):
-            known[(table.name, row.id)] = (row.cost_minor, row.quantity_milli or 0)
+            known[table.name, row.id] = (row.cost_minor, row.quantity_milli or 0)
     return known
 
 
@@ -158,22 +182,18 @@ def _from_use(image: Image) -> StockFact:
 
 
 def _read_state(connection: Connection, supply: int) -> StockState | None:
-    stock = table_of(StockRow)
-    data = connection.execute(select(stock.c.state).where(stock.c.supply_id == supply)).scalar()
+    data = connection.execute(_READ_STATE, {"of": supply}).scalar()
     return None if data is None else _state_from_data(data)
 
 
 def _write_state(connection: Connection, supply: int, state: StockState) -> None:
-    stock = table_of(StockRow)
-    connection.execute(delete(stock).where(stock.c.supply_id == supply))
-    connection.execute(
-        insert(stock).values(
-            supply_id=supply,
-            quantity_milli=state.quantity_milli,
-            value_minor=state.value_minor,
-            state=_state_to_data(state),
-        )
-    )
+    row = {
+        "supply_id": supply,
+        "quantity_milli": state.quantity_milli,
+        "value_minor": state.value_minor,
+        "state": _state_to_data(state),
+    }
+    connection.execute(_WRITE_STATE.on(connection), row)
 
 
 def _state_to_data(state: StockState) -> dict[str, Any]:

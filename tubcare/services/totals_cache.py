@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from sqlalchemy import delete, select
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import bindparam, delete, select
 
 from tubcare.ledger.contributions import (
     BuildCost,
@@ -20,6 +19,7 @@ from tubcare.ledger.contributions import (
     monthly_contributions,
 )
 from tubcare.ledger.write_off import WriteOff
+from tubcare.store.statements import Upsert
 from tubcare.store.tables import EntryRow, MonthTotalRow, SupplyRow, UseRow
 from tubcare.store.unit import table_of
 
@@ -37,6 +37,12 @@ _ENTRIES = EntryRow.__tablename__
 _MONEY = frozenset({_USES, _ENTRIES})
 TotalKey = tuple[str, int, str, int, int]
 Totals = dict[TotalKey, list[int]]
+
+# Statements are built once: building one costs several times its run.
+_TOTAL, _SUPPLY = table_of(MonthTotalRow), table_of(SupplyRow)
+_ADD = Upsert(_TOTAL, summed=("minor", "entries"))
+_DROP_EMPTY = delete(_TOTAL).where(_TOTAL.c.entries == 0, _TOTAL.c.minor == 0)
+_CATEGORY = select(_SUPPLY.c.category).where(_SUPPLY.c.id == bindparam("of"))
 
 
 def refresh_totals(unit: Unit, recosted: Recosted) -> None:
@@ -67,7 +73,7 @@ def refresh_totals(unit: Unit, recosted: Recosted) -> None:
 
 def rebuild_totals(connection: Connection) -> None:
     """Work the month totals out from every fact."""
-    connection.execute(delete(table_of(MonthTotalRow)))
+    connection.execute(delete(_TOTAL))
     _add(connection, totals_from_facts(connection))
 
 
@@ -105,12 +111,7 @@ def category_of(connection: Connection, table: str, image: Image) -> str:
     """Return the kind of spending: an entry's own, or that of the supply that was used."""
     if table == _ENTRIES:
         return str(image["category"])
-    supply = table_of(SupplyRow)
-    return str(
-        connection.execute(
-            select(supply.c.category).where(supply.c.id == image["supply_id"])
-        ).scalar_one()
-    )
+    return str(connection.execute(_CATEGORY, {"of": image["supply_id"]}).scalar_one())
 
 
 def _refund(connection: Connection, image: Image) -> MoneyFact:
@@ -147,7 +148,6 @@ def _book(connection: Connection, totals: Totals, table: str, image: Image, sign
 
 
 def _add(connection: Connection, totals: Totals) -> None:
-    table = table_of(MonthTotalRow)
     rows = [
         {
             "view": view,
@@ -163,18 +163,9 @@ def _add(connection: Connection, totals: Totals) -> None:
     ]
     if not rows:
         return
-    dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
-    statement = dialect.insert(table)
-    statement = statement.on_conflict_do_update(
-        index_elements=list(table.primary_key.columns),
-        set_={
-            "minor": table.c.minor + statement.excluded.minor,
-            "entries": table.c.entries + statement.excluded.entries,
-        },
-    )
-    connection.execute(statement, rows)
+    connection.execute(_ADD.on(connection), rows)
     if any(entries < 0 for _minor, entries in totals.values()):
-        connection.execute(delete(table).where(table.c.entries == 0, table.c.minor == 0))
+        connection.execute(_DROP_EMPTY)
 
 
 def _merged(changes: Iterable[Change]) -> dict[RowKey, tuple[Image | None, Image | None]]:

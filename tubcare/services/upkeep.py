@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 
-from tubcare.care.model import Occurrence, Outcome, Status, TaskFacts, UseTrigger
-from tubcare.care.occurrences import closes_coming, occurrence
+from tubcare.care.due_base import view_of
+from tubcare.care.facts import NO_FACTS
+from tubcare.care.model import Closing, Occurrence, Outcome, Status, TaskFacts, UseTrigger
+from tubcare.care.occurrences import closes_coming, occurrence, open_occurrence
 from tubcare.errors import (
     AlreadyDoneError,
     InputError,
@@ -16,7 +18,7 @@ from tubcare.errors import (
     RuleError,
 )
 from tubcare.services import fields
-from tubcare.services.facts import Plan, closing_named, read_plan
+from tubcare.services.facts import Plan, read_plan
 from tubcare.services.household import ensure_person
 from tubcare.services.moments import happened_at
 from tubcare.services.spending import spend_category
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
+    from tubcare.care.due_base import View
     from tubcare.care.model import InspectionResult, Task
     from tubcare.services.desk import Desk
     from tubcare.services.facts import TubRecord
@@ -47,6 +50,11 @@ if TYPE_CHECKING:
 
 UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK})
 PUT_OFFS_THAT_ASK = 2
+
+_USUAL = table_of(TaskSupplyRow)
+_USUAL_USES = select(_USUAL.c.supply_id, _USUAL.c.quantity_milli).where(
+    _USUAL.c.task_id == bindparam("of")
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +95,7 @@ class _Case:
     task: Task
     tub: TubRecord
     plan: Plan
+    today: View
     open: Occurrence | None
 
 
@@ -102,8 +111,8 @@ def tick_off(desk: Desk, task: TaskId, key: str, work: Work = AS_USUAL) -> Ticke
     InputError, OutOfRangeError
         When a field cannot be right.
     """
-    with desk.write("tick_off", _title(desk, task), UPKEEP_TOPICS) as unit:
-        case = _case(desk, unit.connection, task)
+    with desk.write("tick_off", "", UPKEEP_TOPICS) as unit:
+        case = _case(desk, unit, task)
         return _done(desk, unit, case, _require_open(unit.connection, case, key), work)
 
 
@@ -112,7 +121,7 @@ def tick_round(desk: Desk, name: str, items: Sequence[tuple[TaskId, str]]) -> tu
     with desk.write("tick_round", name, UPKEEP_TOPICS) as unit:
         ticked = []
         for task, key in items:
-            case = _case(desk, unit.connection, task)
+            case = _case(desk, unit, task)
             open_one = _require_open(unit.connection, case, key)
             ticked.append(_done(desk, unit, case, open_one, AS_USUAL))
         return tuple(ticked)
@@ -132,7 +141,7 @@ def record_work(desk: Desk, task: TaskId, work: Work, *, restarts: bool | None =
     EarlyWorkError
         Outside the window while `restarts` is None.
     """
-    with desk.write("tick_off", _title(desk, task), UPKEEP_TOPICS) as unit:
+    with desk.write("tick_off", "", UPKEEP_TOPICS) as unit:
         return insert_work(desk, unit, task, work, restarts=restarts)
 
 
@@ -140,7 +149,7 @@ def insert_work(
     desk: Desk, unit: Unit, task: TaskId, work: Work, *, restarts: bool | None = None
 ) -> Ticked:
     """Record work inside a running use case; raises like `record_work`."""
-    case = _case(desk, unit.connection, task)
+    case = _case(desk, unit, task)
     on, _at = happened_at(desk, case.tub.zone, work.on)
     # What was open on the day of the work, so that dated-back work closes its own date.
     facts = case.plan.facts.get(task)
@@ -169,12 +178,12 @@ def skip(desk: Desk, task: TaskId, key: str, reason: str) -> Ticked:
     why = fields.note_text(reason).strip()
     if not why:
         raise InputError("reason", "write why it is skipped")
-    with desk.write("skip", _title(desk, task), UPKEEP_TOPICS) as unit:
-        case = _case(desk, unit.connection, task)
+    with desk.write("skip", "", UPKEEP_TOPICS) as unit:
+        case = _case(desk, unit, task)
         open_one = _require_open(unit.connection, case, key)
         on, at = happened_at(desk, case.tub.zone, None)
-        new_id = _close(desk, unit, case, open_one, Outcome.SKIPPED, on, at, Work(note=why))
-        return _ticked(desk, unit, case, new_id, on, 0, {})
+        closing = _close(desk, unit, case, open_one, Outcome.SKIPPED, on, at, Work(note=why))
+        return _ticked(desk, unit, case, closing, 0, {})
 
 
 def put_off(desk: Desk, task: TaskId, key: str, to: date, reason: str = "") -> Ticked:
@@ -185,7 +194,7 @@ def put_off(desk: Desk, task: TaskId, key: str, to: date, reason: str = "") -> T
     RuleError
         For an occurrence that a reading asks for: the water decides, not the calendar.
     """
-    with desk.write("put_off", _title(desk, task), UPKEEP_TOPICS) as unit:
+    with desk.write("put_off", "", UPKEEP_TOPICS) as unit:
         return _put_off(desk, unit, task, key, to, reason)
 
 
@@ -198,7 +207,7 @@ def put_off_round(
 
 
 def _put_off(desk: Desk, unit: Unit, task: TaskId, key: str, to: date, reason: str) -> Ticked:
-    case = _case(desk, unit.connection, task)
+    case = _case(desk, unit, task)
     open_one = _require_open(unit.connection, case, key)
     today = desk.today(case.tub.zone)
     if to <= today:
@@ -213,7 +222,7 @@ def _put_off(desk: Desk, unit: Unit, task: TaskId, key: str, to: date, reason: s
         person_id=who,
         reason=fields.note_text(reason),
     )
-    moved = _case(desk, unit.connection, task).open
+    moved = _read_case(desk, unit.connection, task).open
     if moved is None or moved.due_on != to:
         raise RuleError(
             f"“{case.task.title}” cannot wait until {to}: what makes it due stands above the "
@@ -232,8 +241,8 @@ def _put_off(desk: Desk, unit: Unit, task: TaskId, key: str, to: date, reason: s
 
 def tick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
     """Record that one step of a procedure was done; ticking it again changes nothing."""
-    with desk.write("tick_step", _title(desk, task), frozenset({Topic.UPKEEP})) as unit:
-        case = _case(desk, unit.connection, task)
+    with desk.write("tick_step", "", frozenset({Topic.UPKEEP})) as unit:
+        case = _case(desk, unit, task)
         _require_open(unit.connection, case, key)
         who = ensure_person(unit, desk.actor)
         unit.add_once(
@@ -250,7 +259,8 @@ def tick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
 def untick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
     """Take back the tick of one step of an open occurrence."""
     table = table_of(StepTickRow)
-    with desk.write("untick_step", _title(desk, task), frozenset({Topic.UPKEEP})) as unit:
+    with desk.write("untick_step", "", frozenset({Topic.UPKEEP})) as unit:
+        unit.subject = _title(unit.connection, task)
         found = unit.connection.execute(
             select(table.c.id).where(
                 table.c.task_id == task, table.c.key == key, table.c.step == step
@@ -270,16 +280,23 @@ def ticked_steps(desk: Desk, task: TaskId, key: str) -> dict[int, datetime]:
     return {row.step: row.at for row in rows}
 
 
-def _case(desk: Desk, connection: Connection, task: TaskId) -> _Case:
+def _case(desk: Desk, unit: Unit, task: TaskId) -> _Case:
+    """Read what decides about one task, which is the unit's subject unless it has one."""
+    case = _read_case(desk, unit.connection, task)
+    unit.subject = unit.subject or case.task.title
+    return case
+
+
+def _read_case(desk: Desk, connection: Connection, task: TaskId) -> _Case:
     plan = read_plan(connection, desk.now(), only=task)
     if not plan.tasks:
         raise NotFoundError("task", task)
     known = plan.tasks[0]
     tub = plan.tubs[known.tub_id]
     facts = plan.facts.get(task)
-    today = desk.today(tub.zone)
-    found = occurrence(known, facts, tub.facts, today)
-    return _Case(task=known, tub=tub, plan=plan, open=found)
+    today = view_of(tub.facts, desk.today(tub.zone))
+    found = open_occurrence(known, facts or NO_FACTS, today)
+    return _Case(task=known, tub=tub, plan=plan, today=today, open=found)
 
 
 def _require_open(connection: Connection, case: _Case, key: str) -> Occurrence:
@@ -300,7 +317,7 @@ def _require_open(connection: Connection, case: _Case, key: str) -> Occurrence:
 
 def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: Work) -> Ticked:
     on, at = happened_at(desk, case.tub.zone, work.on)
-    new_id = _close(desk, unit, case, closed, Outcome.DONE, on, at, work)
+    closing = _close(desk, unit, case, closed, Outcome.DONE, on, at, work)
     uses = _usual_uses(unit.connection, case.task.id) if work.uses is None else dict(work.uses)
     for supply, quantity in uses.items():
         fields.quantity("quantity_milli", quantity, 1, 10**9)
@@ -312,7 +329,7 @@ def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: 
             quantity_milli=quantity,
             tub_id=case.tub.id,
             task_id=case.task.id,
-            completion_id=new_id,
+            completion_id=closing.id,
         )
     usual = case.plan.usual_minor.get(case.task.id, 0)
     cost = usual if work.cost_minor is None else work.cost_minor
@@ -326,9 +343,9 @@ def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: 
             minor=cost,
             tub_id=case.tub.id,
             task_id=case.task.id,
-            completion_id=new_id,
+            completion_id=closing.id,
         )
-    return _ticked(desk, unit, case, new_id, on, cost, uses)
+    return _ticked(desk, unit, case, closing, cost, uses)
 
 
 def _close(  # noqa: PLR0913, PLR0917  one row, one place that writes it
@@ -340,11 +357,14 @@ def _close(  # noqa: PLR0913, PLR0917  one row, one place that writes it
     on: date,
     at: datetime,
     work: Work,
-) -> CompletionId:
+) -> Closing:
+    """Keep a completion and return it; the key of extra work is empty."""
     if work.minutes is not None:
         fields.quantity("minutes", work.minutes, 0, 10_080)
     who = ensure_person(unit, work.person or desk.actor)
+    due = closed.due_on if closed is not None else None
     late = closed.late_after if closed is not None else None
+    anchor = closed.anchor_day if closed is not None else None
     new_id = unit.add_once(
         CompletionRow,
         ("task_id", "key"),
@@ -354,10 +374,10 @@ def _close(  # noqa: PLR0913, PLR0917  one row, one place that writes it
         on_date=on,
         at=at,
         person_id=who,
-        due_on=closed.due_on if closed is not None else None,
+        due_on=due,
         on_time=late is None or on <= late,
         missed=len(closed.missed) if closed is not None else 0,
-        anchor_day=closed.anchor_day if closed is not None else None,
+        anchor_day=anchor,
         minutes=work.minutes,
         result=work.result.value if work.result is not None else None,
         note=fields.note_text(work.note),
@@ -365,53 +385,53 @@ def _close(  # noqa: PLR0913, PLR0917  one row, one place that writes it
     if new_id is None:
         _require_open(unit.connection, case, "" if closed is None else closed.key)
         raise RuleError(f"“{case.task.title}” was closed at the same moment; look again")
-    return CompletionId(new_id)
+    return Closing(
+        id=CompletionId(new_id),
+        key=closed.key if closed is not None else "",
+        outcome=outcome,
+        on=on,
+        at=at,
+        due_on=due,
+        result=work.result,
+        anchor_day=anchor,
+    )
 
 
-def _ticked(  # noqa: PLR0913, PLR0917  one result, one place that makes it
+def _ticked(
     desk: Desk,
     unit: Unit,
     case: _Case,
-    completion: CompletionId,
-    on: date,
+    closing: Closing,
     cost: int,
     uses: Mapping[SupplyId, int],
 ) -> Ticked:
-    coming = _after(desk, unit.connection, case, completion)
+    coming = _after(desk, unit.connection, case, closing)
     return Ticked(
         task=case.task.id,
         title=case.task.title,
-        completion=completion,
-        on=on,
+        completion=closing.id,
+        on=closing.on,
         cost_minor=cost,
         uses=dict(uses),
         next_due=None if coming is None else coming.due_on,
     )
 
 
-def _after(
-    desk: Desk, connection: Connection, case: _Case, completion: CompletionId
-) -> Occurrence | None:
+def _after(desk: Desk, connection: Connection, case: _Case, closing: Closing) -> Occurrence | None:
     """Return what comes after a completion, from what the case has read already."""
-    closing = closing_named(connection, completion)
-    if closing is None or any(isinstance(t, UseTrigger) for t in case.task.triggers):
-        return _case(desk, connection, case.task.id).open
-    today = desk.today(case.tub.zone)
-    return occurrence(case.task, TaskFacts(closing=closing), case.tub.facts, today)
+    if not closing.key or any(isinstance(t, UseTrigger) for t in case.task.triggers):
+        return _read_case(desk, connection, case.task.id).open
+    return open_occurrence(case.task, TaskFacts(closing=closing), case.today)
 
 
 def _usual_uses(connection: Connection, task: TaskId) -> dict[SupplyId, int]:
-    table = table_of(TaskSupplyRow)
-    rows = connection.execute(
-        select(table.c.supply_id, table.c.quantity_milli).where(table.c.task_id == task)
-    )
+    rows = connection.execute(_USUAL_USES, {"of": task})
     return {SupplyId(row.supply_id): row.quantity_milli for row in rows}
 
 
-def _title(desk: Desk, task: TaskId) -> str:
+def _title(connection: Connection, task: TaskId) -> str:
     table = table_of(TaskRow)
-    with desk.read() as connection:
-        found = connection.execute(select(table.c.title).where(table.c.id == task)).scalar()
+    found = connection.execute(select(table.c.title).where(table.c.id == task)).scalar()
     if found is None:
         raise NotFoundError("task", task)
     return str(found)
