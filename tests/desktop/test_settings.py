@@ -13,12 +13,13 @@ from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tubcare.desktop.backups_screen import BackupsScreen
+from tubcare.desktop.closed_page import ClosedPage
 from tubcare.desktop.kept_speech import kept_speech
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.page_list import BACKUPS, SETTINGS
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.settings_screen import SettingsScreen
-from tubcare.services.backups import backups_of
+from tubcare.services.backups import back_up, backups_of, restore_newest
 from tubcare.services.desk import Desk
 from tubcare.services.household import home_zone, people, start_logbook
 from tubcare.services.tubs import tubs
@@ -146,4 +147,28 @@ def test_a_backup_is_taken_and_brought_back_and_what_was_there_is_kept(
     settle(qtbot, window)
     assert [tub.name for tub in tubs(desk)] == ["North"]
     assert {each.why for each in backups_of(desk)} == {"asked", "before-restore"}
+    desk.store.close()
+
+
+def test_a_damaged_logbook_opens_again_from_its_newest_backup(
+    make_window: Callable[..., Window], qtbot: QtBot, path: Path
+) -> None:
+    desk = open_desk(path)
+    back_up(desk)
+    desk.store.close()
+    path.write_bytes(b"broken" * 1000)
+    window = make_window(
+        opened=False,
+        sections=SECTIONS,
+        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        restore_newest=lambda: restore_newest(path, NOW),
+    )
+    with qtbot.waitSignal(window.keeper.not_opened, timeout=5000):
+        window.show()
+    page = window.screens.currentWidget()
+    assert isinstance(page, ClosedPage)
+    with qtbot.waitSignal(window.opened, timeout=5000):
+        page.backup_button.click()
+    desk = open_desk(path)
+    assert [tub.name for tub in tubs(desk)] == ["North"]
     desk.store.close()

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from tubcare.care.model import TubState
 from tubcare.clock import SystemClock
-from tubcare.errors import InputError, StorePlaceError
-from tubcare.services.backups import back_up, backups_of
+from tubcare.errors import InputError
+from tubcare.services.backups import back_up, backups_of, restore_newest
 from tubcare.services.household import is_started, start_logbook
 from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.tubs import enter_state, tubs
@@ -100,12 +100,13 @@ def restore_closed(arguments: Arguments) -> int:
     """Bring a backup into a logbook that is not open here; works also when it is damaged."""
     logbook = Path(arguments.logbook or "")
     named = arguments.values.backup
-    found = backup.backups(logbook)
-    if named is None and not found:
-        raise StorePlaceError(str(logbook), "there is no backup beside it; name one.")
-    chosen = Path(named) if named else found[0].path
-    kept = backup.restore(chosen, logbook, SystemClock().now())
-    sys.stdout.write(f"Restored: {chosen}\n")
+    now = SystemClock().now()
+    if named is None:
+        kept = restore_newest(logbook, now)
+        sys.stdout.write("Restored: the newest backup\n")
+    else:
+        kept = backup.restore(Path(named), logbook, now)
+        sys.stdout.write(f"Restored: {named}\n")
     if kept is not None:
         sys.stdout.write(f"What was there is kept: {kept.path}\n")
     return 0

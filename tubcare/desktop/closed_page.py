@@ -30,6 +30,9 @@ class ClosedPage(QWidget):
     quit_wanted = Signal(object)
     """Carries nothing (None)."""
 
+    backup_wanted = Signal(object)
+    """Carries nothing (None): bring the newest backup back."""
+
     def __init__(self, told: Explained, speech: Speech) -> None:
         super().__init__()
         self._details_text = told.details
@@ -41,11 +44,19 @@ class ClosedPage(QWidget):
         self._details.setAccessibleName(speech.say("Details"))
         self._details.hide()
         self.again_button = main_action(QPushButton(speech.say("Try again")))
+        self.backup_button = QPushButton(speech.say("Bring the newest backup back"))
+        self.backup_button.hide()
         details_button = QPushButton(speech.say("Details"))
         copy_button = QPushButton(speech.say("Copy details"))
         quit_button = QPushButton(speech.say("Quit"))
         buttons = QHBoxLayout()
-        for button in (self.again_button, details_button, copy_button, quit_button):
+        for button in (
+            self.again_button,
+            self.backup_button,
+            details_button,
+            copy_button,
+            quit_button,
+        ):
             buttons.addWidget(button)
         buttons.addStretch()
         rows = QVBoxLayout(self)
@@ -58,6 +69,7 @@ class ClosedPage(QWidget):
         rows.addWidget(self._details, 2)
         rows.addStretch(2)
         self.again_button.clicked.connect(self._again)
+        self.backup_button.clicked.connect(self._bring_back)
         details_button.clicked.connect(self._toggle)
         copy_button.clicked.connect(self._copy)
         quit_button.clicked.connect(self._quit)
@@ -65,6 +77,10 @@ class ClosedPage(QWidget):
     @Slot()
     def _again(self) -> None:
         self.again_wanted.emit(None)
+
+    @Slot()
+    def _bring_back(self) -> None:
+        self.backup_wanted.emit(None)
 
     @Slot()
     def _quit(self) -> None:

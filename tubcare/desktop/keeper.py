@@ -79,6 +79,15 @@ class Keeper(QObject):
                 replaces=self,
             )
 
+    def open_after(self, mend: Callable[[], None]) -> None:
+        """Mend what kept the logbook from opening, and open it."""
+        self._work.on_logbook(
+            mend,
+            done=self._open_mended,
+            failed=self.not_opened.emit,
+            title=self._voice.speech.say("Bringing a backup back"),
+        )
+
     @Slot()
     def look_again(self) -> None:
         """Read again what the frame of the window shows."""
@@ -109,6 +118,9 @@ class Keeper(QObject):
         left = self._work.close(last=None if self.logbook is None else self.logbook.close)
         self.logbook = None
         return left
+
+    def _open_mended(self, _nothing: None) -> None:
+        self.open()
 
     def _open(self) -> Opened:
         logbook = self._open_logbook()

@@ -27,7 +27,13 @@ if TYPE_CHECKING:
 APPLICATION_ID = "org.tubcare.Tubcare"
 
 
-def run(open_logbook: Callable[[], Logbook], *, in_background: bool, logbook: str) -> int:
+def run(
+    open_logbook: Callable[[], Logbook],
+    restore_newest: Callable[[], None] | None,
+    *,
+    in_background: bool,
+    logbook: str,
+) -> int:
     """Show the window until it is closed, and return the exit code."""
     app = make_application()
     app.setDesktopFileName(APPLICATION_ID)
@@ -43,6 +49,7 @@ def run(open_logbook: Callable[[], Logbook], *, in_background: bool, logbook: st
             keeping=keeping,
             speech=kept_speech(keeping, os.environ),
             first_run=FIRST_RUN,
+            restore_newest=restore_newest,
         )
     )
     after_paint = _AfterPaint(window, keeping, instance)

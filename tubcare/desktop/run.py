@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 from functools import partial
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
@@ -43,7 +44,20 @@ def run_window(open_desk: Callable[[], Desk], *, in_background: bool, logbook: s
         import_module(name)
     from tubcare.desktop.loop import run  # noqa: PLC0415  see above
 
-    return run(partial(_opened, open_desk), in_background=in_background, logbook=logbook)
+    on_file = bool(logbook) and "://" not in logbook
+    return run(
+        partial(_opened, open_desk),
+        partial(_restore_newest, logbook) if on_file else None,
+        in_background=in_background,
+        logbook=logbook,
+    )
+
+
+def _restore_newest(logbook: str) -> None:
+    from tubcare.clock import SystemClock  # noqa: PLC0415  seldom needed
+    from tubcare.services.backups import restore_newest  # noqa: PLC0415
+
+    restore_newest(Path(logbook), SystemClock().now())
 
 
 def _opened(open_desk: Callable[[], Desk]) -> Logbook:

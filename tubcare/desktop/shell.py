@@ -12,6 +12,7 @@ from typing_extensions import override
 from tubcare.desktop.geometry import keep_geometry, restore_geometry
 from tubcare.desktop.page_list import ABOUT, BACKUPS, HELP, PAGES, SETTINGS
 from tubcare.desktop.pages import OpeningPage
+from tubcare.errors import StoreDamagedError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -50,6 +51,8 @@ class Parts:
     theme: Theme
     keeping: Keeping
     speech: Speech
+    restore_newest: Callable[[], None] | None = None
+    """Brings the newest backup back into a logbook that does not open, where it is a file."""
     first_run: Section | None = None
     """Shown instead of the first section while the logbook is new."""
     pages: tuple[Section, ...] = PAGES
@@ -189,6 +192,9 @@ class Window(QMainWindow):
         page = ClosedPage(explain(fault, speech), speech)
         page.again_wanted.connect(self._again)
         page.quit_wanted.connect(self.quit)
+        if isinstance(error, StoreDamagedError) and self._parts.restore_newest is not None:
+            page.backup_wanted.connect(self._bring_back)
+            page.backup_button.show()
         self.screens.show_page(page)
         page.again_button.setFocus()
 
@@ -196,6 +202,12 @@ class Window(QMainWindow):
     def _again(self) -> None:
         self.screens.show_page(self._opening)
         self.keeper.open()
+
+    @Slot()
+    def _bring_back(self) -> None:
+        if self._parts.restore_newest is not None:
+            self.screens.show_page(self._opening)
+            self.keeper.open_after(self._parts.restore_newest)
 
     # Going about
 

@@ -10,6 +10,7 @@ from tubcare.store import backup
 from tubcare.store.open import open_store
 
 if TYPE_CHECKING:
+    from datetime import datetime
     from pathlib import Path
 
     from tubcare.services.desk import Desk
@@ -76,6 +77,22 @@ def restore(desk: Desk, chosen: Path) -> Backup | None:
     open_store(path, desk.now()).close()
     desk.announce(EVERYTHING)
     return kept
+
+
+def restore_newest(logbook: Path, now: datetime) -> Backup | None:
+    """Bring the newest backup back into a logbook that is not open; return what was kept.
+
+    Raises
+    ------
+    StorePlaceError
+        When there is no backup.
+    StoreError
+        When it is damaged or the logbook cannot be written; the logbook stays as it was.
+    """
+    found = backup.backups(logbook)
+    if not found:
+        raise StorePlaceError(str(logbook), "there is no backup beside it; name one.")
+    return backup.restore(found[0].path, logbook, now)
 
 
 def _file(desk: Desk) -> Path:
