@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tubcare.care.model import Status
+from tubcare.care.model import Status, TubState
+from tubcare.care.plan_card import TaskCard
+from tubcare.care.trigger_data import rules_to_data
 from tubcare.errors import InputError
 from tubcare.services.history import undo
 from tubcare.services.outlook import ahead
@@ -15,13 +17,14 @@ from tubcare.services.plans import (
     add_tub_with_plan,
     apply_redraw,
     offered,
+    planned_for,
     redraw,
 )
 from tubcare.services.tasks import TaskDraft, change_task, drop_task, task_detail, task_list
 from tubcare.services.templates import caution_texts
 from tubcare.services.tubs import change_profile, tubs
 from tubcare.services.week import this_week
-from tubcare.values import Sanitiser, TubProfile
+from tubcare.values import FilterKind, Sanitiser, TubProfile
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk
@@ -104,3 +107,78 @@ def test_a_task_tells_its_cautions_in_words(desk: Desk) -> None:
     told = task_detail(desk, rcd.id).cautions
     assert any("licensed electrician" in text for text in told)
     assert not set(told) & set(caution_texts())
+
+
+def test_only_the_ticked_parts_of_a_redrawn_plan_are_saved(desk: Desk) -> None:
+    tub = add_tub_with_plan(desk, TubProfile(name="North")).tub
+    profile = next(t.profile for t in tubs(desk) if t.id == tub)
+    change_profile(desk, tub, replace(profile, sanitiser=Sanitiser.FREQUENT_CHANGE))
+    diff = redraw(desk, tub)
+    test = next(keep for keep in diff.dropped if keep.title == "Test the water")
+    apply_redraw(desk, tub, diff.only(keys={"water.change_often"}, tasks={test.task_id}))
+    titles = {t.title for t in task_list(desk)}
+    assert "Test the water" not in titles
+    rest = redraw(desk, tub)
+    assert "water.change_often" not in {p.template_key for p in rest.added}
+    assert len(rest.dropped) == len(diff.dropped) - 1
+
+
+def test_a_task_whose_supplies_a_person_changed_is_left_alone(desk: Desk) -> None:
+    tub = add_tub_with_plan(desk, TubProfile(name="North")).tub
+    swap = next(t for t in task_list(desk) if t.title == "Swap the filter cartridge")
+    detail = task_detail(desk, swap.id)
+    draft = TaskDraft(
+        tub=tub,
+        title=detail.title,
+        category=detail.category,
+        rules=rules_to_data(detail.task),
+        starts_on=detail.task.starts_on,
+        first_due_on=detail.task.first_due_on,
+        card=detail.card,
+        supplies={detail.supplies[0].supply: 2000},
+    )
+    change_task(desk, swap.id, draft, revision=1)
+    profile = next(t.profile for t in tubs(desk) if t.id == tub)
+    change_profile(desk, tub, replace(profile, filter_kind=FilterKind.NONE))
+    diff = redraw(desk, tub)
+    assert swap.id in {keep.task_id for keep in diff.untouched}
+    assert swap.id not in {keep.task_id for keep in diff.dropped}
+
+
+def test_a_plan_is_saved_as_it_was_changed_before_and_the_changes_stay(desk: Desk) -> None:
+    profile = TubProfile(name="North")
+    planned = {p.template_key: p for p in planned_for(profile, TODAY)}
+    rinse = planned["filter.swap"]
+    slower = replace(
+        rinse,
+        title="Swap the blue cartridge",
+        rules={**rinse.rules, "triggers": [{"kind": "elapsed", "every": 50, "period": "day"}]},
+    )
+    own = replace(rinse, template_key="", title="Wipe the bench", card=TaskCard(why="It is wet."))
+    added = add_tub_with_plan(
+        desk,
+        profile,
+        keys={"filter.swap", "water.test"},
+        changed={"filter.swap": slower},
+        own=(own,),
+        state=TubState.OPEN,
+    )
+    titles = {t.title for t in task_list(desk)}
+    assert titles == {"Swap the blue cartridge", "Test the water", "Wipe the bench"}
+    assert added.tasks == 3
+    untouched = {keep.title for keep in redraw(desk, added.tub).untouched}
+    assert untouched == {"Swap the blue cartridge", "Wipe the bench"}
+    assert tubs(desk)[0].state is TubState.OPEN
+
+
+def test_what_was_last_done_on_a_known_day_goes_on_from_there() -> None:
+    profile = TubProfile(name="North")
+    known = {"filter.swap": TODAY - timedelta(days=3)}
+    plain = next(p for p in planned_for(profile, TODAY) if p.template_key == "filter.swap")
+    (told,) = (
+        p for p in planned_for(profile, TODAY, last_done=known) if p.template_key == "filter.swap"
+    )
+    assert plain.asks_last_done
+    assert told.first_due_on is not None
+    assert told.first_due_on >= TODAY
+    assert told.first_due_on != plain.first_due_on

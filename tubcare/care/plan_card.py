@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, NamedTuple
 
 from tubcare.care import fields
-from tubcare.care.terms import InspectionResult
+from tubcare.care.terms import InspectionResult, TubState
 from tubcare.errors import InputError, OutOfRangeError
 
 if TYPE_CHECKING:
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 CARD_VERSION = 1
 LONGEST_WAIT_H = 24.0 * 60
+PROCEDURE_WAIT_H = 12.0
 
 
 class Need(StrEnum):
@@ -72,7 +73,10 @@ class FollowUp:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TaskCard:
-    """The description of a task. `cautions` are keys of the caution texts, `sources` sentences."""
+    """The description of a task. `cautions` are keys of the caution texts, `sources` sentences.
+
+    `enters` is the state that the tub is in once the task is done, None for no change.
+    """
 
     why: str = ""
     steps: tuple[Step, ...] = ()
@@ -82,6 +86,7 @@ class TaskCard:
     supplies: tuple[UsualAmount, ...] = ()
     sources: tuple[str, ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
+    enters: TubState | None = None
 
     @property
     def all_cautions(self) -> tuple[str, ...]:
@@ -93,6 +98,11 @@ class TaskCard:
     def waiting_h(self) -> float:
         """The hours that have to pass between the first step and the last."""
         return sum(step.wait_after_h for step in self.steps)
+
+    @property
+    def is_procedure(self) -> bool:
+        """Whether its steps are ticked one by one: it turns the season, or waits over a night."""
+        return self.enters is not None or self.waiting_h >= PROCEDURE_WAIT_H
 
     def follow_up(self, result: InspectionResult) -> FollowUp | None:
         """Return the task that an inspection with `result` opens, None for none."""
@@ -116,6 +126,7 @@ def card_to_data(card: TaskCard) -> dict[str, object]:
         "follow_ups": [
             [str(each.result), each.title, each.within_days] for each in card.follow_ups
         ],
+        "enters": None if card.enters is None else card.enters.value,
     }
 
 
@@ -139,6 +150,7 @@ def card_from_data(data: Mapping[str, object]) -> TaskCard:
         supplies=tuple(_supply(item) for item in _items(data, "supplies")),
         sources=_texts("sources", data.get("sources", [])),
         follow_ups=tuple(_follow_up(item) for item in _items(data, "follow_ups")),
+        enters=fields.word(data, "enters", TubState) if data.get("enters") is not None else None,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from dataclasses import fields as columns
 from typing import TYPE_CHECKING
 
@@ -75,6 +75,15 @@ class PlanDiff:
     def is_empty(self) -> bool:
         """Whether nothing would change."""
         return not (self.added or self.changed or self.dropped)
+
+    def only(self, *, keys: Collection[str], tasks: Collection[TaskId]) -> PlanDiff:
+        """Return the chosen part: added templates by key, changed and dropped tasks by id."""
+        return replace(
+            self,
+            added=tuple(each for each in self.added if each.template_key in keys),
+            changed=tuple(each for each in self.changed if each.task_id in tasks),
+            dropped=tuple(each for each in self.dropped if each.task_id in tasks),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

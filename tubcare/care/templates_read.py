@@ -12,7 +12,7 @@ from tubcare.care import fields
 from tubcare.care.model import Task
 from tubcare.care.plan_card import FollowUp, Need, Step, TaskCard, UsualAmount
 from tubcare.care.templates_when import When, read_when
-from tubcare.care.terms import Category, InspectionResult
+from tubcare.care.terms import Category, InspectionResult, TubState
 from tubcare.care.trigger_data import rules_from_data
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.values import TaskId, TubId
@@ -40,7 +40,7 @@ _RULES = {
 }
 _FIELDS = {
     *("key", "title", "category", "why", "triggers", "steps", "cautions", "tools", "supplies"),
-    *("needs", "when", "numbers", "follow_up", "starter", "ask_last_done"),
+    *("needs", "when", "numbers", "follow_up", "enters", "starter", "ask_last_done"),
     *_RULES,
 }
 _LARGEST_QUANTITY = 1_000_000.0
@@ -151,6 +151,7 @@ def _card(data: Table, numbers: tuple[NumberSource, ...]) -> TaskCard:
         supplies=tuple(_supply(item) for item in _items(data, "supplies")),
         sources=(*(f"{each.value}: {each.source}" for each in numbers), ESTIMATES),
         follow_ups=tuple(_follow_up(follow_ups, result) for result in follow_ups),
+        enters=fields.word(data, "enters", TubState) if "enters" in data else None,
     )
 
 

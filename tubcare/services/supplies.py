@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from tubcare.services.desk import Desk
     from tubcare.store.unit import Unit
+    from tubcare.values import TubId
 
 MAX_QUANTITY_MILLI = 10**9
 STOCK_TOPICS = frozenset({Topic.STOCK, Topic.MONEY})
@@ -177,6 +178,35 @@ def throw_away(desk: Desk, supply: SupplyId, *, quantity_milli: int, on: date) -
             kind="expired",
             supply_id=supply,
             quantity_milli=quantity_milli,
+        )
+
+
+def use_up(
+    desk: Desk,
+    supply: SupplyId,
+    *,
+    quantity_milli: int,
+    on: date,
+    tub: TubId | None = None,
+    note: str = "",
+) -> None:
+    """Write down that stock was used outside any task.
+
+    Raises
+    ------
+    OutOfRangeError
+        For a quantity that is not positive or absurd.
+    """
+    fields.quantity("quantity_milli", quantity_milli, 1, MAX_QUANTITY_MILLI)
+    with desk.write("use_stock", _name(desk, supply), STOCK_TOPICS) as unit:
+        unit.add(
+            UseRow,
+            on_date=fields.day("date", on),
+            kind="used",
+            supply_id=supply,
+            quantity_milli=quantity_milli,
+            tub_id=tub,
+            note=fields.note_text(note),
         )
 
 

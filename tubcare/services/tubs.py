@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import select
 
 from tubcare.care.model import TubState
 from tubcare.care.profile import checked_profile, profile_from_data, profile_to_data
-from tubcare.errors import InputError, RuleError
+from tubcare.errors import InputError, NotFoundError, RuleError
 from tubcare.services import fields
 from tubcare.services.household import checked_zone
+from tubcare.services.moments import happened_at
 from tubcare.services.topics import Topic
 from tubcare.store.tables import StateChangeRow, TubRow
 from tubcare.store.unit import table_of
@@ -20,7 +21,7 @@ from tubcare.values import TubId
 if TYPE_CHECKING:
     from datetime import date
 
-    from sqlalchemy import Connection
+    from sqlalchemy import Connection, Row
 
     from tubcare.services.desk import Desk
     from tubcare.store.unit import Unit
@@ -94,41 +95,51 @@ def enter_state(desk: Desk, tub: TubId, state: TubState, on: date, note: str = "
     ------
     RuleError
         When the tub is in that state already, or a later change is on record.
+    InputError
+        When the day is yet to come.
+    NotFoundError
+        When the tub is gone.
     """
-    table = table_of(StateChangeRow)
     label = {TubState.OPEN: "open_season", TubState.CLOSED: "close_season"}.get(state, "set_state")
-    with desk.write(label, _name(desk, tub), TUB_TOPICS) as unit:
-        last = unit.connection.execute(
-            select(table.c.state, table.c.on_date)
-            .where(table.c.tub_id == tub)
-            .order_by(table.c.on_date.desc(), table.c.id.desc())
-            .limit(1)
-        ).first()
-        if last is not None and last.on_date > on:
+    name, zone = _name_and_zone(desk, tub)
+    day, _at = happened_at(desk, zone, on)
+    with desk.write(label, name, TUB_TOPICS) as unit:
+        last = last_state(unit.connection, tub)
+        if last is not None and last.on_date > day:
             raise RuleError(f"a later change of {last.on_date} is on record; correct that first")
         if last is not None and last.state == state.value:
             raise RuleError(
                 f"the tub has been {state.value.replace('_', ' ')} since {last.on_date}"
             )
-        unit.add(
-            StateChangeRow,
-            tub_id=tub,
-            on_date=fields.day("date", on),
-            state=state.value,
-            note=fields.note_text(note),
-        )
+        insert_state(unit, tub, state, day, note)
 
 
-def _tub(
-    connection: Connection, tub: int, name: str, zone: str, profile: dict[str, object]
-) -> Tub:
+def insert_state(unit: Unit, tub: TubId, state: TubState, on: date, note: str = "") -> None:
+    """Write a change of state down inside a running use case."""
+    unit.add(
+        StateChangeRow,
+        tub_id=tub,
+        on_date=fields.day("date", on),
+        state=state.value,
+        note=fields.note_text(note),
+    )
+
+
+def last_state(connection: Connection, tub: TubId) -> Row[*tuple[Any, ...]] | None:
+    """Return the newest change of state (`state`, `on_date`), None before any."""
     table = table_of(StateChangeRow)
-    last = connection.execute(
+    return connection.execute(
         select(table.c.state, table.c.on_date)
         .where(table.c.tub_id == tub)
         .order_by(table.c.on_date.desc(), table.c.id.desc())
         .limit(1)
     ).first()
+
+
+def _tub(
+    connection: Connection, tub: int, name: str, zone: str, profile: dict[str, object]
+) -> Tub:
+    last = last_state(connection, TubId(tub))
     return Tub(
         id=TubId(tub),
         name=name,
@@ -139,9 +150,12 @@ def _tub(
     )
 
 
-def _name(desk: Desk, tub: TubId) -> str:
+def _name_and_zone(desk: Desk, tub: TubId) -> tuple[str, str]:
     table = table_of(TubRow)
     with desk.read() as connection:
-        return str(
-            connection.execute(select(table.c.name).where(table.c.id == tub)).scalar() or ""
-        )
+        row = connection.execute(
+            select(table.c.name, table.c.zone).where(table.c.id == tub)
+        ).first()
+    if row is None:
+        raise NotFoundError("tub", tub)
+    return row.name, row.zone

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from sqlalchemy import bindparam, select
 
 from tubcare.care.due_base import view_of
 from tubcare.care.facts import NO_FACTS
-from tubcare.care.model import Closing, Occurrence, Outcome, Status, TaskFacts, UseTrigger
+from tubcare.care.model import (
+    Category,
+    Closing,
+    Occurrence,
+    Outcome,
+    SeasonTrigger,
+    Status,
+    TaskFacts,
+    UseTrigger,
+)
 from tubcare.care.occurrences import closes_coming, occurrence, open_occurrence
+from tubcare.care.plan_card import card_from_data
 from tubcare.errors import (
     AlreadyDoneError,
     InputError,
@@ -23,6 +33,7 @@ from tubcare.services.household import ensure_person
 from tubcare.services.moments import happened_at
 from tubcare.services.spending import spend_category
 from tubcare.services.topics import Topic
+from tubcare.services.tubs import insert_state, last_state
 from tubcare.store.tables import (
     CompletionRow,
     EntryRow,
@@ -43,12 +54,12 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from tubcare.care.due_base import View
-    from tubcare.care.model import InspectionResult, Task
+    from tubcare.care.model import InspectionResult, Task, TubState
     from tubcare.services.desk import Desk
     from tubcare.services.facts import TubRecord
     from tubcare.store.unit import Unit
 
-UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK})
+UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.TUBS})
 PUT_OFFS_THAT_ASK = 2
 
 _USUAL = table_of(TaskSupplyRow)
@@ -78,7 +89,10 @@ AS_USUAL = Work()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ticked:
-    """What a tick, skip or put-off recorded, and what comes next."""
+    """What a tick, skip or put-off recorded, and what comes next.
+
+    `entered` is the state that the tub entered with it, as at the end of the closing procedure.
+    """
 
     task: TaskId
     title: str
@@ -88,6 +102,7 @@ class Ticked:
     uses: Mapping[SupplyId, int] = field(default_factory=dict)
     next_due: date | None = None
     asks_longer_interval: bool = False
+    entered: TubState | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -345,7 +360,34 @@ def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: 
             task_id=case.task.id,
             completion_id=closing.id,
         )
-    return _ticked(desk, unit, case, closing, cost, uses)
+    ticked = _ticked(desk, unit, case, closing, cost, uses)
+    entered = None if closed is None else _enter(unit, case, on)
+    if entered is None:
+        return ticked
+    # What comes next stands on the state that the tub is in from now on.
+    after = _case(desk, unit, case.task.id)
+    due = None if after.open is None else after.open.due_on
+    return replace(ticked, next_due=due, entered=entered)
+
+
+def _enter(unit: Unit, case: _Case, on: date) -> TubState | None:
+    """Bring the tub into the state that the task ends in; facts of a later day stand."""
+    turns = any(isinstance(trigger, SeasonTrigger) for trigger in case.task.triggers)
+    if not turns and case.task.category is not Category.SEASON:
+        # No card needs to be read for the daily upkeep.
+        return None
+    table = table_of(TaskRow)
+    data = unit.connection.execute(
+        select(table.c.card).where(table.c.id == case.task.id)
+    ).scalar_one()
+    state = card_from_data(data).enters
+    if state is None:
+        return None
+    last = last_state(unit.connection, case.tub.id)
+    if last is not None and (last.on_date > on or last.state == state.value):
+        return None
+    insert_state(unit, case.tub.id, state, on)
+    return state
 
 
 def _close(  # noqa: PLR0913, PLR0917  one row, one place that writes it

@@ -51,6 +51,7 @@ ACTIONS: Mapping[str, Term] = MappingProxyType(
         "add_supply": term("action", "add the supply {subject}"),
         "change_supply": term("action", "change the supply {subject}"),
         "count_stock": term("action", "count {subject}"),
+        "use_stock": term("action", "use {subject}"),
         "throw_away": term("action", "throw away {subject}"),
         "add_tub": term("action", "add the tub {subject}"),
         "change_profile": term("action", "change the profile of {subject}"),

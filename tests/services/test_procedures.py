@@ -1,0 +1,132 @@
+"""Opening and closing as procedures, on a real logbook."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.support.dump import facts
+from tubcare.care.model import Status, TubState
+from tubcare.care.procedure import StepState
+from tubcare.errors import InputError
+from tubcare.services.history import undo
+from tubcare.services.plans import add_tub_with_plan
+from tubcare.services.procedures import Procedure, procedures
+from tubcare.services.tub_states import season_now, state_history
+from tubcare.services.tubs import enter_state, tubs
+from tubcare.services.upkeep import Work, record_work, tick_off, tick_step, untick_step
+from tubcare.values import TubId, TubProfile
+
+if TYPE_CHECKING:
+    from tests.support.clocks import StillClock
+    from tubcare.services.desk import Desk
+
+HELSINKI = TubProfile(name="North", zone="Europe/Helsinki", latitude_deg=60.2, pump_w=40)
+
+
+def new_tub(desk: Desk) -> TubId:
+    return add_tub_with_plan(desk, HELSINKI, state=TubState.OPEN).tub
+
+
+def turning(desk: Desk, tub: TubId, state: TubState) -> Procedure:
+    return next(each for each in procedures(desk, tub) if each.enters is state)
+
+
+def test_the_steps_of_the_closing_are_ticked_over_days_with_waiting_times(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 10, 27), hour=8)
+    closing = turning(desk, tub, TubState.CLOSED)
+    assert closing.next_step is not None
+    assert closing.next_step.place == 0
+    tick_step(desk, closing.task, closing.occurrence.key, 0)
+    waiting = turning(desk, tub, TubState.CLOSED).steps[1]
+    assert waiting.state is StepState.WAITING
+    assert waiting.ready_at == clock.now() + timedelta(hours=closing.steps[0].wait_after_h)
+    clock.go(days=3)
+    assert turning(desk, tub, TubState.CLOSED).steps[1].state is StepState.NEXT
+
+
+def test_a_step_ticked_by_mistake_is_cleared(desk: Desk) -> None:
+    tub = new_tub(desk)
+    closing = turning(desk, tub, TubState.CLOSED)
+    tick_step(desk, closing.task, closing.occurrence.key, 0)
+    assert procedures(desk, tub)[0].task == closing.task, "what was begun comes first"
+    untick_step(desk, closing.task, closing.occurrence.key, 0)
+    assert turning(desk, tub, TubState.CLOSED).done == 0
+
+
+def test_the_cautions_stand_with_the_step_that_they_belong_to(desk: Desk) -> None:
+    closing = turning(desk, new_tub(desk), TubState.CLOSED)
+    unplug = next(step for step in closing.steps if "unplug" in step.text)
+    assert any("licensed" in text for text in unplug.cautions)
+
+
+def test_finishing_the_closing_closes_the_tub_and_one_undo_takes_both_back(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 10, 30))
+    closing = turning(desk, tub, TubState.CLOSED)
+    before = facts(desk.store)
+    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    assert ticked.entered is TubState.CLOSED
+    assert tubs(desk)[0].state is TubState.CLOSED
+    undo(desk)
+    assert facts(desk.store) == before
+
+
+def test_after_the_closing_the_opening_comes_next_and_opens_the_tub(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 10, 30))
+    closing = turning(desk, tub, TubState.CLOSED)
+    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    assert ticked.next_due is not None
+    assert ticked.next_due.year == 2027
+    clock.set(date(2027, 4, 14))
+    opening = turning(desk, tub, TubState.OPEN)
+    assert opening.occurrence.status in {Status.DUE, Status.LATE, Status.OVERDUE}
+    assert tick_off(desk, opening.task, opening.occurrence.key).entered is TubState.OPEN
+    assert season_now(desk, tub).first == date(2027, 4, 14)
+
+
+def test_a_closing_dated_back_closes_on_that_day(desk: Desk, clock: StillClock) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 11, 2))
+    closing = turning(desk, tub, TubState.CLOSED)
+    record_work(desk, closing.task, Work(on=date(2026, 10, 31)), restarts=True)
+    assert tubs(desk)[0].since == date(2026, 10, 31)
+
+
+def test_a_tub_that_was_written_down_as_closed_is_not_closed_twice(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 10, 30))
+    closing = turning(desk, tub, TubState.CLOSED)
+    enter_state(desk, tub, TubState.CLOSED, date(2026, 10, 30))
+    assert tick_off(desk, closing.task, closing.occurrence.key).entered is None
+    assert len(state_history(desk, tub)) == 2
+
+
+def test_the_season_counts_its_open_days_without_the_pauses(desk: Desk, clock: StillClock) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 5, 11))
+    enter_state(desk, tub, TubState.PAUSED, date(2026, 5, 11), "Away")
+    clock.set(date(2026, 5, 21))
+    enter_state(desk, tub, TubState.OPEN, date(2026, 5, 21))
+    now = season_now(desk, tub)
+    assert now.first == date(2026, 5, 1)
+    assert now.days_open == 11
+    assert now.ends_on == date(2026, 10, 31)
+
+
+def test_a_state_cannot_be_entered_on_a_day_to_come(desk: Desk) -> None:
+    tub = new_tub(desk)
+    with pytest.raises(InputError, match="yet to come"):
+        enter_state(desk, tub, TubState.CLOSED, date(2026, 5, 2))

@@ -1,0 +1,123 @@
+"""What was written down lately, what to ask for next, and what looks like a slip."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.support.dump import facts
+from tubcare.errors import NotFoundError
+from tubcare.services.history import undo
+from tubcare.services.household import POWER_PRICE, WATER_PRICE, change_setting
+from tubcare.services.measures import MeterValue, add_dip, add_readings
+from tubcare.services.meters import add_fill, add_meter_reading
+from tubcare.services.money import entries
+from tubcare.services.plans import add_tub_with_plan
+from tubcare.services.reading_kit import LastValue, reading_kit, unlikely_values
+from tubcare.services.records import RecordKind, delete_record, recent_records
+from tubcare.values import Sanitiser, TubId, TubProfile
+
+if TYPE_CHECKING:
+    from tests.support.clocks import StillClock
+    from tubcare.services.desk import Desk
+
+DAY = date(2026, 5, 1)
+
+
+def new_tub(desk: Desk, sanitiser: Sanitiser = Sanitiser.CHLORINE) -> TubId:
+    profile = TubProfile(name="North", zone="Europe/Helsinki", sanitiser=sanitiser)
+    return add_tub_with_plan(desk, profile).tub
+
+
+def written(desk: Desk, clock: StillClock) -> TubId:
+    change_setting(desk, POWER_PRICE, "0.20")
+    change_setting(desk, WATER_PRICE, "4.00")
+    tub = new_tub(desk)
+    add_meter_reading(desk, tub, MeterValue(counter="kwh", value_milli=100_000))
+    clock.go(hours=1)
+    add_dip(desk, tub, dips=2, person="Bo", minutes=3, water_c=5.5)
+    clock.go(hours=1)
+    add_readings(desk, tub, {"ph": 7.4})
+    clock.go(hours=1)
+    add_fill(desk, tub, 500, kind="fill")
+    clock.go(hours=1)
+    add_meter_reading(desk, tub, MeterValue(counter="kwh", value_milli=150_000))
+    return tub
+
+
+def test_records_of_all_kinds_come_newest_first(desk: Desk, clock: StillClock) -> None:
+    found = recent_records(desk, written(desk, clock))
+    assert [record.kind for record in found] == [
+        RecordKind.METER,
+        RecordKind.FILL,
+        RecordKind.READING,
+        RecordKind.DIP,
+        RecordKind.METER,
+    ]
+    dip = found[3]
+    assert (dip.who, dip.amount, dip.minutes, dip.water_c) == ("Bo", 2, 3, 5.5)
+
+
+@pytest.mark.parametrize("kind", RecordKind)
+def test_each_kind_of_record_is_deleted_with_its_charge_and_undo_brings_it_back(
+    desk: Desk, clock: StillClock, kind: RecordKind
+) -> None:
+    tub = written(desk, clock)
+    before = facts(desk.store)
+    charges = len(entries(desk, first=DAY, last=DAY))
+    record = next(each for each in recent_records(desk, tub) if each.kind is kind)
+    delete_record(desk, record)
+    assert record not in recent_records(desk, tub)
+    gone = charges - len(entries(desk, first=DAY, last=DAY))
+    assert gone == (kind in {RecordKind.METER, RecordKind.FILL})
+    undo(desk)
+    assert facts(desk.store) == before
+
+
+def test_a_record_that_is_gone_is_told(desk: Desk, clock: StillClock) -> None:
+    tub = written(desk, clock)
+    dip = next(r for r in recent_records(desk, tub) if r.kind is RecordKind.DIP)
+    delete_record(desk, dip)
+    with pytest.raises(NotFoundError):
+        delete_record(desk, dip)
+
+
+def test_a_tub_asks_for_what_its_treatment_and_its_tasks_need(desk: Desk) -> None:
+    kit = reading_kit(desk, new_tub(desk))
+    assert kit.asked[:3] == ("ph", "free_chlorine_mg_l", "water_c")
+    assert "bromine_mg_l" not in kit.asked
+    assert not set(kit.asked) & set(kit.others)
+
+
+def test_a_tub_without_a_chemical_asks_for_none(desk: Desk) -> None:
+    kit = reading_kit(desk, new_tub(desk, Sanitiser.FREQUENT_CHANGE))
+    assert not {"free_chlorine_mg_l", "bromine_mg_l", "peroxide_mg_l"} & set(kit.asked)
+
+
+def test_the_last_values_are_shown_and_what_was_measured_once_is_asked_again(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    add_readings(desk, tub, {"ph": 7.9, "hardness_mg_l": 120})
+    clock.go(days=1)
+    add_readings(desk, tub, {"ph": 7.3})
+    add_meter_reading(desk, tub, MeterValue(counter="pump_h", value_milli=12_500))
+    kit = reading_kit(desk, tub)
+    assert kit.last["ph"] == LastValue(value=7.3, on=date(2026, 5, 2))
+    assert kit.last["hardness_mg_l"].on == DAY
+    assert "hardness_mg_l" in kit.asked
+    assert kit.meters["pump_h"].value == 12.5
+
+
+def test_unlikely_values_are_named_and_likely_ones_are_not() -> None:
+    found = unlikely_values({"ph": 4.1, "water_c": 5.0, "free_chlorine_mg_l": 1.5}, {})
+    assert [each.quantity for each in found] == ["ph"]
+
+
+def test_a_slipped_decimal_sign_shows_against_the_last_value() -> None:
+    last = {"free_chlorine_mg_l": LastValue(value=0.9, on=DAY)}
+    (found,) = unlikely_values({"free_chlorine_mg_l": 9.0}, last)
+    assert found.is_jump
+    assert unlikely_values({"free_chlorine_mg_l": 2.0}, last) == ()
