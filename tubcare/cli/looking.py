@@ -35,6 +35,9 @@ def week(desk: Desk, arguments: Arguments, output: Output) -> None:
     output.line(f"Week of {date_range(speech, found.first, found.last)}")
     _section(output, "Late", found.late, many=found.tubs > 1)
     _section(output, "Today", found.due_today, many=found.tubs > 1)
+    for beside in found.together:
+        title = speech.say("While {tub} is empty", tub=beside.tub_name)
+        _section(output, title, beside.items, many=False)
     for each in found.days:
         _section(output, weekday_date(speech, each.on), each.items, many=found.tubs > 1)
     if not found.open_items:
@@ -109,6 +112,10 @@ def _week_data(found: Week, output: Output) -> Json:
         "last": found.last.isoformat(),
         "late": [_item_data(item, output) for item in found.late],
         "due_today": [_item_data(item, output) for item in found.due_today],
+        "together": [
+            {"tub": each.tub_name, "items": [_item_data(i, output) for i in each.items]}
+            for each in found.together
+        ],
         "days": [
             {"on": day.on.isoformat(), "items": [_item_data(i, output) for i in day.items]}
             for day in found.days

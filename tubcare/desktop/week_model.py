@@ -62,6 +62,8 @@ class WeekModel(QStandardItemModel):
         today = speech.say("Today, {day}", day=weekday_date(speech, week.today))
         self._group(speech.say("Late"), week.late, shown)
         self._group(today, week.due_today, shown)
+        for each in week.together:
+            self._group(speech.say("While {tub} is empty", tub=each.tub_name), each.items, shown)
         for day in week.days:
             self._group(weekday_date(speech, day.on), day.items, shown)
         self._group(speech.say("Later"), week.later, shown)

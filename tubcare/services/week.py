@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from sqlalchemy import select
+from sqlalchemy import Text, cast, select
 
 from tubcare.care.model import Occurrence, Status
 from tubcare.care.occurrences import occurrences
+from tubcare.care.plan_card import Need
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.store.tables import CompletionRow, PersonRow, TaskRow
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
 
 MONDAY = 0
 LATER_DAYS = 28
+#: How far ahead work is worth doing early because the tub is empty now.
+TOGETHER_DAYS = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,14 +90,27 @@ class DayItems:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TogetherItems:
+    """What needs one tub empty and is not due yet, offered where some such work is at hand."""
+
+    tub: TubId
+    tub_name: str
+    items: tuple[DueItem, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Week:
-    """The week around a day: late, today, the days that follow, later, and what was done."""
+    """The week around a day: late, today, the days that follow, later, and what was done.
+
+    `together` holds what is best done while a tub is empty anyhow; it stands nowhere else.
+    """
 
     today: date
     first: date
     last: date
     late: tuple[DueItem, ...]
     due_today: tuple[DueItem, ...]
+    together: tuple[TogetherItems, ...]
     days: tuple[DayItems, ...]
     later: tuple[DueItem, ...]
     asleep: int
@@ -104,8 +120,10 @@ class Week:
     @property
     def open_items(self) -> tuple[DueItem, ...]:
         """All that is late, due today or due in the days that follow, in the order shown."""
+        beside = (item for each in self.together for item in each.items)
+        soon = (item for item in beside if item.occurrence.due_on <= self.last)
         coming = (item for day in self.days for item in day.items)
-        return (*self.late, *self.due_today, *coming)
+        return (*self.late, *self.due_today, *soon, *coming)
 
 
 def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
@@ -122,8 +140,40 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
         first = home - timedelta(days=(home.weekday() - first_weekday) % 7)
         last = first + timedelta(days=6)
         done = completions(connection, first, last)
+        empty = _needing_empty_tub(connection)
     items = due_items(desk, plan)
-    return _arranged(items, home, first, last, done, len(plan.tubs))
+    together = _together([item for item in items if item.task in empty], last)
+    beside = {item.task for each in together for item in each.items}
+    week = _arranged([item for item in items if item.task not in beside], home, first, last, done)
+    return replace(week, together=together, tubs=len(plan.tubs))
+
+
+def _needing_empty_tub(connection: Connection) -> frozenset[TaskId]:
+    """Return the tasks that need the tub empty, without reading the cards of all the others."""
+    table = table_of(TaskRow)
+    # Quotes inside a text are escaped in JSON, so that this finds the need alone.
+    found = connection.execute(
+        select(table.c.id).where(
+            table.c.active, cast(table.c.card, Text).contains(f'"{Need.TUB_EMPTY}"')
+        )
+    ).scalars()
+    return frozenset(map(TaskId, found))
+
+
+def _together(items: list[DueItem], last: date) -> tuple[TogetherItems, ...]:
+    """Return by tub what else can be done while it is empty for the work of this week."""
+    by_tub: dict[TubId, list[DueItem]] = {}
+    for item in items:
+        ahead = (item.occurrence.due_on - item.today).days
+        if item.occurrence.status is not Status.ASLEEP and ahead <= TOGETHER_DAYS:
+            by_tub.setdefault(item.tub, []).append(item)
+    found = []
+    for tub, those in by_tub.items():
+        coming = tuple(i for i in those if i.occurrence.status is Status.COMING)
+        wanted = any(i.occurrence.due_on <= last for i in those)
+        if wanted and coming and len(those) > 1:
+            found.append(TogetherItems(tub=tub, tub_name=coming[0].tub_name, items=coming))
+    return tuple(found)
 
 
 def due_items(desk: Desk, plan: Plan) -> tuple[DueItem, ...]:
@@ -221,7 +271,6 @@ def _arranged(
     first: date,
     last: date,
     done: tuple[DoneItem, ...],
-    tubs: int,
 ) -> Week:
     late: list[DueItem] = []
     now: list[DueItem] = []
@@ -247,9 +296,10 @@ def _arranged(
         last=last,
         late=tuple(late),
         due_today=tuple(now),
+        together=(),
         days=tuple(DayItems(on=on, items=tuple(each)) for on, each in sorted(days.items())),
         later=tuple(later),
         asleep=asleep,
         done=done,
-        tubs=tubs,
+        tubs=0,
     )
