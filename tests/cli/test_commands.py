@@ -65,6 +65,7 @@ def test_the_week_is_a_table_for_people_and_stable_fields_for_programs(tub: Term
         "last",
         "late",
         "due_today",
+        "together",
         "days",
         "later",
         "asleep",
@@ -96,6 +97,15 @@ def test_the_filter_change_is_one_command_and_undo_another(tub: Terminal) -> Non
     assert done["next_due"] == "2026-12-25"
     assert tub.read("undo")["undone"] == "tick_off"
     assert tub.read("redo")["redone"] == "tick_off"
+
+
+def test_what_an_inspection_found_opens_a_follow_up_task(tub: Terminal) -> None:
+    done = tub.read("done", "cable", "--result", "doubtful", "--restart", "yes")
+    assert done["follow_up"]["due_on"] == "2026-12-02"
+    assert done["follow_up"]["title"] in {t["title"] for t in tub.read("tasks")["tasks"]}
+    assert tub.read("undo")["undone"] == "tick_off"
+    assert tub.run("done", "cable", "--result", "bad", "--restart", "yes") == 0
+    assert "Added to the plan" in tub.out
 
 
 def test_early_work_asks_and_changes_nothing_meanwhile(tub: Terminal) -> None:

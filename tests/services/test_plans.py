@@ -20,7 +20,8 @@ from tubcare.services.plans import (
     planned_for,
     redraw,
 )
-from tubcare.services.tasks import TaskDraft, change_task, drop_task, task_detail, task_list
+from tubcare.services.task_edits import TaskDraft, change_task, drop_task
+from tubcare.services.tasks import task_detail, task_list
 from tubcare.services.templates import caution_texts
 from tubcare.services.tubs import change_profile, tubs
 from tubcare.services.week import this_week

@@ -75,10 +75,12 @@ class FollowUp:
 class TaskCard:
     """The description of a task. `cautions` are keys of the caution texts, `sources` sentences.
 
-    `enters` is the state that the tub is in once the task is done, None for no change.
+    `enters` is the state that the tub is in once the task is done, None for no change. `who` names
+    the person who usually does it, empty for whoever has time.
     """
 
     why: str = ""
+    who: str = ""
     steps: tuple[Step, ...] = ()
     cautions: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
@@ -127,6 +129,7 @@ def card_to_data(card: TaskCard) -> dict[str, object]:
             [str(each.result), each.title, each.within_days] for each in card.follow_ups
         ],
         "enters": None if card.enters is None else card.enters.value,
+        **({"who": card.who} if card.who else {}),
     }
 
 
@@ -143,6 +146,7 @@ def card_from_data(data: Mapping[str, object]) -> TaskCard:
         raise InputError("version", f"a task card of version {version} needs a later program")
     return TaskCard(
         why=fields.text(data, "why") if "why" in data else "",
+        who=fields.text(data, "who") if "who" in data else "",
         steps=tuple(_step(item) for item in _items(data, "steps")),
         cautions=_texts("cautions", data.get("cautions", [])),
         tools=_texts("tools", data.get("tools", [])),

@@ -15,7 +15,7 @@ from tubcare.words.money import money, parse_payment
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
-    from tubcare.cli.output import Output
+    from tubcare.cli.output import Json, Output
     from tubcare.services.desk import Desk
     from tubcare.values import TaskId
 
@@ -84,6 +84,7 @@ def _tell(ticked: Ticked, output: Output, verb: str) -> None:
             "cost_minor": ticked.cost_minor,
             "uses_milli": {str(k): v for k, v in ticked.uses.items()},
             "next_due": ticked.next_due.isoformat() if ticked.next_due else None,
+            "follow_up": _follow_up(ticked),
         }
     )
     speech = output.speech
@@ -93,3 +94,18 @@ def _tell(ticked: Ticked, output: Output, verb: str) -> None:
     output.line(text)
     if ticked.next_due is not None:
         output.line(f"Next: {weekday_date(speech, ticked.next_due)}")
+    if ticked.follow_up is not None:
+        output.line(
+            speech.say(
+                "Added to the plan: {task}, due {day}",
+                task=ticked.follow_up.title,
+                day=weekday_date(speech, ticked.follow_up.due_on),
+            )
+        )
+
+
+def _follow_up(ticked: Ticked) -> Json | None:
+    opened = ticked.follow_up
+    if opened is None:
+        return None
+    return {"task": opened.id, "title": opened.title, "due_on": opened.due_on.isoformat()}

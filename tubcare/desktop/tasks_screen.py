@@ -13,7 +13,8 @@ from tubcare.desktop.marks import MARKS, state_word
 from tubcare.desktop.screen import Screen
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.table import Column, RowsModel, Table
-from tubcare.services.tasks import TaskDetail, TaskLine, drop_task, task_detail, task_list
+from tubcare.services.task_edits import drop_task
+from tubcare.services.tasks import TaskDetail, TaskLine, task_detail, task_list
 from tubcare.services.topics import Topic
 from tubcare.words.dates import medium_date
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import select
 
 from tubcare.errors import DependentFactError
+from tubcare.services.amending import recorded
 from tubcare.services.removal import take, take_opened
 from tubcare.services.topics import Topic
 from tubcare.store.tables import CompletionRow, DoseRow, EntryRow, FillRow, UseRow
@@ -19,10 +20,11 @@ if TYPE_CHECKING:
 UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.MEASURES})
 
 
-def delete_completion(desk: Desk, completion: CompletionId) -> None:
+def delete_completion(desk: Desk, completion: CompletionId) -> str:
     """Take a recorded completion away together with its uses, amounts, doses and fills.
 
-    What was put off or ticked of the occurrence that it opened goes with it.
+    What was put off or ticked of the occurrence that it opened goes with it. Returns the title of
+    the task.
 
     Raises
     ------
@@ -30,7 +32,8 @@ def delete_completion(desk: Desk, completion: CompletionId) -> None:
         When a later completion of the task stands on it, or a refund on one of its amounts.
     """
     table = table_of(CompletionRow)
-    with desk.write("delete_completion", "completion", UPKEEP_TOPICS) as unit:
+    title = recorded(desk, completion).title
+    with desk.write("delete_completion", title, UPKEEP_TOPICS) as unit:
         image = unit.image(table, completion)
         later = unit.connection.execute(
             select(table.c.on_date).where(
@@ -45,3 +48,4 @@ def delete_completion(desk: Desk, completion: CompletionId) -> None:
         for row in (UseRow, EntryRow, DoseRow, FillRow):
             take(unit, row, table_of(row).c.completion_id == completion, "this completion")
         unit.remove(CompletionRow, completion)
+    return title

@@ -74,6 +74,19 @@ class Plan:
 def read_plan(connection: Connection, now: datetime, *, only: TaskId | None = None) -> Plan:
     """Return all active tasks and the facts about them; `only` reads one task alone."""
     tasks, usual, reminds = read_tasks(connection, only=only)
+    facts, tubs = _facts(connection, now, tasks, only)
+    return Plan(tasks=tasks, facts=facts, tubs=tubs, usual_minor=usual, reminds=reminds)
+
+
+def plan_of_one(connection: Connection, now: datetime, task: Task) -> Plan:
+    """Return one task as given, whatever is kept of it, with what is on record about it."""
+    facts, tubs = _facts(connection, now, (task,), task.id)
+    return Plan(tasks=(task,), facts=facts, tubs=tubs, usual_minor={}, reminds={})
+
+
+def _facts(
+    connection: Connection, now: datetime, tasks: tuple[Task, ...], only: TaskId | None
+) -> tuple[dict[TaskId, TaskFacts], dict[TubId, TubRecord]]:
     uses = _use_triggers(tasks)
     closings = _closings(connection, only)
     tub = tasks[0].tub_id if only is not None and tasks else None
@@ -102,7 +115,7 @@ def read_plan(connection: Connection, now: datetime, *, only: TaskId | None = No
         record = tubs[tub_id]
         states = {c: counters.state(tub_id, c, record.zone) for c in wanted_here}
         tubs[tub_id] = replace(record, facts=replace(record.facts, counters=states))
-    return Plan(tasks=tasks, facts=facts, tubs=tubs, usual_minor=usual, reminds=reminds)
+    return facts, tubs
 
 
 def read_tasks(
@@ -167,6 +180,20 @@ def read_tubs(
 def _closings(connection: Connection, only: TaskId | None) -> dict[TaskId, Closing]:
     found = _asked(connection, ask.CLOSINGS, ask.ONE_CLOSING, only)
     return {TaskId(row.task_id): _closing(row) for row in found}
+
+
+def closing_before(
+    connection: Connection, task: TaskId, completion: CompletionId
+) -> Closing | None:
+    """Return the closing that a completion of a task follows, None for the first one."""
+    done = table_of(CompletionRow)
+    row = connection.execute(
+        select(done)
+        .where(done.c.task_id == task, done.c.key.is_not(None), done.c.id < completion)
+        .order_by(done.c.id.desc())
+        .limit(1)
+    ).first()
+    return None if row is None else _closing(row)
 
 
 def _closing(row: Row[*tuple[Any, ...]]) -> Closing:

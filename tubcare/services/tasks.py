@@ -1,39 +1,31 @@
-"""The care plan: its tasks, one task whole, adding, changing and dropping one."""
+"""The care plan as it stands: its tasks, and one task whole."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.care.model import CalendarTrigger, Category, Task
+from tubcare.care.model import Category, Task
 from tubcare.care.occurrences import occurrence
-from tubcare.care.plan_card import TaskCard, card_from_data, card_to_data
-from tubcare.care.recurrence import compile_rule
-from tubcare.care.trigger_data import rules_from_data, rules_to_data
-from tubcare.errors import NotFoundError, RuleError
-from tubcare.services import fields
+from tubcare.care.plan_card import TaskCard, card_from_data
+from tubcare.care.trigger_data import rules_from_data
+from tubcare.errors import NotFoundError
 from tubcare.services.facts import read_plan
 from tubcare.services.templates import caution_texts
-from tubcare.services.topics import Topic
 from tubcare.services.week import due_items
-from tubcare.store.tables import PlanDropRow, SupplyRow, TaskRow, TaskSupplyRow, TubRow
+from tubcare.store.tables import SupplyRow, TaskRow, TaskSupplyRow, TubRow
 from tubcare.store.unit import table_of
 from tubcare.values import SupplyId, TaskId, TubId
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
     from datetime import date
 
     from sqlalchemy import Connection
 
     from tubcare.care.model import Occurrence, Status
     from tubcare.services.desk import Desk
-
-TASK_TOPICS = frozenset({Topic.TASKS, Topic.UPKEEP})
-NEW_TASK = TaskId(0)
-EMPTY_CARD = TaskCard()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +54,7 @@ class UsualSupply:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TaskDetail:
-    """One task whole."""
+    """One task whole. `revision` counts its changes; the caution texts are read from `card`."""
 
     id: TaskId
     tub: TubId
@@ -75,6 +67,10 @@ class TaskDetail:
     supplies: tuple[UsualSupply, ...]
     reminds: bool
     template_key: str | None
+    own: bool
+    """Whether a person added or changed it, so that drawing the plan anew leaves it alone."""
+    revision: int
+    zone: str
     open: Occurrence | None
     today: date
 
@@ -86,36 +82,21 @@ class TaskDetail:
     @property
     def cautions(self) -> tuple[str, ...]:
         """The texts of the cautions of the task and its steps, each once."""
-        return _texts(self.card.all_cautions)
+        return caution_words(self.card.all_cautions)
 
     @property
     def general_cautions(self) -> tuple[str, ...]:
         """The texts of the cautions that belong to no single step."""
-        return _texts(self.card.cautions)
+        return caution_words(self.card.cautions)
 
     @property
     def steps(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """Each step with the texts of the cautions that stand beside it."""
-        return tuple((step.text, _texts(step.cautions)) for step in self.card.steps)
+        return tuple((step.text, caution_words(step.cautions)) for step in self.card.steps)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TaskDraft:
-    """A task as it is to be kept. `rules` as `tubcare.care.trigger_data` writes them."""
-
-    tub: TubId
-    title: str
-    category: Category
-    rules: Mapping[str, Any]
-    starts_on: date
-    card: TaskCard = EMPTY_CARD
-    usual_minor: int | None = None
-    first_due_on: date | None = None
-    supplies: Mapping[SupplyId, int] | None = None
-    reminds: bool = True
-
-
-def _texts(keys: tuple[str, ...]) -> tuple[str, ...]:
+def caution_words(keys: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the text of each caution; a key that has none stands for itself."""
     texts = caution_texts()
     return tuple(texts.get(key, key) for key in keys)
 
@@ -163,7 +144,8 @@ def task_detail(desk: Desk, task: TaskId) -> TaskDetail:
         **rules_from_data(row.plan, starts_on=row.starts_on),
     )
     record = plan.tubs.get(built.tub_id)
-    today = desk.today(record.zone if record else "UTC")
+    zone = record.zone if record else "UTC"
+    today = desk.today(zone)
     return TaskDetail(
         id=task,
         tub=built.tub_id,
@@ -176,6 +158,9 @@ def task_detail(desk: Desk, task: TaskId) -> TaskDetail:
         supplies=supplies,
         reminds=row.reminds,
         template_key=row.template_key,
+        own=row.template_key is None or row.drawn is None,
+        revision=row.revision,
+        zone=zone,
         open=occurrence(built, plan.facts.get(task), record.facts, today) if record else None,
         today=today,
     )
@@ -185,103 +170,6 @@ def open_key(desk: Desk, task: TaskId) -> str | None:
     """Return the key of the open occurrence of a task, None when it has none."""
     found = task_detail(desk, task).open
     return None if found is None else found.key
-
-
-def add_task(desk: Desk, draft: TaskDraft) -> TaskId:
-    """Add a task of the person's own; raise `InputError` naming what cannot be used."""
-    values = _values(draft)
-    with desk.write("add_task", draft.title, TASK_TOPICS) as unit:
-        task = TaskId(unit.add(TaskRow, **values))
-        for supply, quantity in (draft.supplies or {}).items():
-            unit.add(TaskSupplyRow, task_id=task, supply_id=supply, quantity_milli=quantity)
-    return task
-
-
-def change_task(desk: Desk, task: TaskId, draft: TaskDraft, *, revision: int) -> None:
-    """Keep a task as given.
-
-    Raises
-    ------
-    RuleError
-        When somebody else changed it since `revision` was read.
-    """
-    table = table_of(TaskRow)
-    values = _values(draft)
-    with desk.write("change_task", draft.title, TASK_TOPICS) as unit:
-        current = unit.image(table, task)
-        if current["revision"] != revision:
-            raise RuleError("somebody else changed this task meanwhile; look at it again")
-        unit.change(TaskRow, task, **(values | {"revision": revision + 1}))
-        if draft.supplies is None:
-            return
-        link = table_of(TaskSupplyRow)
-        for row in (
-            unit.connection.execute(select(link.c.id).where(link.c.task_id == task))
-            .scalars()
-            .all()
-        ):
-            unit.remove(TaskSupplyRow, row)
-        for supply, quantity in draft.supplies.items():
-            unit.add(TaskSupplyRow, task_id=task, supply_id=supply, quantity_milli=quantity)
-
-
-def revision_of(desk: Desk, task: TaskId) -> int:
-    """Return how often a task was changed, for `change_task`."""
-    table = table_of(TaskRow)
-    with desk.read() as connection:
-        found = connection.execute(select(table.c.revision).where(table.c.id == task)).scalar()
-    if found is None:
-        raise NotFoundError("task", task)
-    return int(found)
-
-
-def drop_task(desk: Desk, task: TaskId) -> None:
-    """Take a task out of the plan; what was done stays on record."""
-    table = table_of(TaskRow)
-    with desk.write("drop_task", task_detail(desk, task).title, TASK_TOPICS) as unit:
-        image = unit.image(table, task)
-        unit.change(TaskRow, task, active=False)
-        if image["template_key"]:
-            unit.add_once(
-                PlanDropRow,
-                ("tub_id", "template_key"),
-                tub_id=image["tub_id"],
-                template_key=image["template_key"],
-            )
-
-
-def _values(draft: TaskDraft) -> dict[str, Any]:
-    title = fields.required_name("title", draft.title, longest=fields.MAX_TITLE)
-    day = fields.day("starts on", draft.starts_on)
-    built = Task(
-        id=NEW_TASK,
-        tub_id=draft.tub,
-        title=title,
-        category=draft.category,
-        starts_on=day,
-        **rules_from_data(draft.rules, starts_on=day),
-    )
-    _require_dates(built)
-    if draft.usual_minor is not None:
-        fields.quantity("usual cost", draft.usual_minor, 0, 10**12)
-    return {
-        "tub_id": draft.tub,
-        "title": title,
-        "category": draft.category.value,
-        "plan": rules_to_data(built),
-        "card": card_to_data(draft.card),
-        "starts_on": day,
-        "first_due_on": draft.first_due_on,
-        "usual_minor": draft.usual_minor,
-        "reminds": draft.reminds,
-    }
-
-
-def _require_dates(task: Task) -> None:
-    """Raise `InputError` for a calendar rule that cannot be read or has no dates."""
-    for trigger in task.triggers:
-        if isinstance(trigger, CalendarTrigger):
-            compile_rule(trigger.rule, trigger.start)
 
 
 def _usual_supplies(connection: Connection, task: TaskId) -> tuple[UsualSupply, ...]:

@@ -29,6 +29,7 @@ from tubcare.errors import (
 )
 from tubcare.services import fields
 from tubcare.services.facts import Plan, read_plan
+from tubcare.services.follow_ups import FollowUpTask, open_follow_up
 from tubcare.services.household import ensure_person
 from tubcare.services.moments import happened_at
 from tubcare.services.spending import spend_category
@@ -91,7 +92,8 @@ AS_USUAL = Work()
 class Ticked:
     """What a tick, skip or put-off recorded, and what comes next.
 
-    `entered` is the state that the tub entered with it, as at the end of the closing procedure.
+    `entered` is the state that the tub entered with it, as at the end of the closing procedure;
+    `follow_up` the single task that the result of an inspection opened.
     """
 
     task: TaskId
@@ -103,6 +105,7 @@ class Ticked:
     next_due: date | None = None
     asks_longer_interval: bool = False
     entered: TubState | None = None
+    follow_up: FollowUpTask | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -361,6 +364,9 @@ def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: 
             completion_id=closing.id,
         )
     ticked = _ticked(desk, unit, case, closing, cost, uses)
+    if work.result is not None:
+        follow_up = open_follow_up(unit, case.task, work.result, on)
+        ticked = replace(ticked, follow_up=follow_up)
     entered = None if closed is None else _enter(unit, case, on)
     if entered is None:
         return ticked

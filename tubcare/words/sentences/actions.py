@@ -26,6 +26,8 @@ ACTIONS: Mapping[str, Term] = MappingProxyType(
         "change_task": term("action", "change the task “{subject}”"),
         "edit_task": term("action", "change the task “{subject}”"),
         "drop_task": term("action", "drop the task “{subject}”"),
+        "bring_back": term("action", "bring back the task “{subject}”"),
+        "amend_completion": term("action", "change the record of “{subject}”"),
         "draw_plan": term("action", "draw up the care plan of {subject}"),
         "redraw_plan": term("action", "draw {subject} anew"),
         "accept_offer": term("action", "take {subject} into the plan"),

@@ -1,0 +1,96 @@
+"""What an inspection finds decides what comes after."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from tests.support.dump import facts
+from tests.support.plans import add_tub
+from tubcare.care.model import Category, InspectionResult
+from tubcare.care.plan_card import FollowUp, TaskCard
+from tubcare.services.amending import amend_completion
+from tubcare.services.completions import delete_completion
+from tubcare.services.history import undo
+from tubcare.services.task_edits import TaskDraft, add_task
+from tubcare.services.tasks import task_detail, task_list
+from tubcare.services.upkeep import Work, record_work
+
+if TYPE_CHECKING:
+    from tubcare.services.desk import Desk
+    from tubcare.values import TaskId
+
+MEND = "Mend the liner"
+DOUBTFUL = Work(result=InspectionResult.DOUBTFUL)
+
+
+def inspection(desk: Desk) -> TaskId:
+    return add_task(
+        desk,
+        TaskDraft(
+            tub=add_tub(desk),
+            title="Look over the liner",
+            category=Category.LINER,
+            rules={
+                "triggers": [{"kind": "elapsed", "every": 30, "period": "day"}],
+                "result_intervals": {
+                    "good": {"every": 60, "period": "day"},
+                    "doubtful": {"every": 10, "period": "day"},
+                },
+            },
+            starts_on=date(2026, 4, 1),
+            card=TaskCard(
+                follow_ups=(FollowUp(result=InspectionResult.DOUBTFUL, title=MEND, within_days=7),)
+            ),
+        ),
+    )
+
+
+def titles(desk: Desk) -> list[str]:
+    return [line.title for line in task_list(desk)]
+
+
+def test_a_good_result_brings_the_longer_interval_a_doubtful_one_the_shorter(desk: Desk) -> None:
+    task = inspection(desk)
+    good = record_work(desk, task, Work(result=InspectionResult.GOOD))
+    assert (good.next_due, good.follow_up) == (date(2026, 6, 30), None)
+    undo(desk)
+    assert record_work(desk, task, DOUBTFUL).next_due == date(2026, 5, 11)
+
+
+def test_a_result_that_asks_for_it_opens_a_single_task(desk: Desk) -> None:
+    opened = record_work(desk, inspection(desk), DOUBTFUL).follow_up
+    assert opened is not None
+    detail = task_detail(desk, opened.id)
+    assert detail.title == MEND
+    assert detail.open is not None
+    assert detail.open.due_on == date(2026, 5, 8)
+
+
+def test_the_single_task_goes_with_the_undo_of_the_tick_that_opened_it(desk: Desk) -> None:
+    task = inspection(desk)
+    before = facts(desk.store)
+    record_work(desk, task, DOUBTFUL)
+    undo(desk)
+    assert facts(desk.store) == before
+
+
+def test_a_second_doubtful_result_does_not_open_it_twice_until_it_is_done(desk: Desk) -> None:
+    task = inspection(desk)
+    opened = record_work(desk, task, DOUBTFUL).follow_up
+    again = record_work(desk, task, DOUBTFUL, restarts=True)
+    assert again.follow_up is None
+    assert titles(desk).count(MEND) == 1
+    assert opened is not None
+    record_work(desk, opened.id, Work(), restarts=True)
+    assert record_work(desk, task, DOUBTFUL, restarts=True).follow_up is not None
+
+
+def test_a_result_written_down_later_opens_it_as_well(desk: Desk) -> None:
+    ticked = record_work(desk, inspection(desk), Work())
+    assert ticked.completion is not None
+    amended = amend_completion(desk, ticked.completion, DOUBTFUL)
+    assert amended.follow_up is not None
+    assert MEND in titles(desk)
+    delete_completion(desk, ticked.completion)
+    assert MEND in titles(desk)

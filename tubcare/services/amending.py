@@ -1,0 +1,234 @@
+"""Changing what was recorded as done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import select
+
+from tubcare.care.model import InspectionResult, Outcome, TaskFacts
+from tubcare.care.occurrences import occurrence
+from tubcare.errors import DependentFactError, NotFoundError, RuleError
+from tubcare.services import fields
+from tubcare.services.facts import closing_before, read_plan
+from tubcare.services.follow_ups import open_follow_up
+from tubcare.services.household import ensure_person
+from tubcare.services.moments import happened_at
+from tubcare.services.spending import spend_category
+from tubcare.services.topics import Topic
+from tubcare.services.upkeep import Ticked, Work
+from tubcare.store.tables import CompletionRow, EntryRow, PersonRow, TaskRow, UseRow
+from tubcare.store.unit import table_of
+from tubcare.values import CompletionId, SupplyId, TaskId
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from sqlalchemy import Connection
+
+    from tubcare.care.model import Task
+    from tubcare.services.desk import Desk
+    from tubcare.store.journal import Image
+    from tubcare.store.unit import Unit
+
+UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.TASKS})
+MAX_MINOR = 10**12
+MAX_QUANTITY_MILLI = 10**9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorded:
+    """One completion as it is on record, with what it used and cost besides stock."""
+
+    completion: CompletionId
+    task: TaskId
+    title: str
+    on: date
+    who: str
+    minutes: int | None
+    note: str
+    result: InspectionResult | None
+    cost_minor: int
+    uses: Mapping[SupplyId, int] = field(default_factory=dict)
+
+
+def recorded(desk: Desk, completion: CompletionId) -> Recorded:
+    """Return one completion; raise `NotFoundError` when it is gone."""
+    done, task, person = table_of(CompletionRow), table_of(TaskRow), table_of(PersonRow)
+    with desk.read() as connection:
+        row = connection.execute(
+            select(done, task.c.title, person.c.name)
+            .join(task, task.c.id == done.c.task_id)
+            .outerjoin(person, person.c.id == done.c.person_id)
+            .where(done.c.id == completion)
+        ).first()
+        if row is None:
+            raise NotFoundError("completion", completion)
+        entry = _own_entry(connection, completion)
+        uses = {use["supply_id"]: use["quantity_milli"] for use in _uses(connection, completion)}
+    return Recorded(
+        completion=completion,
+        task=TaskId(row.task_id),
+        title=row.title,
+        on=row.on_date,
+        who=row.name or "",
+        minutes=row.minutes,
+        note=row.note,
+        result=InspectionResult(row.result) if row.result else None,
+        cost_minor=0 if entry is None else entry["minor"],
+        uses=uses,
+    )
+
+
+def amend_completion(desk: Desk, completion: CompletionId, work: Work) -> Ticked:
+    """Keep what was recorded as given; None leaves a part of it as it is.
+
+    A result that asks for it opens a follow-up task, as when it is recorded at once.
+
+    Raises
+    ------
+    InputError, OutOfRangeError
+        When a field cannot be right.
+    RuleError
+        When the work would come to lie before the one that it follows.
+    """
+    title = recorded(desk, completion).title
+    with desk.write("amend_completion", title, UPKEEP_TOPICS) as unit:
+        image = unit.image(table_of(CompletionRow), completion)
+        plan = read_plan(unit.connection, desk.now(), only=TaskId(image["task_id"]))
+        if not plan.tasks:
+            raise RuleError("bring the task back into the plan first; then its records can change")
+        task = plan.tasks[0]
+        tub = plan.tubs[task.tub_id]
+        values = _amended(unit, image, work)
+        on = image["on_date"]
+        if work.on is not None and work.on != on:
+            on, at = happened_at(desk, tub.zone, work.on)
+            before = closing_before(unit.connection, task.id, completion)
+            if before is not None and on < before.on:
+                raise RuleError(f"it was last done on {before.on}; choose that day or a later one")
+            facts = TaskFacts(
+                closing=before,
+                put_offs=plan.facts.get(task.id, TaskFacts()).put_offs,
+            )
+            then = occurrence(task, facts, tub.facts, on)
+            if then is not None and then.key == image["key"] and then.late_after is not None:
+                values["on_time"] = on <= then.late_after
+            values |= {"on_date": on, "at": at}
+        unit.change(CompletionRow, completion, **values)
+        uses = _keep_uses(unit, completion, task, on, work)
+        cost = _keep_cost(unit, completion, task, on, work)
+        follow_up = None
+        if work.result is not None and work.result.value != image["result"]:
+            follow_up = open_follow_up(unit, task, work.result, on)
+        return Ticked(
+            task=task.id,
+            title=task.title,
+            completion=completion,
+            on=on,
+            cost_minor=cost,
+            uses=uses,
+            follow_up=follow_up,
+        )
+
+
+def _amended(unit: Unit, image: Image, work: Work) -> dict[str, Any]:
+    if work.minutes is not None:
+        fields.quantity("minutes", work.minutes, 0, 10_080)
+    values: dict[str, Any] = {"note": fields.note_text(work.note), "minutes": work.minutes}
+    values["result"] = None if work.result is None else work.result.value
+    if work.person:
+        values["person_id"] = ensure_person(unit, work.person)
+    if image["outcome"] == Outcome.SKIPPED.value and not work.note.strip():
+        del values["note"]
+    return values
+
+
+def _keep_uses(
+    unit: Unit, completion: CompletionId, task: Task, on: date, work: Work
+) -> dict[SupplyId, int]:
+    known = _uses(unit.connection, completion)
+    held = {SupplyId(use["supply_id"]): use for use in known}
+    wanted = {s: use["quantity_milli"] for s, use in held.items()}
+    wanted = wanted if work.uses is None else dict(work.uses)
+    for supply, use in held.items():
+        if supply not in wanted:
+            unit.remove(UseRow, use["id"])
+        else:
+            unit.change(UseRow, use["id"], quantity_milli=wanted[supply], on_date=on)
+    for supply, quantity in wanted.items():
+        fields.quantity("quantity_milli", quantity, 1, MAX_QUANTITY_MILLI)
+        if supply not in held:
+            unit.add(
+                UseRow,
+                on_date=on,
+                kind="used",
+                supply_id=supply,
+                quantity_milli=quantity,
+                tub_id=task.tub_id,
+                task_id=task.id,
+                completion_id=completion,
+            )
+    return wanted
+
+
+def _keep_cost(unit: Unit, completion: CompletionId, task: Task, on: date, work: Work) -> int:
+    entry = _own_entry(unit.connection, completion)
+    known = 0 if entry is None else int(entry["minor"])
+    cost = known if work.cost_minor is None else work.cost_minor
+    if cost:
+        fields.quantity("minor", cost, 1, MAX_MINOR)
+    if entry is None:
+        if cost:
+            unit.add(
+                EntryRow,
+                on_date=on,
+                kind="direct",
+                category=spend_category(task.category).value,
+                minor=cost,
+                tub_id=task.tub_id,
+                task_id=task.id,
+                completion_id=completion,
+            )
+        return cost
+    _require_unrefunded(unit.connection, entry, cost)
+    if cost:
+        unit.change(EntryRow, entry["id"], minor=cost, on_date=on)
+    else:
+        unit.remove(EntryRow, entry["id"])
+    return cost
+
+
+def _require_unrefunded(connection: Connection, entry: Mapping[str, Any], cost: int) -> None:
+    if cost == entry["minor"]:
+        return
+    table = table_of(EntryRow)
+    refunded = connection.execute(
+        select(table.c.on_date).where(table.c.refund_of == entry["id"]).limit(1)
+    ).scalar()
+    if refunded is not None:
+        raise DependentFactError("this amount", f"the refund of {refunded}")
+
+
+def _uses(connection: Connection, completion: CompletionId) -> list[Mapping[str, Any]]:
+    table = table_of(UseRow)
+    statement = select(table).where(table.c.completion_id == completion, table.c.kind == "used")
+    return [dict(row) for row in connection.execute(statement.order_by(table.c.id)).mappings()]
+
+
+def _own_entry(connection: Connection, completion: CompletionId) -> Mapping[str, Any] | None:
+    """Return the amount that was recorded with the work itself."""
+    table = table_of(EntryRow)
+    row = (
+        connection.execute(
+            select(table)
+            .where(table.c.completion_id == completion, table.c.kind == "direct")
+            .order_by(table.c.id)
+            .limit(1)
+        )
+        .mappings()
+        .first()
+    )
+    return None if row is None else dict(row)
