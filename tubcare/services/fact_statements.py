@@ -79,6 +79,7 @@ ONE_CLOSING = (
     .order_by(_DONE.c.id.desc())
     .limit(1)
 )
+EARLIER_CLOSING = ONE_CLOSING.where(_DONE.c.id < bindparam("before"))
 _ALL_MOVES = select(_MOVE.c.task_id, _MOVE.c.key, _MOVE.c.to_date, _MOVE.c.made_on).order_by(
     _MOVE.c.id
 )

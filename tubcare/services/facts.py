@@ -186,13 +186,7 @@ def closing_before(
     connection: Connection, task: TaskId, completion: CompletionId
 ) -> Closing | None:
     """Return the closing that a completion of a task follows, None for the first one."""
-    done = table_of(CompletionRow)
-    row = connection.execute(
-        select(done)
-        .where(done.c.task_id == task, done.c.key.is_not(None), done.c.id < completion)
-        .order_by(done.c.id.desc())
-        .limit(1)
-    ).first()
+    row = connection.execute(ask.EARLIER_CLOSING, {"of": task, "before": completion}).first()
     return None if row is None else _closing(row)
 
 
