@@ -70,6 +70,8 @@ def edges_of(
     for frost in tub.frost:
         risk = frost.risk_percent
         for edge, day in ((Edge.FROST_WATCH, frost.watch_from), (Edge.FROST_DRY, frost.dry_by)):
+            if day is None:
+                continue
             edges = _edges(_frost_edges(day, today), risk)
             found.setdefault((edge, risk), edges)
             found.setdefault((edge, None), edges)

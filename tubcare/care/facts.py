@@ -98,14 +98,18 @@ class SeasonPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FrostDates:
-    """From when frost must be watched for, and by when the tub must be dry, at one risk."""
+    """From when frost must be watched for, and by when the tub must be dry, at one risk.
 
-    watch_from: MonthDay
-    dry_by: MonthDay
-    risk_percent: int = 10
+    A date that is None does not come at that risk, or is told at another one. `risk_percent` is
+    None for dates that a person knows without a risk.
+    """
+
+    watch_from: MonthDay | None
+    dry_by: MonthDay | None
+    risk_percent: int | None = 10
 
     def __post_init__(self) -> None:
-        if not 1 <= self.risk_percent <= 99:
+        if self.risk_percent is not None and not 1 <= self.risk_percent <= 99:
             raise OutOfRangeError("risk_percent", self.risk_percent, 1, 99)
 
 

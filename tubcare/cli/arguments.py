@@ -9,6 +9,8 @@ from typing import NoReturn
 
 from typing_extensions import override
 
+from tubcare.cli.energy_arguments import add_frost
+
 EPILOG = """\
 exit codes: 0 done · 2 the command line cannot be understood · 3 a rule of the logbook stands
 against it · 4 a value cannot be used · 5 the logbook cannot be read or written
@@ -80,6 +82,7 @@ def _parser() -> argparse.ArgumentParser:
     _measuring(commands)
     _money(commands)
     _keeping(commands)
+    add_frost(_command(commands, "frost", "Show the frost dates, and what freezes first."))
     return parser
 
 

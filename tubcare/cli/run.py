@@ -20,6 +20,14 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
 
 DONE, RULE, VALUE, STORE = 0, 3, 4, 5
+
+
+def _frost(desk: Desk, arguments: Arguments, output: Output) -> None:
+    from tubcare.cli.frost import run_frost  # noqa: PLC0415  brings numpy, which others need not
+
+    run_frost(desk, arguments, output)
+
+
 _COMMANDS: dict[str, Callable[[Desk, Arguments, Output], None]] = {
     "week": looking.week,
     "tasks": looking.tasks,
@@ -38,6 +46,7 @@ _COMMANDS: dict[str, Callable[[Desk, Arguments, Output], None]] = {
     "tub": keeping.tub,
     "backup": keeping.backup_now,
     "remind": keeping.remind,
+    "frost": _frost,
 }
 
 

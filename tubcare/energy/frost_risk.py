@@ -208,7 +208,7 @@ def watch_from(
         What counts as frost.
     """
     found = risk_date(first_frosts(minima, rule or FrostRule()), risk)
-    return PlanDate(on=_on(season, found, lead_days=0), rests_on=found)
+    return PlanDate(on=planned_on(season, found, lead_days=0), rests_on=found)
 
 
 def dry_by(
@@ -233,10 +233,11 @@ def dry_by(
     """
     require("lead_days", lead_days, 0, 60)
     found = risk_date(first_frosts(minima, rule or FrostRule(level_c=HARD_FREEZE_C)), risk)
-    return PlanDate(on=_on(season, found, lead_days=lead_days), rests_on=found)
+    return PlanDate(on=planned_on(season, found, lead_days=lead_days), rests_on=found)
 
 
-def _on(season: int, found: RiskDate, *, lead_days: int) -> date | None:
+def planned_on(season: int, found: RiskDate, *, lead_days: int) -> date | None:
+    """Return the date to plan by, `lead_days` before the frost; None when frost is rarer."""
     if found.safe_day is None:
         return None
     return date_in_season(season, found.safe_day) - timedelta(days=lead_days)

@@ -28,6 +28,7 @@ from tubcare.care.profile import profile_from_data
 from tubcare.care.trigger_data import rules_from_data
 from tubcare.services import fact_statements as ask
 from tubcare.services.counters import Counters
+from tubcare.services.frost_facts import frost_of_tubs
 from tubcare.services.moments import start_of
 from tubcare.services.ranges import ranges_of
 from tubcare.values import CompletionId, TaskId, TubId
@@ -155,6 +156,7 @@ def read_tubs(
     states = _states(connection, only)
     readings = _readings(connection, now, only) if with_readings else {}
     settles = _settling(connection, now) if with_readings else {}
+    frost = frost_of_tubs(connection)
     tubs: dict[TubId, TubRecord] = {}
     for row in _asked(connection, ask.TUBS, ask.ONE_TUB, only):
         tub_id = TubId(row.id)
@@ -171,6 +173,7 @@ def read_tubs(
                 plan=SeasonPlan(opens=profile.season_opens, closes=profile.season_closes),
                 readings=newest,
                 ranges=ranges_of(profile),
+                frost=frost.get(tub_id, ()),
                 settles_at=dict.fromkeys(newest, settles[tub_id]) if tub_id in settles else {},
             ),
         )

@@ -25,6 +25,7 @@ from tubcare.energy.frost_dates import (
     last_frosts,
 )
 from tubcare.energy.frost_risk import risk_date, weibull_quantile
+from tubcare.energy.last_frost import late_risk_date
 from tubcare.energy.weather_columns import Quantity, Question, Unit
 from tubcare.energy.weather_kind import WeatherKind
 from tubcare.energy.weather_series import typical_year_of
@@ -190,6 +191,18 @@ def test_thirty_years_of_brussels() -> None:
         for season in last_frosts(minima, FrostRule())
     ]
     _check_quantiles(tuple(last), case.expected["last_spring"], case.abs)
+
+
+def test_the_last_frost_of_brussels_is_passed_in_one_spring_of_ten() -> None:
+    case = _case("data.aquacrop_brussels")
+    minima = _minima(read_weather(data_text("aquacrop", case.inputs["path"])))
+    late = late_risk_date(last_frosts(minima, FrostRule()), 0.1)
+    assert late.day is not None
+    # Days after New Year count on past 365 within a season.
+    assert late.day - 365 == pytest.approx(118.8, abs=0.11)
+    assert late.earliest is not None
+    assert late.latest is not None
+    assert late.earliest < late.day < late.latest
 
 
 def test_thirty_seven_years_of_nebraska_and_dates_held_out() -> None:

@@ -12,6 +12,7 @@ from tubcare.store.tables.care import (
     TaskRow,
     TaskSupplyRow,
 )
+from tubcare.store.tables.energy import FrostPlanRow, PowerPlanRow, WeatherRow
 from tubcare.store.tables.history import ActionRow, ReminderRow
 from tubcare.store.tables.household import PersonRow, SettingRow, TubRow
 from tubcare.store.tables.measure import DipRow, DoseRow, FillRow, MeterReadingRow, ReadingRow
@@ -33,10 +34,12 @@ __all__ = [
     "DoseRow",
     "EntryRow",
     "FillRow",
+    "FrostPlanRow",
     "MeterReadingRow",
     "MonthTotalRow",
     "PersonRow",
     "PlanDropRow",
+    "PowerPlanRow",
     "PutOffRow",
     "ReadingRow",
     "ReminderRow",
@@ -49,4 +52,5 @@ __all__ = [
     "TaskSupplyRow",
     "TubRow",
     "UseRow",
+    "WeatherRow",
 ]

@@ -68,6 +68,16 @@ ACTIONS: Mapping[str, Term] = MappingProxyType(
         "start_logbook": term("action", "set up the logbook"),
         "change_setting": term("action", "change a setting"),
         "change_person": term("action", "change {subject}"),
+        "import_minima": term("action", "take over the daily minima of {subject}"),
+        "choose_frost": term("action", "change the frost choices of {subject}"),
+        "type_frost_dates": term("action", "write down the frost dates of {subject}"),
+        "import_weather": term("action", "take over the weather of {subject}"),
+        "type_monthly_means": term("action", "write down the monthly means of {subject}"),
+        "change_build": term("action", "change the build of {subject}"),
+        "change_tariff": term("action", "change the tariff of {subject}"),
+        "add_drift_test": term("action", "write down the drift test of {subject}"),
+        "delete_drift_test": term("action", "delete the drift test of {subject}"),
+        "estimate_power": term("action", "estimate the power of {subject}"),
         "import": term("action", "take over {subject}"),
     }
 )

@@ -1,0 +1,89 @@
+"""What freezes when, if the power fails tonight."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from tubcare.energy.freezing import if_power_fails
+from tubcare.services import fields
+from tubcare.services.power_build import build_catalogue, read_build
+from tubcare.store.tables import ReadingRow
+from tubcare.store.unit import table_of
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy import Connection
+
+    from tubcare.energy.freezing import PowerCut
+    from tubcare.services.desk import Desk
+    from tubcare.services.measures import TubPlace
+    from tubcare.values import TubId
+
+WATER_MEMORY = timedelta(days=3)
+USUAL_NIGHT_C = -5.0
+_COLDEST_NIGHT_C, _WARMEST_NIGHT_C = -60.0, 40.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tonight:
+    """Hours until hose, pump and tub stand at 0 °C without power, and what that rests on.
+
+    `measured_at` is None when the water temperature is the set point, for want of a reading.
+    """
+
+    tub: TubPlace
+    air_c: float
+    water_c: float
+    measured_at: datetime | None
+    cut: PowerCut
+
+
+def if_power_fails_tonight(
+    desk: Desk, tub: TubId | str | None = None, *, air_c: float = USUAL_NIGHT_C
+) -> Tonight:
+    """Return how long hose, pump and tub have at an air temperature, hose and pump uninsulated.
+
+    Parameters
+    ----------
+    desk
+        The open logbook.
+    tub
+        By id or name; the only one when None.
+    air_c
+        Air temperature that is expected. [°C], -60..40
+
+    Raises
+    ------
+    OutOfRangeError
+        When the air temperature cannot be right.
+    """
+    fields.quantity("air_c", air_c, _COLDEST_NIGHT_C, _WARMEST_NIGHT_C)
+    with desk.read() as connection:
+        build = read_build(connection, tub)
+        found = _newest_water(connection, build.place.id, desk.now())
+    water_c, measured_at = found or (build.described.set_point_c, None)
+    cut = if_power_fails(build.tub(build_catalogue()), water_c=water_c, air_c=air_c)
+    return Tonight(tub=build.place, air_c=air_c, water_c=water_c, measured_at=measured_at, cut=cut)
+
+
+def _newest_water(
+    connection: Connection, tub: TubId, now: datetime
+) -> tuple[float, datetime] | None:
+    table = table_of(ReadingRow)
+    row = connection.execute(
+        select(table.c.value, table.c.at)
+        .where(
+            table.c.tub_id == tub,
+            table.c.quantity == "water_c",
+            table.c.at >= now - WATER_MEMORY,
+            table.c.at <= now,
+        )
+        .order_by(table.c.at.desc(), table.c.id.desc())
+        .limit(1)
+    ).first()
+    return None if row is None else (min(max(row.value, 0.0), 40.0), row.at)

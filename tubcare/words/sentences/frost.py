@@ -1,0 +1,130 @@
+"""What is told about frost: dates, what they rest on, and how long still water has."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.energy.frost_risk import ENOUGH_SEASONS, Method
+from tubcare.energy.weather_columns import Question
+from tubcare.words.dates import medium_date, minutes
+from tubcare.words.numbers import number
+from tubcare.words.quantities import Unit, quantity
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from tubcare.energy.freezing import Freeze
+    from tubcare.energy.frost_plan import FrostChoices
+    from tubcare.energy.frost_risk import RiskDate
+    from tubcare.words.locale import Speech
+
+_MINUTES_ONLY_BELOW_H = 10.0
+_HOURS_A_DAY = 24.0
+
+
+def date_or_never(speech: Speech, on: date | None) -> str:
+    """Return a date to plan by, or that there is none."""
+    return speech.say("none at this risk") if on is None else medium_date(speech, on)
+
+
+def rests_on(speech: Speech, found: RiskDate | None, percent: int) -> str:
+    """Return what a date rests on: seasons, method, and how sure it is."""
+    if found is None:
+        return speech.say("Typed in by hand; no risk is known.")
+    if found.method is Method.NEVER:
+        return speech.say(
+            "Such frost came in fewer than {risk} % of the {n} winters on record.",
+            risk=percent,
+            n=found.seasons,
+        )
+    told = [_risk(speech, found, percent)]
+    if found.seasons < ENOUGH_SEASONS:
+        told.append(
+            speech.say(
+                "With under {enough} winters only a range can be told; its early end counts.",
+                enough=ENOUGH_SEASONS,
+            )
+        )
+    if found.method is Method.NORMAL_FIT:
+        told.append(
+            speech.say("The risk is smaller than the record can count, so a fitted curve is used.")
+        )
+    if found.method is Method.MIXED_NORMAL:
+        told.append(
+            speech.say_count(
+                "{n} winter had no such frost, so a fitted curve is used.",
+                "{n} winters had no such frost, so a fitted curve is used.",
+                found.frost_free,
+            )
+        )
+    return " ".join(told)
+
+
+def _risk(speech: Speech, found: RiskDate, percent: int) -> str:
+    return speech.say_count(
+        "At {risk} % risk, from {n} winter on record.",
+        "At {risk} % risk, from {n} winters on record.",
+        found.seasons,
+        risk=percent,
+    )
+
+
+def date_range_told(speech: Speech, earliest: date | None, latest: date | None) -> str:
+    """Return the range that covers nine cases of ten, empty when there is none."""
+    if earliest is None or latest is None:
+        return ""
+    return speech.say(
+        "range {first} to {last}",
+        first=medium_date(speech, earliest),
+        last=medium_date(speech, latest),
+    )
+
+
+def meaning_of_dates(speech: Speech, choices: FrostChoices) -> tuple[str, str]:
+    """Return what "watch from" and "dry by" stand for."""
+    level = quantity(speech, choices.dry_level_c, Unit.CELSIUS, 0)
+    return (
+        speech.say(
+            "First 0 °C: insulate, plan for a power cut. From here on a stopped pump must not go"
+            " unnoticed."
+        ),
+        speech.say_count(
+            "First {level}, less {n} day to do the job: drain and close before it.",
+            "First {level}, less {n} days to do the job: drain and close before it.",
+            choices.lead_days,
+            level=level,
+        ),
+    )
+
+
+def hours_told(speech: Speech, hours: float | None) -> str:
+    """Return a length of time that a person plans a night by; None: it does not get there."""
+    if hours is None:
+        return speech.say("not at this air temperature")
+    if hours < _MINUTES_ONLY_BELOW_H:
+        return speech.say("about {time}", time=minutes(speech, max(1, round(hours * 12) * 5)))
+    if hours < 2 * _HOURS_A_DAY:
+        return speech.say("about {n} hours", n=number(speech, hours, 0))
+    return speech.say("about {n} days", n=number(speech, hours / _HOURS_A_DAY, 1))
+
+
+def freeze_told(speech: Speech, name: str, freeze: Freeze) -> str:
+    """Return one line: the part, and when it stands at 0 °C."""
+    if freeze.to_zero_h is None:
+        return speech.say("{part}: not at this air temperature", part=name)
+    return speech.say(
+        "{part}: {time} to 0 °C", part=name, time=hours_told(speech, freeze.to_zero_h)
+    )
+
+
+def question_told(speech: Speech, question: Question) -> str:
+    """Return what has to be answered about a file before it can be read."""
+    match question:
+        case Question.TIME_COLUMN:
+            return speech.say("Which column holds the date?")
+        case Question.TEMPERATURE_COLUMN:
+            return speech.say("Which column holds the lowest temperature of the day?")
+        case Question.TEMPERATURE_UNIT:
+            return speech.say("Are the temperatures in °C or in °F?")
+        case Question.DATE_ORDER:
+            return speech.say("Does the day come first in a date, or the month?")
