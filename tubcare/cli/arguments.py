@@ -10,6 +10,7 @@ from typing import NoReturn
 from typing_extensions import override
 
 from tubcare.cli.energy_arguments import add_frost
+from tubcare.cli.water_arguments import add_water
 
 EPILOG = """\
 exit codes: 0 done · 2 the command line cannot be understood · 3 a rule of the logbook stands
@@ -136,6 +137,8 @@ def _measuring(commands: argparse._SubParsersAction[_Parser]) -> None:
     meter.add_argument("counter", choices=("kwh", "pump_h", "chiller_h"))
     meter.add_argument("value", type=str)
     meter.add_argument("--new-meter", action="store_true", help="first value of an exchanged one")
+    water = _command(commands, "water", "Show how the water stands, and what to do about it.")
+    add_water(water, day)
     fill = _command(commands, "fill", "Write down fresh water.")
     fill.add_argument("litres", type=float)
     fill.add_argument("--kind", choices=("change", "top_up"), default="change")

@@ -6,7 +6,7 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from tubcare.cli import keeping, looking, measuring, money, working
+from tubcare.cli import keeping, looking, measuring, money, water, working
 from tubcare.cli.output import Output
 from tubcare.errors import RuleError, StoreError, TubcareError
 from tubcare.services.desk import setting
@@ -40,6 +40,7 @@ _COMMANDS: dict[str, Callable[[Desk, Arguments, Output], None]] = {
     "reading": measuring.reading,
     "meter": measuring.meter,
     "fill": measuring.fill,
+    "water": water.water,
     "buy": money.buy,
     "spend": money.spend,
     "year": money.year,

@@ -22,6 +22,12 @@ def _tasks(context: Context) -> Screen:
     return TasksScreen(context)
 
 
+def _water(context: Context) -> Screen:
+    from tubcare.desktop.water_screen import WaterScreen  # noqa: PLC0415  as above
+
+    return WaterScreen(context)
+
+
 def _ledger(context: Context) -> Screen:
     from tubcare.desktop.ledger_screen import LedgerScreen  # noqa: PLC0415  as above
 
@@ -44,6 +50,7 @@ FIRST_RUN = Section(key="first_run", title="Your tub", icon="tub", make=_first_r
 SECTIONS = (
     Section(key="week", title="This week", icon="week", make=_week),
     Section(key="tasks", title="Tasks", icon="tasks", make=_tasks),
+    Section(key="water", title="Water", icon="water", make=_water),
     Section(key="ledger", title="Ledger", icon="ledger", make=_ledger),
     Section(key="review", title="Year review", icon="review", make=_review),
 )

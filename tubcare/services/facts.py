@@ -30,7 +30,7 @@ from tubcare.services import fact_statements as ask
 from tubcare.services.counters import Counters
 from tubcare.services.frost_facts import frost_of_tubs
 from tubcare.services.moments import start_of
-from tubcare.services.ranges import ranges_of
+from tubcare.services.ranges import care_ranges, edited_rows
 from tubcare.values import CompletionId, TaskId, TubId
 
 if TYPE_CHECKING:
@@ -157,6 +157,7 @@ def read_tubs(
     readings = _readings(connection, now, only) if with_readings else {}
     settles = _settling(connection, now) if with_readings else {}
     frost = frost_of_tubs(connection)
+    edits = edited_rows(connection) if with_readings else {}
     tubs: dict[TubId, TubRecord] = {}
     for row in _asked(connection, ask.TUBS, ask.ONE_TUB, only):
         tub_id = TubId(row.id)
@@ -172,8 +173,8 @@ def read_tubs(
                 states=states.get(tub_id, ()),
                 plan=SeasonPlan(opens=profile.season_opens, closes=profile.season_closes),
                 readings=newest,
-                ranges=ranges_of(profile),
                 frost=frost.get(tub_id, ()),
+                ranges=care_ranges(profile, edits.get(tub_id, {})),
                 settles_at=dict.fromkeys(newest, settles[tub_id]) if tub_id in settles else {},
             ),
         )
@@ -231,7 +232,23 @@ def _readings(
         found[TubId(row.tub_id)][row.quantity] = Reading(
             quantity=row.quantity, value=row.value, taken_on=row.on_date, taken_at=row.at
         )
+    for readings in found.values():
+        _combine(readings)
     return found
+
+
+def _combine(readings: dict[str, Reading]) -> None:
+    """Work out the combined chlorine where free and total were read together."""
+    free, total = readings.get("free_chlorine_mg_l"), readings.get("total_chlorine_mg_l")
+    known = readings.get("combined_chlorine_mg_l")
+    if free is None or total is None or free.taken_at != total.taken_at:
+        return
+    if known is None or known.taken_at < total.taken_at:
+        readings["combined_chlorine_mg_l"] = replace(
+            total,
+            quantity="combined_chlorine_mg_l",
+            value=max(0.0, round(total.value - free.value, 3)),
+        )
 
 
 def _settling(connection: Connection, now: datetime) -> dict[TubId, datetime]:

@@ -43,6 +43,13 @@ QUANTITY_BOUNDS: Mapping[str, tuple[float, float]] = {
     "flow_l_min": (0.0, 10_000.0),
     "pressure_bar": (0.0, 10.0),
     "clarity": (0.0, 2.0),
+    "smell": (0.0, 2.0),
+    "slime": (0.0, 2.0),
+    "foam": (0.0, 2.0),
+    "colour": (0.0, 3.0),
+    "ice": (0.0, 2.0),
+    "sample_c": (0.0, 40.0),
+    "ph_as_read": (0.0, 14.0),
     "level_drop_mm": (0.0, 1000.0),
     "top_up_l": (0.0, 5000.0),
 }

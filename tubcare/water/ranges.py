@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tubcare.errors import InputError
-from tubcare.values import Sanitiser
+from tubcare.values import Liner, Sanitiser
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -73,10 +73,15 @@ class Range:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RangeBook:
-    """All ranges: the defaults by sanitiser, and what documents print for comparison."""
+    """All ranges: the defaults by sanitiser, what a liner adds, and what documents print."""
 
     defaults: Mapping[Sanitiser, Mapping[Quantity, Range]]
+    liners: Mapping[Liner, Mapping[Quantity, Range]]
     published: tuple[Range, ...]
+
+    def of(self, sanitiser: Sanitiser, liner: Liner) -> dict[Quantity, Range]:
+        """Return the ranges of a tub: its liner's replace those of its sanitiser."""
+        return {**self.defaults[sanitiser], **self.liners.get(liner, {})}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,8 +110,14 @@ def parse_ranges(text: str) -> RangeBook:
     for row in data.get("tub", []):
         found = _range(row)
         defaults[_sanitiser(row)][found.quantity] = found
+    liners: dict[Liner, dict[Quantity, Range]] = {}
+    for row in data.get("liner", []):
+        found = _range(row)
+        liners.setdefault(_liner(row), {})[found.quantity] = found
     return RangeBook(
-        defaults=defaults, published=tuple(_range(row) for row in data.get("published", []))
+        defaults=defaults,
+        liners=liners,
+        published=tuple(_range(row) for row in data.get("published", [])),
     )
 
 
@@ -156,6 +167,14 @@ def _sanitiser(row: Mapping[str, object]) -> Sanitiser:
         return Sanitiser(str(row["sanitiser"]))
     except (KeyError, ValueError) as error:
         raise InputError("ranges", f"a row names no sanitiser: {error}") from error
+
+
+def _liner(row: Mapping[str, object]) -> Liner:
+    """Return the liner that a range belongs to."""
+    try:
+        return Liner(str(row["liner"]))
+    except (KeyError, ValueError) as error:
+        raise InputError("ranges", f"a row names no liner: {error}") from error
 
 
 def _number(row: Mapping[str, object], name: str) -> float | None:

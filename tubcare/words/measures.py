@@ -34,6 +34,13 @@ MEASURED: Mapping[str, tuple[Term, Unit | None]] = MappingProxyType(
         "flow_l_min": (term("measured", "flow"), Unit.LITRE_PER_MINUTE),
         "pressure_bar": (term("measured", "filter pressure"), Unit.BAR),
         "clarity": (term("measured", "clarity"), None),
+        "smell": (term("measured", "smell"), None),
+        "slime": (term("measured", "slime"), None),
+        "foam": (term("measured", "foam"), None),
+        "colour": (term("measured", "colour"), None),
+        "ice": (term("measured", "ice"), None),
+        "sample_c": (term("measured", "temperature of the sample"), Unit.CELSIUS),
+        "ph_as_read": (term("measured", "pH as read"), None),
         "level_drop_mm": (term("measured", "drop of the water level"), Unit.MILLIMETRE),
         "top_up_l": (term("measured", "water topped up"), Unit.LITRE),
     }

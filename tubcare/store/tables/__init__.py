@@ -24,6 +24,14 @@ from tubcare.store.tables.money import (
     SupplyRow,
     UseRow,
 )
+from tubcare.store.tables.water import (
+    WaterKitRow,
+    WaterMeasureRow,
+    WaterProductRow,
+    WaterRangeRow,
+    WaterSourceRow,
+    WaterStepRow,
+)
 
 __all__ = [
     "ActionRow",
@@ -52,5 +60,11 @@ __all__ = [
     "TaskSupplyRow",
     "TubRow",
     "UseRow",
+    "WaterKitRow",
+    "WaterMeasureRow",
+    "WaterProductRow",
+    "WaterRangeRow",
+    "WaterSourceRow",
+    "WaterStepRow",
     "WeatherRow",
 ]

@@ -11,7 +11,10 @@ from tubcare.store.tables.base import Base, Instant
 
 
 class ReadingRow(Base):
-    """One measured value; values taken together share their instant."""
+    """One measured value; values taken together share their instant.
+
+    `low` and `high` hold the band where a strip was matched to a colour; `value` is its middle.
+    """
 
     __tablename__ = "reading"
     __table_args__ = (
@@ -28,6 +31,8 @@ class ReadingRow(Base):
     at: Mapped[datetime] = mapped_column(Instant)
     person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id", ondelete="RESTRICT"))
     note: Mapped[str] = mapped_column(String(10_000), default="")
+    low: Mapped[float | None]
+    high: Mapped[float | None]
 
 
 class DoseRow(Base):

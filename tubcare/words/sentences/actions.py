@@ -78,6 +78,16 @@ ACTIONS: Mapping[str, Term] = MappingProxyType(
         "add_drift_test": term("action", "write down the drift test of {subject}"),
         "delete_drift_test": term("action", "delete the drift test of {subject}"),
         "estimate_power": term("action", "estimate the power of {subject}"),
+        "edit_range": term("action", "change a range of {subject}"),
+        "reset_range": term("action", "bring back a range of {subject}"),
+        "change_kit": term("action", "change the test kit of {subject}"),
+        "put_product": term("action", "change the label of {subject}"),
+        "drop_product": term("action", "take {subject} off the shelf"),
+        "put_measure": term("action", "change the measure {subject}"),
+        "drop_measure": term("action", "drop the measure {subject}"),
+        "put_source": term("action", "change the fill water {subject}"),
+        "drop_source": term("action", "drop the fill water {subject}"),
+        "plan_step": term("action", "tick a step for the water of {subject}"),
         "import": term("action", "take over {subject}"),
     }
 )

@@ -1,0 +1,130 @@
+"""Commands about the water: how it stands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.services.water_now import water_now
+from tubcare.water.judged import READING_OF, Standing
+from tubcare.words.sentences.water import (
+    assumed_text,
+    index_meaning,
+    index_text,
+    range_text,
+    standing_text,
+    step_in_text,
+)
+from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tubcare.cli.arguments import Arguments
+    from tubcare.cli.output import Json, Output
+    from tubcare.services.desk import Desk
+    from tubcare.services.water_now import WaterNow
+    from tubcare.water.judged import Judged
+
+# A shape for each standing, so that no colour is needed.
+SHAPES = {
+    Standing.INSIDE: "o",
+    Standing.BELOW: "v",
+    Standing.ABOVE: "^",
+    Standing.UNKNOWN: "?",
+}
+
+
+def water(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Run one action about the water."""
+    _ACTIONS[arguments.values.action](desk, arguments, output)
+
+
+def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
+    found = water_now(desk, arguments.values.tub)
+    output.data(_now_data(found))
+    speech = output.speech
+    output.line(found.tub.name)
+    facts = found.step_in
+    for line in step_in_text(
+        speech,
+        inside=facts.inside,
+        outside=facts.outside,
+        unknown=facts.unknown,
+        age=facts.age,
+        waiting=facts.waiting,
+    ):
+        output.line(line)
+    output.line()
+    output.table([_row(found, each, output) for each in found.judged])
+    output.line()
+    for name, seen in found.observed.items():
+        output.line(observation(speech, name, seen.value))
+    if found.index is not None:
+        water_c = kit_value(speech, found.kit, "water_c", found.water_c)
+        output.line(index_text(speech, found.index, water_c))
+        output.line(index_meaning(speech, found.index, found.liner))
+    if found.contradiction:
+        output.line(speech.say("The values contradict each other: {why}", why=found.contradiction))
+    if found.assumed:
+        output.line(assumed_text(speech, found.kit, found.assumed))
+    if found.tested_at is None:
+        output.line(speech.say("Write down a test with: tubcare reading ph=7.4 …"))
+
+
+def _row(found: WaterNow, each: Judged, output: Output) -> tuple[str, ...]:
+    speech, seen = output.speech, each.sighting
+    name = READING_OF[each.quantity]
+    return (
+        SHAPES[each.standing],
+        quantity_name(speech, each.quantity),
+        "" if seen is None else sighting_text(speech, found.kit, name, seen),
+        standing_text(speech, found.kit, each),
+        range_text(speech, found.kit, each.limits),
+        each.limits.document,
+    )
+
+
+def _now_data(found: WaterNow) -> Json:
+    facts = found.step_in
+    return {
+        "tub": found.tub.name,
+        "tested_at": None if found.tested_at is None else found.tested_at.isoformat(),
+        "age_s": None if facts.age is None else round(facts.age.total_seconds()),
+        "waiting_s": None if facts.waiting is None else round(facts.waiting.total_seconds()),
+        "inside": facts.inside,
+        "outside": facts.outside,
+        "unknown": facts.unknown,
+        "readings": [_judged_data(each) for each in found.judged],
+        "observed": {name: seen.value for name, seen in found.observed.items()},
+        "water_c": found.water_c,
+        "water_c_measured": found.measured_c,
+        "saturation_index": None if found.index is None else round(found.index.value, 3),
+        "scaling": None if found.index is None else found.index.scaling.value,
+        "contradiction": found.contradiction or None,
+        "assumed": [
+            {"field": each.field, "value": each.value, "source": each.source.value}
+            for each in found.assumed
+        ],
+    }
+
+
+def _judged_data(each: Judged) -> Json:
+    seen = each.sighting
+    band = None if seen is None else seen.band
+    return {
+        "quantity": each.quantity.value,
+        "value": None if seen is None else seen.value,
+        "band": None if band is None else [band.low, band.high],
+        "at": None if seen is None else seen.at.isoformat(),
+        "standing": each.standing.value,
+        "by": each.by,
+        "unknown_because": None if each.unknown is None else each.unknown.value,
+        "low": each.limits.low,
+        "high": each.limits.high,
+        "document": each.limits.document,
+        "section": each.limits.section,
+        "edited": each.edited,
+    }
+
+
+_ACTIONS: dict[str | None, Callable[[Desk, Arguments, Output], None]] = {None: _now}

@@ -1,0 +1,148 @@
+"""How the water stands: the facts in a few lines, and each reading against its range."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from tubcare.desktop.marks import Mark
+from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.theme import worded
+from tubcare.water.judged import READING_OF, Standing
+from tubcare.words.sentences.water import (
+    assumed_text,
+    index_meaning,
+    index_text,
+    range_source,
+    range_text,
+    standing_text,
+    step_in_text,
+)
+from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.desktop.water_read import WaterShown
+    from tubcare.services.water_now import WaterNow
+    from tubcare.water.judged import Judged
+    from tubcare.words.locale import Speech
+
+STANDING_MARKS: Final = {
+    Standing.INSIDE: Mark("inside", "done"),
+    Standing.BELOW: Mark("below", "late"),
+    Standing.ABOVE: Mark("above", "late"),
+    Standing.UNKNOWN: Mark("unknown", "coming"),
+}
+
+
+class WaterNowPage(QWidget):
+    """Shows what a service said about the water; it judges nothing by itself."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        say = context.say
+        self._context = context
+        self._shown: WaterShown | None = None
+        self.facts = QLabel()
+        self.scale = QLabel()
+        self.assumed = worded(QLabel(), "muted")
+        columns = (
+            Column(key="what", title=say("Reading"), text=self._name),
+            Column(key="value", title=say("Value"), text=self._value, numeric=True),
+            Column(key="stands", title=say("Stands"), text=self._stands, mark=_mark),
+            Column(key="range", title=say("Range of the tub"), text=self._range),
+            Column(
+                key="source", title=say("Where it comes from"), text=self._source, stretch=True
+            ),
+        )
+        self.model = RowsModel(columns, context.icons, identity=_identity)
+        self.table = Table(
+            say("Readings and their ranges"), "water-now", self.model, context.keeping
+        )
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(12, 12, 12, 10)
+        rows.setSpacing(8)
+        for label in (self.facts, self.scale, self.assumed):
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        rows.addWidget(self.facts)
+        rows.addWidget(self.table, 1)
+        rows.addWidget(self.scale)
+        rows.addWidget(self.assumed)
+
+    def show_water(self, shown: WaterShown) -> None:
+        """Show a tub's water in place of what was shown."""
+        self._shown = shown
+        found, speech = shown.now, shown.speech
+        self.facts.setText(" ".join([*_facts(speech, found), *_seen(speech, found)]))
+        self.scale.setText(_scale(speech, found))
+        self.assumed.setText(assumed_text(speech, found.kit, found.assumed))
+        self.assumed.setVisible(bool(found.assumed))
+        self.model.set_rows(found.judged)
+        for place in range(4):
+            self.table.resizeColumnToContents(place)
+
+    def _name(self, each: Judged) -> str:
+        return quantity_name(self._speech(), each.quantity)
+
+    def _value(self, each: Judged) -> str:
+        if each.sighting is None or self._shown is None:
+            return "\N{EN DASH}"
+        kit = self._shown.now.kit
+        return sighting_text(self._speech(), kit, READING_OF[each.quantity], each.sighting)
+
+    def _stands(self, each: Judged) -> str:
+        if self._shown is None:
+            return ""
+        told = standing_text(self._speech(), self._shown.now.kit, each)
+        return f"{told[:1].upper()}{told[1:]}"
+
+    def _range(self, each: Judged) -> str:
+        if self._shown is None:
+            return ""
+        return range_text(self._speech(), self._shown.now.kit, each.limits)
+
+    def _source(self, each: Judged) -> str:
+        return range_source(self._speech(), each.limits, edited=each.edited)
+
+    def _speech(self) -> Speech:
+        return self._context.speech if self._shown is None else self._shown.speech
+
+
+def _facts(speech: Speech, found: WaterNow) -> tuple[str, ...]:
+    facts = found.step_in
+    return step_in_text(
+        speech,
+        inside=facts.inside,
+        outside=facts.outside,
+        unknown=facts.unknown,
+        age=facts.age,
+        waiting=facts.waiting,
+    )
+
+
+def _seen(speech: Speech, found: WaterNow) -> list[str]:
+    told = [observation(speech, name, seen.value) for name, seen in found.observed.items()]
+    return [speech.say("Seen last: {list}.", list=", ".join(told))] if told else []
+
+
+def _scale(speech: Speech, found: WaterNow) -> str:
+    if found.contradiction:
+        return speech.say("The values contradict each other: {why}", why=found.contradiction)
+    if found.index is None:
+        return speech.say("The saturation index needs a pH. Enter a test to see it.")
+    water_c = kit_value(speech, found.kit, "water_c", found.water_c)
+    if not found.measured_c:
+        water_c = speech.say("{temperature} (the set point)", temperature=water_c)
+    index = index_text(speech, found.index, water_c)
+    return f"{index}. {index_meaning(speech, found.index, found.liner)}"
+
+
+def _mark(each: Judged) -> Mark:
+    return STANDING_MARKS[each.standing]
+
+
+def _identity(each: Judged) -> str:
+    return each.quantity.value

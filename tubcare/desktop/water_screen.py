@@ -1,0 +1,84 @@
+"""The section Water: how it stands, and what to do about it."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QComboBox, QStackedLayout, QTabWidget, QVBoxLayout, QWidget
+from typing_extensions import override
+
+from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.water_now_page import WaterNowPage
+from tubcare.desktop.water_read import WaterShown, read_water
+from tubcare.services.topics import Topic
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.services.topics import Topics
+    from tubcare.values import TubId
+
+
+class WaterScreen(Screen):
+    """Shows the water of one tub on a few pages."""
+
+    topics: ClassVar[Topics] = frozenset({Topic.MEASURES, Topic.TUBS, Topic.STOCK})
+
+    def __init__(self, context: Context) -> None:
+        say = context.say
+        super().__init__(context, say("Water"))
+        self._tub: TubId | None = None
+        self.tubs = QComboBox()
+        self.tubs.setAccessibleName(say("Tub"))
+        self.tubs.activated.connect(self._choose)
+        self.now = WaterNowPage(context)
+        self.pages = QTabWidget()
+        self.pages.setAccessibleName(say("Pages about the water"))
+        self.pages.addTab(self.now, say("Now"))
+        shown = QWidget()
+        rows = QVBoxLayout(shown)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self.tubs, 0, Qt.AlignmentFlag.AlignLeft)
+        rows.addWidget(self.pages, 1)
+        empty = EmptyState(
+            say("There is no tub yet"),
+            say("Describe your tub first; then its water can be tested here."),
+        )
+        holder = QWidget()
+        self._stack = QStackedLayout(holder)
+        self._stack.addWidget(shown)
+        self._stack.addWidget(empty)
+        self.body.addWidget(holder, 1)
+
+    @override
+    def refresh(self) -> None:
+        """Read the water anew."""
+        self.context.work.on_logbook(
+            partial(read_water, self.context.desk, self._tub),
+            done=self._show,
+            title=self.context.say("Reading the water"),
+            replaces="water",
+        )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the readings."""
+        self.now.table.setFocus()
+
+    def _show(self, shown: WaterShown | None) -> None:
+        self._stack.setCurrentIndex(1 if shown is None else 0)
+        if shown is None:
+            return
+        self._tub = shown.now.tub.id
+        self.tubs.clear()
+        for each in shown.tubs:
+            self.tubs.addItem(each.name, each.id)
+        self.tubs.setCurrentIndex(self.tubs.findData(self._tub))
+        self.tubs.setVisible(len(shown.tubs) > 1)
+        self.now.show_water(shown)
+
+    @Slot(int)
+    def _choose(self, _index: int) -> None:
+        self._tub = self.tubs.currentData()
+        self.refresh()

@@ -1,0 +1,159 @@
+"""How the water stands: readings against the tub's ranges, scale, age, and what still runs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tubcare.errors import InputError
+from tubcare.services.measures import tub_named
+from tubcare.services.water_kit import kit_in
+from tubcare.services.water_samples import ground_in
+from tubcare.water.completed import index_now
+from tubcare.water.judged import READING_OF, Judged, Standing, judge
+from tubcare.water.kit import OBSERVED
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import datetime, timedelta
+
+    from tubcare.services.desk import Desk
+    from tubcare.services.measures import TubPlace
+    from tubcare.services.water_samples import Ground
+    from tubcare.values import Liner, TubId
+    from tubcare.water.completed import Completed, IndexNow
+    from tubcare.water.judged import Sighting
+    from tubcare.water.kit import Kit
+    from tubcare.water.strips import Assumption
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepIn:
+    """The facts for whoever wants to step in; it holds no verdict on people.
+
+    How many of the tub's ranges the readings lie inside and outside of, how many are not known,
+    how old the newest test is, and what is left of the wait after a dose (None: no wait runs).
+    """
+
+    inside: int
+    outside: int
+    unknown: int
+    age: timedelta | None
+    waiting: timedelta | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterNow:
+    """The water of one tub as it stands.
+
+    Attributes
+    ----------
+    tested_at
+        Instant of the newest pH, None where there is none.
+    judged
+        Each range with the newest value: outside first, then unknown, then inside.
+    observed
+        What was seen and smelt last, by name in the logbook.
+    index
+        Saturation index at `water_c`; None without a test that can be balanced.
+    contradiction
+        Why the test cannot be balanced, empty where it can.
+    assumed
+        What the index stands on that was not read with the pH.
+    """
+
+    tub: TubPlace
+    liner: Liner
+    kit: Kit
+    now: datetime
+    tested_at: datetime | None
+    judged: tuple[Judged, ...]
+    observed: Mapping[str, Sighting]
+    index: IndexNow | None
+    contradiction: str
+    assumed: tuple[Assumption, ...]
+    water_c: float
+    measured_c: bool
+    wait_until: datetime | None
+
+    @property
+    def age(self) -> timedelta | None:
+        """Age of the newest test, None where there is none."""
+        return None if self.tested_at is None else self.now - self.tested_at
+
+    @property
+    def step_in(self) -> StepIn:
+        """The facts for whoever wants to step in."""
+        standings = [each.standing for each in self.judged]
+        inside = standings.count(Standing.INSIDE)
+        unknown = standings.count(Standing.UNKNOWN)
+        return StepIn(
+            inside=inside,
+            outside=len(standings) - inside - unknown,
+            unknown=unknown,
+            age=self.age,
+            waiting=None if self.wait_until is None else self.wait_until - self.now,
+        )
+
+
+def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
+    """Return how the water of a tub stands.
+
+    Raises
+    ------
+    NotFoundError, InputError
+        When the tub is not known, or several stand to choose from.
+    """
+    now = desk.now()
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+        ground = ground_in(connection, place.id, now)
+        kit = kit_in(connection, place.id)
+    found, contradiction = _completed(ground)
+    index, contradiction = (None, contradiction) if found is None else _index(found)
+    return WaterNow(
+        tub=place,
+        liner=ground.profile.liner,
+        kit=kit,
+        now=now,
+        tested_at=None if "ph" not in ground.sightings else ground.sightings["ph"].at,
+        judged=judged_of(ground, now),
+        observed={n: ground.sightings[n] for n in OBSERVED if n in ground.sightings},
+        index=index,
+        contradiction=contradiction,
+        assumed=() if found is None else found.assumed,
+        water_c=ground.water_c,
+        measured_c=ground.measured_c,
+        wait_until=ground.wait_until,
+    )
+
+
+def judged_of(ground: Ground, now: datetime) -> tuple[Judged, ...]:
+    """Return each range with the newest value: outside first, then unknown, then inside."""
+    found = [
+        judge(
+            quantity,
+            ground.sightings.get(READING_OF[quantity]),
+            each.limits,
+            now=now,
+            edited=each.edited,
+        )
+        for quantity, each in ground.ranges.items()
+    ]
+    order = {Standing.BELOW: 0, Standing.ABOVE: 0, Standing.UNKNOWN: 1, Standing.INSIDE: 2}
+    found.sort(key=lambda each: order[each.standing])
+    return tuple(found)
+
+
+def _completed(ground: Ground) -> tuple[Completed | None, str]:
+    try:
+        return ground.completed(), ""
+    except InputError as error:
+        return None, error.reason
+
+
+def _index(found: Completed) -> tuple[IndexNow | None, str]:
+    try:
+        return index_now(found), ""
+    except InputError as error:
+        return None, error.reason

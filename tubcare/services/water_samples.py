@@ -1,0 +1,164 @@
+"""What was read from the water, newest first: the ground of all that is said about it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from sqlalchemy import func, select
+
+from tubcare.services.ranges import profile_in, ranges_in
+from tubcare.services.water_kit import fill_test_in
+from tubcare.store.tables import DoseRow, ReadingRow, WaterStepRow
+from tubcare.store.unit import table_of
+from tubcare.water.completed import Completed, completed
+from tubcare.water.judged import FIELD_OF_READING, READING_OF, Sighting
+from tubcare.water.strips import Band
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date, datetime
+
+    from sqlalchemy import Connection
+
+    from tubcare.services.ranges import TubRange
+    from tubcare.values import TubId, TubProfile
+    from tubcare.water.ranges import Quantity
+    from tubcare.water.reading import WaterTest
+
+MEMORY = timedelta(days=400)
+# A thermometer reading holds for a day; then the set point tells more. Own choice.
+_TEMPERATURE_HOLDS = timedelta(days=1)
+_COLDEST_C, _WARMEST_C = 0.0, 35.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """All that the water of one tub is judged by, read in one transaction.
+
+    `sightings` holds the newest value of each quantity; `measured_c` says whether `water_c` was
+    read and not taken from the set point.
+    """
+
+    tub: TubId
+    profile: TubProfile
+    ranges: Mapping[Quantity, TubRange]
+    sightings: Mapping[str, Sighting]
+    fill: WaterTest | None
+    water_c: float
+    measured_c: bool
+    wait_until: datetime | None
+
+    def completed(self) -> Completed | None:
+        """Return the newest values as one test, None where no pH was ever read."""
+        return completed(self.sightings, water_c=self.water_c, aims=self.aims(), fill=self.fill)
+
+    def aims(self) -> dict[str, float]:
+        """Return the aim of each range by field of a test."""
+        found = {}
+        for quantity, each in self.ranges.items():
+            field = FIELD_OF_READING.get(READING_OF[quantity])
+            if field is not None:
+                found[field] = each.limits.target
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sample:
+    """Values that were read together."""
+
+    at: datetime
+    on: date
+    values: Mapping[str, Sighting]
+    note: str
+
+
+def ground_in(connection: Connection, tub: TubId, now: datetime) -> Ground:
+    """Return what the water of a tub is judged by."""
+    profile = profile_in(connection, tub)
+    sightings = newest_in(connection, tub, now)
+    water_c, measured_c = _temperature(sightings, profile, now)
+    return Ground(
+        tub=tub,
+        profile=profile,
+        ranges=ranges_in(connection, tub, profile),
+        sightings=sightings,
+        fill=fill_test_in(connection, tub),
+        water_c=water_c,
+        measured_c=measured_c,
+        wait_until=wait_in(connection, tub, now),
+    )
+
+
+def newest_in(connection: Connection, tub: TubId, now: datetime) -> dict[str, Sighting]:
+    """Return the newest value of each quantity, combined chlorine worked out with the others."""
+    found: dict[str, Sighting] = {}
+    for sample in reversed(samples_in(connection, tub, since=now - MEMORY, until=now)):
+        found.update(sample.values)
+    return found
+
+
+def samples_in(
+    connection: Connection, tub: TubId, *, since: datetime, until: datetime
+) -> tuple[Sample, ...]:
+    """Return what was read between two instants, newest first."""
+    table = table_of(ReadingRow)
+    rows = connection.execute(
+        select(
+            table.c.quantity,
+            table.c.value,
+            table.c.low,
+            table.c.high,
+            table.c.at,
+            table.c.on_date,
+            table.c.note,
+        )
+        .where(table.c.tub_id == tub, table.c.at >= since, table.c.at <= until)
+        .order_by(table.c.at, table.c.id)
+    )
+    values: dict[datetime, dict[str, Sighting]] = defaultdict(dict)
+    days: dict[datetime, tuple[date, str]] = {}
+    for row in rows:
+        band = None if row.low is None else Band(low=row.low, high=row.high)
+        values[row.at][row.quantity] = Sighting(value=row.value, at=row.at, band=band)
+        days[row.at] = (row.on_date, row.note)
+    return tuple(
+        Sample(at=at, on=days[at][0], values=_with_combined(found), note=days[at][1])
+        for at, found in reversed(values.items())
+    )
+
+
+def wait_in(connection: Connection, tub: TubId, now: datetime) -> datetime | None:
+    """Return until when the newest dose or step keeps a reading from counting, None if over."""
+    found = []
+    for row in (DoseRow, WaterStepRow):
+        table = table_of(row)
+        until = connection.execute(
+            select(func.max(table.c.wait_until)).where(
+                table.c.tub_id == tub, table.c.at <= now, table.c.wait_until > now
+            )
+        ).scalar()
+        if until is not None:
+            found.append(until)
+    return max(found, default=None)
+
+
+def _with_combined(values: dict[str, Sighting]) -> dict[str, Sighting]:
+    free, total = values.get("free_chlorine_mg_l"), values.get("total_chlorine_mg_l")
+    if free is None or total is None or "combined_chlorine_mg_l" in values:
+        return values
+    if free.band is not None or total.band is not None:
+        return values
+    combined = Sighting(value=max(0.0, round(total.value - free.value, 3)), at=total.at)
+    return values | {"combined_chlorine_mg_l": combined}
+
+
+def _temperature(
+    sightings: Mapping[str, Sighting], profile: TubProfile, now: datetime
+) -> tuple[float, bool]:
+    seen = sightings.get("water_c")
+    fresh = seen is not None and now - seen.at <= _TEMPERATURE_HOLDS
+    value = seen.value if seen is not None and fresh else profile.set_point_c
+    return min(max(value, _COLDEST_C), _WARMEST_C), fresh

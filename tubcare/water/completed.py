@@ -1,0 +1,144 @@
+"""A whole test from what was measured at different times, and what had to be assumed for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING, Final
+
+from tubcare.water.assess import SATURATION_HIGH, SATURATION_LOW, Scaling
+from tubcare.water.balance import balance
+from tubcare.water.judged import FIELD_OF_READING, SLOW_DAYS, Sighting
+from tubcare.water.limits import check
+from tubcare.water.strips import Assumption, Band, Source, strip_test
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import datetime
+
+    from tubcare.water.reading import WaterTest
+
+_SLOW_FIELDS: Final = frozenset(
+    {"alkalinity_mg_l", "calcium_mg_l", "cyanuric_acid_mg_l", "chloride_mg_l", "tds_mg_l"}
+)
+# Alkalinity of a soft tap water, for want of any knowledge. Own choice, said to the person.
+_ASSUMED_ALKALINITY_MG_L: Final = 60.0
+# A reading of one evening is entered in one go; values within this belong together.
+TOGETHER: Final = timedelta(minutes=30)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Completed:
+    """A test with all that an equilibrium needs.
+
+    Attributes
+    ----------
+    at
+        Instant of the pH that it stands on.
+    middle
+        At the middle of every band: for showing.
+    mildest
+        At the value of every band nearest to its aim: dose for this one.
+    assumed
+        What was taken from elsewhere, and from where.
+    saturation_low, saturation_high
+        The index over the corners of the bands. [-]
+    """
+
+    at: datetime
+    middle: WaterTest
+    mildest: WaterTest
+    assumed: tuple[Assumption, ...]
+    saturation_low: float
+    saturation_high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IndexNow:
+    """The saturation index with its range over what was read, and what it means for scale."""
+
+    value: float
+    low: float
+    high: float
+    scaling: Scaling
+
+
+def completed(
+    sightings: Mapping[str, Sighting],
+    *,
+    water_c: float,
+    aims: Mapping[str, float],
+    fill: WaterTest | None,
+) -> Completed | None:
+    """Return the newest values as one test; None where no pH was ever read.
+
+    Values read with the pH count as measured. What moves only by dosing and fresh water is taken
+    from an earlier reading of the last 60 days, else from the fill water, else assumed; each is
+    said.
+
+    Parameters
+    ----------
+    sightings
+        The newest value of each quantity, by its name in the logbook.
+    water_c
+        Temperature of the water. [°C], 0..35
+    aims
+        Aims by field of a test, for the mildest reading.
+    fill
+        Stored test of the fill water.
+    """
+    check("water_c", water_c, 0.0, 35.0)
+    ph = sightings.get("ph")
+    if ph is None:
+        return None
+    bands: dict[str, Band] = {}
+    earlier: list[Assumption] = []
+    for name, field in FIELD_OF_READING.items():
+        seen = sightings.get(name)
+        if seen is None:
+            continue
+        together = abs(seen.at - ph.at) <= TOGETHER
+        young = ph.at - seen.at <= timedelta(days=SLOW_DAYS) and field in _SLOW_FIELDS
+        if not together and not young:
+            continue
+        bands[field] = seen.band or Band(low=seen.value, high=seen.value)
+        if not together:
+            earlier.append(Assumption(field=field, value=seen.value, source=Source.LAST_TEST))
+    if "alkalinity_mg_l" not in bands:
+        earlier.append(_alkalinity(fill))
+        value = earlier[-1].value
+        bands["alkalinity_mg_l"] = Band(low=value, high=value)
+    strip = strip_test(bands, water_c=water_c, aims=aims, fill=fill)
+    assumed = (*earlier, *strip.assumed)
+    return Completed(
+        at=ph.at,
+        middle=strip.middle,
+        mildest=strip.mildest,
+        assumed=assumed,
+        saturation_low=strip.saturation_low,
+        saturation_high=strip.saturation_high,
+    )
+
+
+def index_now(found: Completed) -> IndexNow:
+    """Return the saturation index at the tub's temperature and what it means for scale."""
+    value = balance(found.middle).saturation_index
+    scaling = Scaling.BALANCED
+    if value < SATURATION_LOW:
+        scaling = Scaling.DISSOLVES
+    elif value > SATURATION_HIGH:
+        scaling = Scaling.DEPOSITS
+    return IndexNow(
+        value=value,
+        low=min(value, found.saturation_low),
+        high=max(value, found.saturation_high),
+        scaling=scaling,
+    )
+
+
+def _alkalinity(fill: WaterTest | None) -> Assumption:
+    if fill is not None:
+        value, source = fill.alkalinity_mg_l, Source.FILL_WATER
+    else:
+        value, source = _ASSUMED_ALKALINITY_MG_L, Source.TYPICAL
+    return Assumption(field="alkalinity_mg_l", value=value, source=source)
