@@ -11,7 +11,7 @@ from tubcare.care.model import ReadingTrigger
 from tubcare.errors import NotFoundError
 from tubcare.services.facts import read_tasks
 from tubcare.services.measures import QUANTITY_BOUNDS
-from tubcare.services.ranges import ranges_of
+from tubcare.services.ranges import care_ranges, edited_rows
 from tubcare.services.tubs import tubs
 from tubcare.store.tables import MeterReadingRow, ReadingRow
 from tubcare.store.unit import table_of
@@ -106,6 +106,7 @@ def reading_kit(desk: Desk, tub: TubId) -> ReadingKit:
         last = _last_readings(connection, tub)
         meters = _last_meters(connection, tub)
         tasks, _usual, _reminds = read_tasks(connection)
+        edits = edited_rows(connection)
     called_for = {
         trigger.condition.quantity
         for task in tasks
@@ -118,7 +119,7 @@ def reading_kit(desk: Desk, tub: TubId) -> ReadingKit:
         asked=asked,
         others=tuple(name for name in QUANTITY_BOUNDS if name not in asked),
         last=last,
-        ranges=ranges_of(record.profile),
+        ranges=care_ranges(record.profile, edits.get(tub, {})),
         meters=meters,
     )
 
