@@ -16,6 +16,12 @@ def _week(context: Context) -> Screen:
     return WeekScreen(context)
 
 
+def _calendar(context: Context) -> Screen:
+    from tubcare.desktop.calendar_screen import CalendarScreen  # noqa: PLC0415  as above
+
+    return CalendarScreen(context)
+
+
 def _tasks(context: Context) -> Screen:
     from tubcare.desktop.tasks_screen import TasksScreen  # noqa: PLC0415  as above
 
@@ -49,6 +55,7 @@ def _first_run(context: Context) -> Screen:
 FIRST_RUN = Section(key="first_run", title="Your tub", icon="tub", make=_first_run)
 SECTIONS = (
     Section(key="week", title="This week", icon="week", make=_week),
+    Section(key="calendar", title="Calendar", icon="calendar", make=_calendar),
     Section(key="tasks", title="Tasks", icon="tasks", make=_tasks),
     Section(key="water", title="Water", icon="water", make=_water),
     Section(key="ledger", title="Ledger", icon="ledger", make=_ledger),

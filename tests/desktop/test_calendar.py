@@ -1,0 +1,423 @@
+"""The calendar on a real logbook: by keyboard, by mouse, and told to screen readers."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QAbstractItemModelTester, QTest
+
+from tests.desktop.audit import audit
+from tests.desktop.test_theme import STATES, contrast
+from tests.support.clocks import StillClock, noon
+from tests.support.plans import add_task, add_tub
+from tubcare.care.model import TubState
+from tubcare.desktop.calendar_drawing import season_shade
+from tubcare.desktop.calendar_screen import CalendarScreen
+from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.tasks_screen import TasksScreen
+from tubcare.services.calendar import EntryKind
+from tubcare.services.desk import Desk
+from tubcare.services.household import start_logbook
+from tubcare.services.tubs import enter_state
+from tubcare.services.upkeep import tick_off
+from tubcare.services.week import this_week
+from tubcare.store.open import open_store
+from tubcare.words.locale import speech_for
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from PySide6.QtGui import QColor
+    from pytestqt.qtbot import QtBot
+
+    from tubcare.desktop.shell import Window
+    from tubcare.desktop.theme import Theme
+    from tubcare.services.calendar import Day
+
+NOW = noon(2026, 5, 6)
+TODAY = NOW.date()
+Key = Qt.Key
+Ctrl = Qt.KeyboardModifier.ControlModifier
+WEEKLY = [{"kind": "elapsed", "every": 7, "period": "day"}]
+
+
+def open_desk(path: Path) -> Desk:
+    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Two tubs: one task late since 1 May, one done on the 4th, one open on the 9th, a round."""
+    path = tmp_path / "a.db"
+    desk = open_desk(path)
+    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    north = add_tub(desk, zone="UTC")
+    south = add_tub(desk, name="South", zone="UTC")
+    add_task(desk, north, no_grace=True)
+    add_task(desk, south, title="Test the water", triggers=WEEKLY, starts_on=date(2026, 5, 2))
+    for title in ("Skim", "Wipe the rim", "Look at the lid"):
+        add_task(
+            desk,
+            north,
+            title=title,
+            triggers=WEEKLY,
+            starts_on=date(2026, 5, 5),
+            round_name="Sunday round",
+        )
+    rinsed = add_task(desk, north, title="Rinse the filter", starts_on=date(2026, 4, 1))
+    desk.clock = StillClock(noon(2026, 5, 4))
+    tick_off(desk, rinsed, f"start:{rinsed}")
+    desk.store.close()
+    return path
+
+
+@pytest.fixture
+def window(make_window: Callable[..., Window], path: Path) -> Window:
+    return make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+
+
+@pytest.fixture
+def screen(qtbot: QtBot, window: Window) -> CalendarScreen:
+    window.go("calendar")
+    found = window.screens.current
+    assert isinstance(found, CalendarScreen)
+    qtbot.waitUntil(lambda: found.views.model.rowCount() > 0)
+    # So that keys reach the window as they do for a person.
+    window.activateWindow()
+    assert QTest.qWaitForWindowActive(window, 1000)
+    return found
+
+
+def go(qtbot: QtBot, screen: CalendarScreen, on: date) -> None:
+    screen.go_to(on)
+    qtbot.waitUntil(lambda: screen.views.model.index_of(on).isValid())
+    qtbot.waitUntil(lambda: screen.views.panel.heading.text().startswith(f"{on:%a}"))
+
+
+def spoken(screen: CalendarScreen, on: date) -> str:
+    index = screen.views.model.index_of(on)
+    return str(index.data(Qt.ItemDataRole.AccessibleTextRole))
+
+
+def names(screen: CalendarScreen) -> list[str]:
+    return [line.name for line in screen.views.panel.table.rows_model.rows]
+
+
+def test_each_day_is_told_in_words_with_the_state_of_each_line(screen: CalendarScreen) -> None:
+    assert "Swap the filter cartridge · North, Overdue" in spoken(screen, date(2026, 5, 1))
+    assert "Rinse the filter · North, Done" in spoken(screen, date(2026, 5, 4))
+    assert "today" in spoken(screen, TODAY)
+    assert "Test the water · South, Coming" in spoken(screen, date(2026, 5, 9))
+    assert "Test the water · South, Foreseen" in spoken(screen, date(2026, 5, 16))
+    assert "North open, planned" in spoken(screen, date(2026, 5, 16))
+    assert "North open;" in spoken(screen, date(2026, 5, 4)) + ";"
+
+
+def test_the_model_keeps_to_the_rules_of_qt(screen: CalendarScreen) -> None:
+    mode = QAbstractItemModelTester.FailureReportingMode.Fatal
+    tester = QAbstractItemModelTester(screen.views.model, mode)
+    screen.refresh()
+    assert tester.model() is screen.views.model
+    assert screen.views.model.columnCount() == 7
+
+
+def test_arrows_go_by_days_home_and_end_through_the_week(screen: CalendarScreen) -> None:
+    month = screen.views.month
+    month.setFocus()
+    for key, day in ((Key.Key_Right, 7), (Key.Key_Down, 14), (Key.Key_Left, 13), (Key.Key_Up, 6)):
+        QTest.keyClick(month, key)
+        assert month.on == date(2026, 5, day)
+    # 6 May 2026 is a Wednesday; a week in Britain starts on Monday.
+    QTest.keyClick(month, Key.Key_Home)
+    assert month.on == date(2026, 5, 4)
+    QTest.keyClick(month, Key.Key_End)
+    assert month.on == date(2026, 5, 10)
+
+
+def test_page_keys_go_by_months_and_keep_the_day_where_it_exists(
+    qtbot: QtBot, screen: CalendarScreen
+) -> None:
+    go(qtbot, screen, date(2026, 5, 31))
+    month = screen.views.month
+    QTest.keyClick(month, Key.Key_PageDown)
+    qtbot.waitUntil(lambda: screen.views.heading.text() == "June 2026")
+    assert month.on == date(2026, 6, 30)
+    QTest.keyClick(month, Key.Key_PageUp, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.waitUntil(lambda: screen.views.heading.text() == "June 2025")
+    screen.menu_actions[8].trigger()
+    qtbot.waitUntil(lambda: screen.views.heading.text() == "May 2026")
+    assert month.on == TODAY
+
+
+@pytest.mark.parametrize(("tag", "first"), [("en_GB", "Monday"), ("en_US", "Sunday")])
+def test_a_week_starts_where_the_locale_says(
+    qtbot: QtBot,
+    make_window: Callable[..., Window],
+    path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    tag: str,
+    first: str,
+) -> None:
+    for name in ("LANGUAGE", "LC_TIME", "LANG"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("LC_ALL", f"{tag}.UTF-8")
+    window = make_window(
+        sections=SECTIONS,
+        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        speech=speech_for({}, chosen=tag),
+    )
+    window.go("calendar")
+    screen = window.screens.current
+    assert isinstance(screen, CalendarScreen)
+    qtbot.waitUntil(lambda: screen.views.model.rowCount() > 0)
+    assert screen.views.model.headerData(0, Qt.Orientation.Horizontal) == first
+    assert screen.views.model.index_of(date(2026, 5, 4)).column() == (
+        0 if first == "Monday" else 1
+    )
+
+
+def test_space_ticks_off_and_undo_brings_it_back(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    go(qtbot, screen, date(2026, 5, 1))
+    QTest.keyClick(screen.views.month, Key.Key_Space)
+    qtbot.waitUntil(lambda: "Recorded: Swap the filter cartridge" in window.strip.text)
+    qtbot.waitUntil(lambda: "Swap the filter cartridge · North, Done" in spoken(screen, TODAY))
+    window.menus.undo.trigger()
+    qtbot.waitUntil(lambda: "Overdue" in spoken(screen, date(2026, 5, 1)))
+
+
+def test_a_round_is_one_line_and_one_tick(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    go(qtbot, screen, date(2026, 5, 12))
+    assert names(screen) == ["Sunday round"]
+    assert "Sunday round (3 tasks) · North, Coming" in spoken(screen, date(2026, 5, 12))
+    QTest.keyClick(screen.views.month, Key.Key_Space)
+    qtbot.waitUntil(lambda: "Recorded: Sunday round" in window.strip.text)
+    qtbot.waitUntil(lambda: "Sunday round (3 tasks) · North, Done" in spoken(screen, TODAY))
+
+
+def test_enter_opens_the_task(qtbot: QtBot, window: Window, screen: CalendarScreen) -> None:
+    go(qtbot, screen, date(2026, 5, 9))
+    line = screen.views.line
+    assert line is not None
+    QTest.keyClick(screen.views.month, Key.Key_Return)
+    assert isinstance(window.screens.current, TasksScreen)
+
+
+def test_control_and_arrows_move_by_a_day_and_the_choice_follows(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    go(qtbot, screen, date(2026, 5, 9))
+    QTest.keyClick(screen.views.month, Key.Key_Right, Ctrl)
+    qtbot.waitUntil(lambda: "Moved to Sun 10 May: Test the water." in window.strip.text)
+    qtbot.waitUntil(lambda: screen.views.month.on == date(2026, 5, 10))
+    qtbot.waitUntil(lambda: screen.views.line is not None)
+    assert names(screen) == ["Test the water"]
+    assert "nothing on this day" in spoken(screen, date(2026, 5, 9))
+    QTest.keyClick(screen.views.month, Key.Key_Left, Ctrl)
+    qtbot.waitUntil(lambda: "Moved to Sat 9 May" in window.strip.text)
+    assert "twice in a row" in window.strip.text
+    window.menus.undo.trigger()
+    qtbot.waitUntil(lambda: "Test the water" in spoken(screen, date(2026, 5, 10)))
+
+
+@pytest.mark.parametrize(
+    ("on", "reason"),
+    [
+        (date(2026, 5, 4), "was done on this day"),
+        (date(2026, 5, 16), "only foreseen"),
+        (date(2026, 5, 1), "a day after today"),
+    ],
+)
+def test_what_cannot_be_moved_says_why(
+    qtbot: QtBot, window: Window, screen: CalendarScreen, on: date, reason: str
+) -> None:
+    go(qtbot, screen, on)
+    QTest.keyClick(screen.views.month, Key.Key_Right, Ctrl)
+    assert reason in window.strip.text
+    go(qtbot, screen, on)
+    assert len(names(screen)) == 1
+
+
+def test_a_date_can_be_typed_to_move_to(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    go(qtbot, screen, date(2026, 5, 9))
+    screen.menu_actions[1].trigger()
+    entry = screen.moving.entry
+    assert entry is not None
+    assert entry.hasFocus()
+    entry.selectAll()
+    QTest.keyClicks(entry, "soon")
+    QTest.keyClick(entry, Key.Key_Return)
+    assert entry.property("faulty")
+    entry.selectAll()
+    QTest.keyClicks(entry, "20 May")
+    QTest.keyClick(entry, Key.Key_Return)
+    qtbot.waitUntil(lambda: "Moved to Wed 20 May" in window.strip.text)
+    qtbot.waitUntil(lambda: "Test the water · South, Coming" in spoken(screen, date(2026, 5, 20)))
+    assert screen.moving.isHidden()
+
+
+def test_go_to_takes_any_day_and_says_what_lies_outside(
+    qtbot: QtBot, screen: CalendarScreen
+) -> None:
+    action = next(a for a in screen.menu_actions if a.text() == "&Go to…")
+    action.trigger()
+    entry = screen.going.entry
+    assert entry is not None
+    entry.setText("1.1.1500")
+    QTest.keyClick(entry, Key.Key_Return)
+    assert entry.property("faulty")
+    entry.setText("24/12/2027")
+    QTest.keyClick(entry, Key.Key_Return)
+    qtbot.waitUntil(lambda: screen.views.heading.text() == "December 2027")
+    assert screen.views.month.hasFocus()
+
+
+def drag(screen: CalendarScreen, on: date, to: date) -> None:
+    month = screen.views.month
+    start = month.line_rect(on, 0)
+    assert start is not None
+    end = month.visualRect(screen.views.model.index_of(to)).center()
+    left = Qt.MouseButton.LeftButton
+    QTest.mousePress(month.viewport(), left, pos=start.center())
+    QTest.mouseMove(month.viewport(), start.center() + QPoint(12, 12))
+    QTest.mouseMove(month.viewport(), end)
+    QTest.mouseRelease(month.viewport(), left, pos=end)
+
+
+def test_dragging_moves_a_date_and_undo_brings_it_back(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    drag(screen, date(2026, 5, 9), date(2026, 5, 14))
+    qtbot.waitUntil(lambda: "Moved to Thu 14 May: Test the water." in window.strip.text)
+    qtbot.waitUntil(lambda: "Test the water · South" in spoken(screen, date(2026, 5, 14)))
+    window.menus.undo.trigger()
+    qtbot.waitUntil(lambda: "Test the water · South, Coming" in spoken(screen, date(2026, 5, 9)))
+
+
+def test_dragging_what_is_foreseen_says_why_it_stays(
+    window: Window, screen: CalendarScreen
+) -> None:
+    drag(screen, date(2026, 5, 16), date(2026, 5, 15))
+    assert "only foreseen" in window.strip.text
+    assert "Foreseen" in spoken(screen, date(2026, 5, 16))
+
+
+def test_the_agenda_lists_the_same_lines_with_why_and_acts_alike(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    screen.menu_actions[-1].trigger()
+    agenda = screen.views.agenda
+    assert agenda.hasFocus()
+    rows = agenda.rows_model.rows
+    assert [r.line.name for r in rows[:2] if r.line] == [
+        "Swap the filter cartridge",
+        "Rinse the filter",
+    ]
+    assert agenda.rows_model.index(0, 3).data() == "35 days since 1 Apr; every 30 days"
+    agenda.setCurrentIndex(agenda.rows_model.index(0, 0))
+    QTest.keyClick(agenda, Key.Key_Space)
+    qtbot.waitUntil(lambda: "Recorded: Swap the filter cartridge" in window.strip.text)
+
+
+def test_one_tub_can_be_shown_alone(qtbot: QtBot, screen: CalendarScreen) -> None:
+    tubs = screen.views.tubs
+    tubs.setCurrentIndex(2)
+    tubs.activated.emit(2)
+    qtbot.waitUntil(lambda: "nothing on this day" in spoken(screen, date(2026, 5, 1)))
+    assert "Test the water, Coming" in spoken(screen, date(2026, 5, 9))
+    assert [tubs.itemText(n) for n in range(tubs.count())] == ["All tubs", "North", "South"]
+
+
+def test_the_season_is_told_as_fact_and_as_plan(
+    qtbot: QtBot, screen: CalendarScreen, path: Path
+) -> None:
+    assert "North: open since 1 Apr, closes on 1 Nov as planned" in screen.subtitle.text()
+    go(qtbot, screen, date(2026, 11, 1))
+    assert "Closes, planned: North" in screen.views.panel.season.text()
+    desk = open_desk(path)
+    enter_state(desk, this_week(desk).late[0].tub, TubState.CLOSED, TODAY)
+    desk.store.close()
+    screen.refresh()
+    qtbot.waitUntil(lambda: "North: closed since 6 May" in screen.subtitle.text())
+    go(qtbot, screen, TODAY)
+    assert "Closed: North" in spoken(screen, TODAY)
+
+
+def test_a_full_day_shows_few_lines_says_how_many_more_and_lists_all_beside(
+    qtbot: QtBot, screen: CalendarScreen, path: Path
+) -> None:
+    desk = open_desk(path)
+    tub = this_week(desk).late[0].tub
+    for n in range(9):
+        add_task(desk, tub, title=f"Chore {n}", triggers=WEEKLY, starts_on=date(2026, 5, 14))
+    desk.store.close()
+    screen.refresh()
+    on = date(2026, 5, 21)
+    qtbot.waitUntil(lambda: "Chore 8" in spoken(screen, on))
+    go(qtbot, screen, on)
+    month = screen.views.month
+    assert len(names(screen)) == 9
+    assert month.line_rect(on, 8) is None
+    for _ in range(8):
+        QTest.keyClick(month, Key.Key_Down, Ctrl)
+    line = screen.views.line
+    assert line is not None
+    assert line.name == "Chore 8"
+    assert month.line_rect(on, 8) is not None
+
+
+def test_the_calendar_passes_the_audit_with_both_views(
+    window: Window, screen: CalendarScreen
+) -> None:
+    window.resize(1280, 800)
+    assert audit(window) == []
+    screen.menu_actions[-1].trigger()
+    assert audit(window) == []
+
+
+def test_every_drag_has_an_equal_in_the_menu(screen: CalendarScreen) -> None:
+    texts = [action.text().replace("&", "") for action in screen.menu_actions]
+    assert {"Move to…", "Move a day later", "Move a day earlier"} <= set(texts)
+
+
+@pytest.mark.parametrize("appearance", ["light", "dark"])
+def test_text_can_be_read_on_the_shading_of_the_season(theme: Theme, appearance: str) -> None:
+    # WCAG 2.2, 1.4.3: 4.5:1.
+    from tubcare.desktop.theme import Appearance
+
+    theme.choose(Appearance(appearance))
+    shades = theme.shades
+    grounds: tuple[QColor, ...] = (season_shade(theme), shades.colour("band"))
+    poor = [
+        role
+        for role in ("text", "muted", "link", *STATES)
+        for ground in grounds
+        if contrast(shades.colour(role), ground) < 4.5
+    ]
+    assert poor == []
+    theme.choose(Appearance.SYSTEM)
+
+
+def test_far_dates_do_not_stop_the_calendar(qtbot: QtBot, screen: CalendarScreen) -> None:
+    month = screen.views.month
+    go(qtbot, screen, date(2199, 11, 30))
+    QTest.keyClick(month, Key.Key_PageDown, Qt.KeyboardModifier.ShiftModifier)
+    screen.go_to(date.max)
+    assert month.on == date(2199, 11, 30)
+    go(qtbot, screen, TODAY + timedelta(days=365 * 9))
+    assert any(line.kind is EntryKind.FORESEEN for d in days(screen) for line in d.lines)
+
+
+def days(screen: CalendarScreen) -> tuple[Day, ...]:
+    shown = screen.views.model.shown
+    return () if shown is None else shown.calendar.days

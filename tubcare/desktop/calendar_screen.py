@@ -1,0 +1,259 @@
+"""The calendar: a month or an agenda of what is due, done and foreseen, and how tubs stand."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from datetime import date, timedelta
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from PySide6.QtCore import Qt, Slot
+from typing_extensions import override
+
+from tubcare.desktop.calendar_acting import Acting
+from tubcare.desktop.calendar_day import DayQuestion
+from tubcare.desktop.calendar_model import MonthShown, weeks_around
+from tubcare.desktop.calendar_views import CalendarViews
+from tubcare.desktop.calendar_words import line_spoken, season_sentence
+from tubcare.desktop.screen import Screen
+from tubcare.desktop.speaking import speech_of
+from tubcare.desktop.strip import announce
+from tubcare.errors import InputError
+from tubcare.services.calendar import calendar
+from tubcare.services.fields import FIRST_DAY, LAST_DAY
+from tubcare.services.fields import day as checked_day
+from tubcare.services.topics import Topic
+from tubcare.words.dates import first_weekday
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QAction
+
+    from tubcare.desktop.screen import Context
+    from tubcare.services.desk import Desk
+    from tubcare.services.topics import Topics
+    from tubcare.values import TubId
+
+
+class CalendarScreen(Screen):
+    """Shows a month or an agenda; ticks off, opens and moves what is chosen."""
+
+    topics: ClassVar[Topics] = frozenset({Topic.UPKEEP, Topic.TASKS, Topic.TUBS, Topic.MEASURES})
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context, context.say("Calendar"))
+        self._on: date | None = None
+        self._tub: TubId | None = None
+        self._shown: MonthShown | None = None
+        self.going, self.moving = DayQuestion(context), DayQuestion(context)
+        self.acting = Acting(context, self.moving, self)
+        self.views = CalendarViews(context, self._add_actions())
+        for widget in (self.going, self.moving):
+            self.body.addWidget(widget)
+            widget.left.connect(self._focus_again)
+        self.body.addWidget(self.views, 1)
+        for view in (self.views.month, self.views.panel.table, self.views.agenda):
+            view.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+            view.addActions(self.menu_actions)
+        self.views.day_wanted.connect(self.go_to)
+        self.views.month.months_wanted.connect(self._go_months)
+        self.views.month.moved.connect(self._move_chosen)
+        self.views.tub_wanted.connect(self._show_tub)
+        self.views.act_wanted.connect(self._act)
+        self.going.answered.connect(self._answered)
+        self.moving.answered.connect(self._focus_again)
+        self.acting.moved.connect(self._follow)
+
+    def _add_actions(self) -> list[QAction]:
+        say = self.context.say
+        self.add_action(say("&Tick off"), self._tick, icon="tick", main=True)
+        move_to = say("&Move to…")
+        self.add_action(move_to, self._ask_move, icon="put-off", keys="Ctrl+Shift+M", button=True)
+        self.add_action(say("Move a day &later"), self._later, keys="Ctrl+Right")
+        self.add_action(say("Move a day &earlier"), self._earlier, keys="Ctrl+Left")
+        self.add_action(say("&Open the task"), self._open, keys="Ctrl+O")
+        self.add_action(say("Ne&xt of the day"), self._next_line, keys="Ctrl+Down")
+        self.add_action(say("Be&fore it of the day"), self._line_before, keys="Ctrl+Up")
+        back = self.add_action(say("&Previous month"), self._month_back, keys="Ctrl+PgUp")
+        today = self.add_action(say("To&day"), self._go_today, keys="Ctrl+Home")
+        on = self.add_action(say("&Next month"), self._month_on, keys="Ctrl+PgDown")
+        go = self.add_action(say("&Go to…"), self._ask_day, keys="Ctrl+G")
+        self.add_action(say("Month or &agenda"), self._switch, keys="Ctrl+J")
+        return [back, today, on, go]
+
+    @override
+    def refresh(self) -> None:
+        """Read the month of the chosen day anew."""
+        self.context.work.on_logbook(
+            partial(_read, self.context.desk, self._on, self._tub),
+            done=self._show,
+            title=self.context.say("Reading the calendar"),
+            replaces="calendar",
+        )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the days."""
+        self.views.take_focus()
+
+    @override
+    def show_subject(self, subject: object) -> None:
+        """Go to a date that another screen sent the person here for."""
+        if isinstance(subject, date):
+            self.go_to(subject)
+
+    @Slot(object)
+    def go_to(self, on: date) -> None:
+        """Choose a day, in whatever month it lies; days outside 1990 to 2199 are left alone."""
+        if FIRST_DAY + timedelta(days=31) <= on <= LAST_DAY - timedelta(days=31):
+            self._on = on
+            if not self.views.choose_day(on):
+                self.refresh()
+
+    def _show(self, read: tuple[MonthShown, date]) -> None:
+        self._shown, self._on = read
+        speech, today = self._shown.speech, self._shown.calendar.today
+        told = [season_sentence(speech, now, today) for now in self._shown.calendar.seasons]
+        self.say_below_title(". ".join([*told, ""]).strip())
+        self.views.show_month(self._shown, self._on)
+
+    # Going about
+
+    @Slot(object)
+    def _go_months(self, months: int) -> None:
+        on = self._on
+        if on is not None:
+            year, month = divmod(on.year * 12 + on.month - 1 + months, 12)
+            days = monthrange(year, month + 1)[1] if FIRST_DAY.year <= year <= LAST_DAY.year else 0
+            if days:
+                self._on = date(year, month + 1, min(on.day, days))
+                self.views.choose_day(self._on)
+                self.refresh()
+
+    @Slot()
+    def _month_back(self) -> None:
+        self._go_months(-1)
+
+    @Slot()
+    def _month_on(self) -> None:
+        self._go_months(1)
+
+    @Slot()
+    def _go_today(self) -> None:
+        if self._shown is not None:
+            self._on = self._shown.calendar.today
+            self.views.choose_day(self._on)
+            self.refresh()
+
+    @Slot()
+    def _switch(self) -> None:
+        self.views.switch()
+
+    @Slot(object)
+    def _show_tub(self, tub: TubId | None) -> None:
+        self._tub = tub
+        self.refresh()
+
+    @Slot()
+    def _next_line(self) -> None:
+        self._step(1)
+
+    @Slot()
+    def _line_before(self) -> None:
+        self._step(-1)
+
+    def _step(self, places: int) -> None:
+        self.views.panel.step(places)
+        line = self.views.line
+        if line is not None and self._shown is not None:
+            tubs = len(self._shown.calendar.seasons)
+            announce(self, line_spoken(self._shown.speech, line, tubs=tubs))
+
+    # Doing
+
+    @Slot(object)
+    def _act(self, what: str) -> None:
+        if what == "tick":
+            self._tick()
+        else:
+            self._open()
+
+    @Slot()
+    def _open(self) -> None:
+        line = self.views.line
+        if line is not None:
+            self.context.go("tasks", line.entries[0].task)
+
+    @Slot()
+    def _tick(self) -> None:
+        line = self.views.line
+        if line is not None:
+            self.acting.tick(line)
+
+    @Slot(object)
+    def _move_chosen(self, to: date) -> None:
+        line = self.views.line
+        if line is not None:
+            self.acting.move(line, to)
+
+    @Slot()
+    def _later(self) -> None:
+        self._move_by(1)
+
+    @Slot()
+    def _earlier(self) -> None:
+        self._move_by(-1)
+
+    def _move_by(self, days: int) -> None:
+        line = self.views.line
+        if line is not None:
+            self._move_chosen(line.on + timedelta(days=days))
+
+    @Slot()
+    def _ask_move(self) -> None:
+        line = self.views.line
+        if line is not None:
+            self.going.put_away()
+            self.acting.ask_move(line)
+
+    @Slot()
+    def _ask_day(self) -> None:
+        if self._shown is not None and self._on is not None:
+            say = self.context.say
+            self.moving.put_away()
+            today = self._shown.calendar.today
+            self.going.ask(say("Go to the day"), say("Go"), self._on, today)
+
+    @Slot(object)
+    def _answered(self, on: date) -> None:
+        try:
+            checked_day("date", on)
+        except InputError as error:
+            self.going.refuse(error)
+            return
+        self.going.put_away()
+        self.go_to(on)
+        self.take_focus()
+
+    @Slot(object)
+    def _focus_again(self, _nothing: object = None) -> None:
+        self.take_focus()
+
+    @Slot(object)
+    def _follow(self, to: date) -> None:
+        # The line stays chosen until its new day has been read, and is found there again.
+        self._on = to
+        self.refresh()
+
+
+def _read(desk: Desk, on: date | None, tub: TubId | None) -> tuple[MonthShown, date]:
+    speech = speech_of(desk)
+    shown = desk.home_today() if on is None else on
+    first, last = weeks_around(shown, first_weekday(speech))
+    return (
+        MonthShown(
+            month=shown.replace(day=1),
+            calendar=calendar(desk, first, last, tub=tub),
+            speech=speech,
+        ),
+        shown,
+    )
