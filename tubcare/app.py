@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import getpass
 import os
 import sys
@@ -34,6 +35,9 @@ def main(argv: Sequence[str] | None = None) -> int:
             in_background=arguments.background,
             logbook=arguments.logbook or "",
         )
+    if argv is None:
+        # Loading makes many objects and no garbage; looking for it takes a tenth of a command.
+        gc.disable()
     from tubcare.cli.run import run_command  # noqa: PLC0415  the window does without it
 
     return run_command(arguments, open_desk)

@@ -6,8 +6,6 @@ import os
 import random
 import sqlite3
 import statistics
-import subprocess
-import sys
 import time
 from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
@@ -217,18 +215,3 @@ def _tick_row(task: int, n: int, at: datetime) -> dict[str, object]:
         "missed": 0,
         "note": "",
     }
-
-
-def test_week_in_the_terminal(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "tubcare", "--logbook", str(tmp_path / "b.db"), "week"]
-    environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    first = subprocess.run(command, check=True, capture_output=True, env=environment, text=True)
-    assert "tubcare tub add" in first.stdout
-
-    def run(what: list[str]) -> None:
-        subprocess.run(what, check=True, capture_output=True, env=environment)
-
-    ours = median_ms(lambda: run(command), times=7 if FULL else 1)
-    bare = [sys.executable, "-c", "import sqlalchemy.orm"]
-    base = median_ms(lambda: run(bare), times=7 if FULL else 1)
-    told("tubcare week, beside importing SQLAlchemy alone", ours, base)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
-from typing import TYPE_CHECKING
+from importlib import import_module
+from typing import TYPE_CHECKING, TypeAlias
 
-from tubcare.cli import keeping, looking, measuring, money, water, working
 from tubcare.cli.output import Output
 from tubcare.errors import RuleError, StoreError, TubcareError
 from tubcare.services.desk import setting
@@ -20,34 +21,29 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
 
 DONE, RULE, VALUE, STORE = 0, 3, 4, 5
-
-
-def _frost(desk: Desk, arguments: Arguments, output: Output) -> None:
-    from tubcare.cli.frost import run_frost  # noqa: PLC0415  brings numpy, which others need not
-
-    run_frost(desk, arguments, output)
-
-
-_COMMANDS: dict[str, Callable[[Desk, Arguments, Output], None]] = {
-    "week": looking.week,
-    "tasks": looking.tasks,
-    "done": working.done,
-    "skip": working.skip_one,
-    "put-off": working.put_off_one,
-    "undo": working.undo_last,
-    "redo": working.redo_last,
-    "dip": measuring.dip,
-    "reading": measuring.reading,
-    "meter": measuring.meter,
-    "fill": measuring.fill,
-    "water": water.water,
-    "buy": money.buy,
-    "spend": money.spend,
-    "year": money.year,
-    "tub": keeping.tub,
-    "backup": keeping.backup_now,
-    "remind": keeping.remind,
-    "frost": _frost,
+_Command: TypeAlias = "Callable[[Desk, Arguments, Output], None]"
+#: The module below `tubcare.cli` and the function in it. Only the one that is asked for is
+#: loaded: all of them together take longer than most commands.
+_COMMANDS = {
+    "week": ("weekly", "week"),
+    "tasks": ("looking", "tasks"),
+    "done": ("working", "done"),
+    "skip": ("working", "skip_one"),
+    "put-off": ("working", "put_off_one"),
+    "undo": ("working", "undo_last"),
+    "redo": ("working", "redo_last"),
+    "dip": ("measuring", "dip"),
+    "reading": ("measuring", "reading"),
+    "meter": ("measuring", "meter"),
+    "fill": ("measuring", "fill"),
+    "water": ("water", "water"),
+    "buy": ("money", "buy"),
+    "spend": ("money", "spend"),
+    "year": ("money", "year"),
+    "tub": ("keeping", "tub"),
+    "backup": ("keeping", "backup_now"),
+    "remind": ("keeping", "remind"),
+    "frost": ("frost", "run_frost"),
 }
 
 
@@ -56,15 +52,22 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
     command = arguments.command or ""
     try:
         if command == "restore":
+            from tubcare.cli import keeping  # noqa: PLC0415  as for the others
+
             return keeping.restore_closed(arguments)
         desk = open_desk(arguments)
+        do = _doer(command)
+        if not gc.isenabled():
+            # What was loaded stays until the end: it is not looked at again, at exit neither.
+            gc.freeze()
+            gc.enable()
         try:
             with desk.read() as connection:
                 code = setting(connection, CURRENCY) or "EUR"
             output = Output(
                 speech=speech_for(os.environ, currency_code=code), as_json=arguments.json
             )
-            _COMMANDS[command](desk, arguments, output)
+            do(desk, arguments, output)
         finally:
             desk.store.close()
     except BrokenPipeError:
@@ -74,6 +77,12 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
         sys.stderr.write(f"tubcare: {error}\n")
         return _code(error)
     return DONE
+
+
+def _doer(command: str) -> _Command:
+    module, name = _COMMANDS[command]
+    found: _Command = getattr(import_module(f"tubcare.cli.{module}"), name)
+    return found
 
 
 def _code(error: TubcareError) -> int:

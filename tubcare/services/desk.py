@@ -8,7 +8,6 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import bindparam, delete, func, insert, select
 
-from tubcare.services.derived import refresh_caches
 from tubcare.services.topics import Topic
 from tubcare.store.tables import ActionRow, SettingRow
 from tubcare.store.unit import table_of
@@ -105,6 +104,8 @@ class Desk:
         topics
             The nouns that may have changed.
         """
+        from tubcare.services.derived import refresh_caches  # noqa: PLC0415  not for looking
+
         with self.store.write() as unit:
             unit.subject = subject
             yield unit
@@ -118,6 +119,8 @@ class Desk:
     @contextmanager
     def write_unremembered(self, topics: Topics) -> Iterator[Unit]:
         """Open a transaction that undo does not know: settings, undo itself, reminders."""
+        from tubcare.services.derived import refresh_caches  # noqa: PLC0415  not for looking
+
         with self.store.write() as unit:
             yield unit
             refresh_caches(unit)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import date, datetime  # noqa: TC003  SQLAlchemy reads the annotation at run time
 from typing import Any
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, String, UniqueConstraint, text
+from sqlalchemy import CheckConstraint, ForeignKey, Index, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from tubcare.store.tables.base import Base, Instant
+from tubcare.store.tables.base import Base, Instant, partial_index
 
 
 class StateChangeRow(Base):
@@ -95,13 +95,7 @@ class CompletionRow(Base):
         CheckConstraint("outcome IN ('done', 'skipped')", name="outcome_known"),
         Index(None, "on_date"),
         # The newest closing of a task in one step, however long its history.
-        Index(
-            "ix_completion_closing",
-            "task_id",
-            "id",
-            sqlite_where=text("key IS NOT NULL"),
-            postgresql_where=text("key IS NOT NULL"),
-        ),
+        partial_index("ix_completion_closing", "task_id", "id", where="key IS NOT NULL"),
         {"sqlite_strict": True, "sqlite_autoincrement": True},
     )
 

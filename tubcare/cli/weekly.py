@@ -1,0 +1,121 @@
+"""The command that is called most: what is due this week. It loads little, so that it is quick."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.services.week import DueItem, this_week
+from tubcare.words.dates import date_range, first_weekday, medium_date, weekday_date
+from tubcare.words.money import money
+from tubcare.words.sentences.why import why
+from tubcare.words.terms import word
+
+if TYPE_CHECKING:
+    from tubcare.cli.arguments import Arguments
+    from tubcare.cli.output import Json, Output
+    from tubcare.services.desk import Desk
+    from tubcare.services.week import Week
+
+
+def week(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Show what is due this week."""
+    _ = arguments
+    found = this_week(desk, first_weekday=first_weekday(output.speech))
+    if output.as_json:
+        output.data(_week_data(found, output))
+        return
+    if not found.tubs:
+        output.line("This logbook has no tub yet. Add one with: tubcare tub add NAME")
+        return
+    speech = output.speech
+    output.line(f"Week of {date_range(speech, found.first, found.last)}")
+    _section(output, "Late", found.late, many=found.tubs > 1)
+    _section(output, "Today", found.due_today, many=found.tubs > 1)
+    for beside in found.together:
+        title = speech.say("While {tub} is empty", tub=beside.tub_name)
+        _section(output, title, beside.items, many=False)
+    for each in found.days:
+        _section(output, weekday_date(speech, each.on), each.items, many=found.tubs > 1)
+    if not found.open_items:
+        output.line()
+        output.line("Nothing is due this week.")
+    _section(output, "Later", found.later[:8], many=found.tubs > 1)
+    if found.asleep:
+        tasks = "1 task sleeps" if found.asleep == 1 else f"{found.asleep} tasks sleep"
+        output.line()
+        output.line(f"{tasks} until the season turns.")
+
+
+def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bool) -> None:
+    if not items:
+        return
+    output.line()
+    output.line(title)
+    output.table([_row(item, output, many=many) for item in items], right=frozenset({0, 4}))
+
+
+def _row(item: DueItem, output: Output, *, many: bool) -> tuple[str, ...]:
+    each, speech = item.occurrence, output.speech
+    cost = money(speech, item.expected_minor) if item.expected_minor else ""
+    about = "about " if each.about else ""
+    title = f"{item.title} ({item.tub_name})" if many else item.title
+    return (
+        f"{item.task}",
+        title,
+        word(output.speech, each.status),
+        f"{about}{medium_date(speech, each.due_on)}",
+        cost,
+        why(speech, each, item.today),
+    )
+
+
+def _item_data(item: DueItem, output: Output) -> Json:
+    each = item.occurrence
+    return {
+        "task": item.task,
+        "title": item.title,
+        "tub": item.tub_name,
+        "category": item.category.value,
+        "key": each.key,
+        "status": each.status.value,
+        "due_on": each.due_on.isoformat(),
+        "opens_on": each.opens_on.isoformat(),
+        "about": each.about,
+        "put_offs": each.put_offs,
+        "missed": [day.isoformat() for day in each.missed],
+        "expected_minor": item.expected_minor,
+        "minutes": item.minutes,
+        "round": item.round_name,
+        "why": why(output.speech, each, item.today),
+    }
+
+
+def _week_data(found: Week, output: Output) -> Json:
+    return {
+        "today": found.today.isoformat(),
+        "first": found.first.isoformat(),
+        "last": found.last.isoformat(),
+        "late": [_item_data(item, output) for item in found.late],
+        "due_today": [_item_data(item, output) for item in found.due_today],
+        "together": [
+            {"tub": each.tub_name, "items": [_item_data(i, output) for i in each.items]}
+            for each in found.together
+        ],
+        "days": [
+            {"on": day.on.isoformat(), "items": [_item_data(i, output) for i in day.items]}
+            for day in found.days
+        ],
+        "later": [_item_data(item, output) for item in found.later],
+        "asleep": found.asleep,
+        "done": [
+            {
+                "task": done.task,
+                "title": done.title,
+                "on": done.on.isoformat(),
+                "who": done.who,
+                "skipped": done.skipped,
+                "note": done.note,
+            }
+            for done in found.done
+        ],
+    }
