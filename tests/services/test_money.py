@@ -9,6 +9,9 @@ from tests.support.books import assert_books_hold
 from tests.support.dump import facts
 from tubcare.errors import DependentFactError, InputError, OutOfRangeError, RuleError
 from tubcare.ledger.categories import SpendCategory
+from tubcare.services.budgets import set_budget
+from tubcare.services.corrections import Correction, change_entry, delete_entry, refund
+from tubcare.services.entries import entries
 from tubcare.services.history import redo, undo, undoable
 from tubcare.services.money import (
     BuildCost,
@@ -16,13 +19,8 @@ from tubcare.services.money import (
     StockPurchase,
     add_build_cost,
     buy_stock,
-    change_entry,
-    delete_entry,
     end_use,
-    entries,
     pay,
-    refund,
-    set_budget,
 )
 from tubcare.services.supplies import count_stock, supplies, throw_away
 
@@ -80,12 +78,7 @@ def test_editing_an_old_purchase_values_anew_what_follows(desk: Desk) -> None:
     change_entry(
         desk,
         first,
-        on=DAY,
-        minor=6000,
-        category=SpendCategory.FILTERS,
-        quantity_milli=6000,
-        payee="",
-        note="",
+        Correction(on=DAY, minor=6000, category=SpendCategory.FILTERS, quantity_milli=6000),
     )
     assert supplies(desk)[0].value_minor == 3000
     assert_books_hold(desk.store)

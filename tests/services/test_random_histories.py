@@ -17,7 +17,9 @@ from tests.support.clocks import StillClock, noon
 from tests.support.dump import facts
 from tubcare.errors import DependentFactError, NotFoundError, RuleError
 from tubcare.ledger.categories import SpendCategory
+from tubcare.services.corrections import Correction, change_entry, delete_entry, refund
 from tubcare.services.desk import Desk
+from tubcare.services.entries import entries
 from tubcare.services.history import redo, undo
 from tubcare.services.household import start_logbook
 from tubcare.services.money import (
@@ -26,11 +28,7 @@ from tubcare.services.money import (
     StockPurchase,
     add_build_cost,
     buy_stock,
-    change_entry,
-    delete_entry,
-    entries,
     pay,
-    refund,
 )
 from tubcare.services.supplies import count_stock, supplies, throw_away
 from tubcare.store.open import open_store
@@ -125,12 +123,12 @@ class Books(RuleBasedStateMachine):
         change_entry(
             self._desk,
             chosen.id,
-            on=on,
-            minor=minor,
-            category=chosen.category,
-            quantity_milli=chosen.quantity_milli,
-            payee="",
-            note="",
+            Correction(
+                on=on,
+                minor=minor,
+                category=chosen.category,
+                quantity_milli=chosen.quantity_milli,
+            ),
         )
 
     @precondition(lambda self: bool(self._entries()))

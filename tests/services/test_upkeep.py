@@ -13,9 +13,10 @@ from tubcare.errors import AlreadyDoneError, DependentFactError, InputError, Rul
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.completions import delete_completion
 from tubcare.services.desk import Desk
+from tubcare.services.entries import entries
 from tubcare.services.history import redo, undo
 from tubcare.services.measures import add_dip, add_readings
-from tubcare.services.money import StockPurchase, buy_stock, entries
+from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
 from tubcare.services.tubs import enter_state, tubs
 from tubcare.services.upkeep import (

@@ -11,14 +11,8 @@ from tubcare.errors import InputError
 from tubcare.exchange.review_csv import review_csv
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.contributions import View
-from tubcare.services.money import (
-    Belongs,
-    DirectPurchase,
-    StockPurchase,
-    buy_stock,
-    entries,
-    pay,
-)
+from tubcare.services.entries import entries
+from tubcare.services.money import Belongs, DirectPurchase, StockPurchase, buy_stock, pay
 from tubcare.services.reviews import season_review, year_review
 from tubcare.words.dates import date_range, medium_date, weekday_date
 from tubcare.words.money import money, parse_payment

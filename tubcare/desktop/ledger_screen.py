@@ -12,7 +12,8 @@ from typing_extensions import override
 from tubcare.desktop.screen import Screen
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.table import Column, RowsModel, Table
-from tubcare.services.money import Entry, delete_entry, entries
+from tubcare.services.corrections import delete_entry
+from tubcare.services.entries import Entry, entries
 from tubcare.services.topics import Topic
 from tubcare.words.dates import medium_date
 from tubcare.words.money import money

@@ -31,7 +31,8 @@ class SupplyRow(Base):
 class EntryRow(Base):
     """One amount that left the wallet, or came back to it (negative).
 
-    Some kinds carry more: `stock` and `refund` of stock a quantity, `power` the day of the reading
+    Some kinds carry more: `stock` a quantity and perhaps a last
+    day, `refund` of stock a quantity, `power` the day of the reading
     before, `build` its life in months, its rest value and the day on which its use ended.
     `cost_minor` is a cache: what a refund of stock cost beyond the money that came back.
     """
@@ -70,6 +71,7 @@ class EntryRow(Base):
     cost_minor: Mapped[int] = mapped_column(BigInteger, default=0)
     payee: Mapped[str] = mapped_column(String(100), default="")
     note: Mapped[str] = mapped_column(String(10_000), default="")
+    expires_on: Mapped[date | None]
 
 
 class UseRow(Base):

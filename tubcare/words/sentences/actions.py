@@ -49,6 +49,7 @@ ACTIONS: Mapping[str, Term] = MappingProxyType(
         "end_use": term("action", "end the use of a part of the build"),
         "change_entry": term("action", "change the amount for {subject}"),
         "delete_entry": term("action", "delete an amount"),
+        "set_prices": term("action", "set the prices of power and water"),
         "set_budget": term("action", "set the budget for {subject}"),
         "add_supply": term("action", "add the supply {subject}"),
         "change_supply": term("action", "change the supply {subject}"),
