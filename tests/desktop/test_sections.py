@@ -96,7 +96,7 @@ def test_tasks_and_ledger_show_what_the_logbook_holds(qtbot: QtBot, window: Wind
     window.go("ledger")
     ledger = window.screens.current
     assert isinstance(ledger, LedgerScreen)
-    qtbot.waitUntil(lambda: "Paid in the last year" in ledger.subtitle.text())
+    qtbot.waitUntil(lambda: "Paid in this period" in ledger.subtitle.text())
 
 
 def test_the_review_adds_up_what_was_ticked_and_writes_it_as_a_table(

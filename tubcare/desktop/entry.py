@@ -150,6 +150,13 @@ class DateEntry(TextEntry):
         self.textChanged.connect(self._describe)
         self.fill(today if required else None)
 
+    def set_today(self, today: date) -> None:
+        """Count from that day; a required field that nobody touched shows it."""
+        untouched = self.required and not self.isModified()
+        self._today = today
+        if untouched:
+            self.fill(today)
+
     def day(self) -> date | None:
         """Return the date, None for an empty field; raises `InputError`."""
         self.read()

@@ -89,10 +89,7 @@ class Form(QWidget):
         cell.setSpacing(2)
         cell.addWidget(editor)
         cell.addWidget(below)
-        place = len(self._rows)
-        self._grid.addWidget(words, place, 0, Qt.AlignmentFlag.AlignTop)
-        words.setMinimumHeight(max(30, editor.sizeHint().height()))
-        self._grid.addLayout(cell, place, 1)
+        self._lay(key, words, cell)
         row = _Row(key, editor, read, hint, below)
         self._rows.append(row)
         if isinstance(editor, QLineEdit):
@@ -150,6 +147,14 @@ class Form(QWidget):
     def _mend(self, row: _Row, _text: str) -> None:
         if row.editor.property("faulty"):
             self._check(row)
+
+    def _lay(self, _key: str, words: QLabel, cell: QVBoxLayout) -> None:
+        """Put the next field where it belongs: its label on the left."""
+        place = len(self._rows)
+        buddy = words.buddy()
+        self._grid.addWidget(words, place, 0, Qt.AlignmentFlag.AlignTop)
+        words.setMinimumHeight(max(30, buddy.sizeHint().height()))
+        self._grid.addLayout(cell, place, 1)
 
     def _check(self, row: _Row) -> bool:
         if row.read is None:

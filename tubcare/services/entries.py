@@ -133,14 +133,6 @@ def entry_detail(desk: Desk, entry: EntryId) -> EntryDetail:
     )
 
 
-def first_day(desk: Desk) -> date | None:
-    """Return the day of the oldest amount, None when there is none."""
-    table = table_of(EntryRow)
-    with desk.read() as connection:
-        found: date | None = connection.execute(select(func.min(table.c.on_date))).scalar()
-    return found
-
-
 def _with_names() -> Select[Any]:
     entry, task, supply = table_of(EntryRow), table_of(TaskRow), table_of(SupplyRow)
     tub = table_of(TubRow)

@@ -31,9 +31,9 @@ class SupplyRow(Base):
 class EntryRow(Base):
     """One amount that left the wallet, or came back to it (negative).
 
-    Some kinds carry more: `stock` a quantity and perhaps a last
-    day, `refund` of stock a quantity, `power` the day of the reading
-    before, `build` its life in months, its rest value and the day on which its use ended.
+    Some kinds carry more: `stock` a quantity and perhaps a last day, `refund` of stock a
+    quantity, `power` the day of the reading before, `build` its life in months, its rest value
+    and the day on which its use ended.
     `cost_minor` is a cache: what a refund of stock cost beyond the money that came back.
     """
 

@@ -1,0 +1,119 @@
+"""Which amounts the ledger shows: the period, and the kind of spending."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+
+from tubcare.desktop.choices import ListBox
+from tubcare.desktop.entry import DateEntry
+from tubcare.desktop.period_words import period_name
+from tubcare.errors import InputError
+from tubcare.ledger.categories import SpendCategory
+from tubcare.services.fields import FIRST_DAY
+from tubcare.words.money_terms import money_word
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from tubcare.desktop.ledger_work import LedgerShown
+    from tubcare.desktop.screen import Context
+
+_DATE_LETTERS = 10
+
+
+class LedgerFilter(QWidget):
+    """A period by name or by two dates, and one kind of spending or all."""
+
+    span_chosen = Signal(object)
+    """Carries the span that was chosen: two dates."""
+    kind_chosen = Signal(object)
+    """Carries the `SpendCategory` to show, None for all."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        say = context.say
+        # The dates are filled with what is shown as soon as that is known.
+        self.first = DateEntry("date", context.voice, FIRST_DAY)
+        self.last = DateEntry("date", context.voice, FIRST_DAY)
+        self.period, self.kind = ListBox(), ListBox()
+        self.kind.fill(
+            [
+                (say("All kinds"), None),
+                *((money_word(context.speech, c), c.value) for c in SpendCategory),
+            ]
+        )
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(8)
+        for text, box, share in (
+            (say("Period"), self.period, 3),
+            (say("From"), self.first, 1),
+            (say("To"), self.last, 1),
+            (say("Kind"), self.kind, 2),
+        ):
+            label = QLabel(text)
+            label.setBuddy(box)
+            box.setAccessibleName(say("Shown: {what}", what=text))
+            row.addWidget(label)
+            row.addWidget(box, share)
+        for date_field in (self.first, self.last):
+            date_field.setMinimumWidth(_DATE_LETTERS * self.fontMetrics().averageCharWidth() + 24)
+        self.period.activated.connect(self._choose_period)
+        self.first.editingFinished.connect(self._choose_dates)
+        self.last.editingFinished.connect(self._choose_dates)
+        self.kind.activated.connect(self._choose_kind)
+
+    @property
+    def shown_kind(self) -> SpendCategory | None:
+        """The kind of spending to show, None for all."""
+        chosen = self.kind.currentData()
+        return None if chosen is None else SpendCategory(chosen)
+
+    def show_span(self, shown: LedgerShown) -> None:
+        """Show which days are listed, and the periods on offer."""
+        span = (shown.first, shown.last)
+        named = [
+            (period_name(self._context.speech, one), (one.period.first, one.period.last))
+            for one in shown.periods
+        ]
+        own = (self._context.say("Chosen days"), None)
+        self.period.fill([*named, own])
+        for field in (self.first, self.last):
+            field.set_today(shown.choices.today)
+        at = next((place for place, (_, days) in enumerate(named) if days == span), len(named))
+        self.period.setCurrentIndex(at)
+        if not self.first.hasFocus() and not self.last.hasFocus():
+            self.first.fill(shown.first)
+            self.last.fill(shown.last)
+
+    def show_all_kinds(self) -> None:
+        """Leave no kind out."""
+        self.kind.setCurrentIndex(0)
+
+    @Slot()
+    def _choose_period(self) -> None:
+        span: tuple[date, date] | None = self.period.currentData()
+        if span is None:
+            self.first.setFocus()
+            return
+        self.first.fill(span[0])
+        self.last.fill(span[1])
+        self.span_chosen.emit(span)
+
+    @Slot()
+    def _choose_dates(self) -> None:
+        try:
+            first, last = self.first.day(), self.last.day()
+        except InputError:
+            # The field still shows what was typed; the list stays as it was.
+            return
+        if first is not None and last is not None and first <= last:
+            self.span_chosen.emit((first, last))
+
+    @Slot()
+    def _choose_kind(self) -> None:
+        self.kind_chosen.emit(self.shown_kind)

@@ -1,0 +1,70 @@
+"""The ledger as a table that a spreadsheet opens safely."""
+
+from __future__ import annotations
+
+import csv
+import io
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from tubcare.exchange.cells import safe_cell
+from tubcare.ledger.money import to_decimal
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from tubcare.ledger.currency import Currency
+    from tubcare.services.entries import Entry
+
+HEAD = (
+    "entry",
+    "date",
+    "kind",
+    "category",
+    "amount",
+    "currency",
+    "supply",
+    "quantity",
+    "unit",
+    "task",
+    "tub",
+    "refund of",
+    "paid to",
+    "note",
+)
+_METER_UNITS = {"power": "kWh", "water": "l"}
+
+
+def ledger_csv(entries: Iterable[Entry], currency: Currency) -> str:
+    """Return one line for each amount, in the order given.
+
+    Amounts and quantities are plain numbers with a point, dates are ISO 8601; texts that a
+    spreadsheet could run are guarded.
+    """
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(HEAD)
+    for entry in entries:
+        writer.writerow(
+            [
+                entry.id,
+                entry.on.isoformat(),
+                entry.kind,
+                entry.category.value,
+                str(to_decimal(entry.minor, currency)),
+                currency.code,
+                safe_cell(entry.supply_name),
+                _quantity(entry.quantity_milli),
+                safe_cell(entry.supply_unit or _METER_UNITS.get(entry.kind, "")),
+                safe_cell(entry.task_title),
+                safe_cell(entry.tub_name),
+                "" if entry.refund_of is None else entry.refund_of,
+                safe_cell(entry.payee),
+                safe_cell(entry.note),
+            ]
+        )
+    return text.getvalue()
+
+
+def _quantity(milli: int | None) -> str:
+    return "" if milli is None else str(Decimal(milli).scaleb(-3))
