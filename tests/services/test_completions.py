@@ -14,8 +14,10 @@ from tubcare.errors import DependentFactError, InputError, RuleError
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.amending import amend_completion, recorded
 from tubcare.services.completions import delete_completion
+from tubcare.services.corrections import refund
+from tubcare.services.entries import entries
 from tubcare.services.history import undo
-from tubcare.services.money import StockPurchase, buy_stock, entries, refund
+from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
 from tubcare.services.task_record import task_page
 from tubcare.services.tasks import task_detail

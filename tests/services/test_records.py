@@ -9,11 +9,11 @@ import pytest
 
 from tests.support.dump import facts
 from tubcare.errors import NotFoundError
+from tubcare.services.entries import entries
 from tubcare.services.history import undo
 from tubcare.services.household import POWER_PRICE, WATER_PRICE, change_setting
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
-from tubcare.services.money import entries
 from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.reading_kit import LastValue, reading_kit, unlikely_values
 from tubcare.services.records import RecordKind, delete_record, recent_records
