@@ -164,6 +164,13 @@ class DateEntry(TextEntry):
             return None
         return parse_date(self.voice.speech, self.field, self.text(), self._today)
 
+    def move_to(self, today: date) -> None:
+        """Take another day for today, and show it unless the person chose one."""
+        untouched = self.text() == short_date(self.voice.speech, self._today)
+        self._today = today
+        if untouched:
+            self.fill(today)
+
     def fill(self, day: date | None) -> None:
         """Show a date."""
         self.setText("" if day is None else short_date(self.voice.speech, day))

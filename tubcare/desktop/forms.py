@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 _LABEL_LETTERS = 22
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Row:
     key: str
     editor: QWidget
@@ -115,6 +115,15 @@ class Form(QWidget):
                 announce(row.editor, row.below.text())
                 return True
         return False
+
+    def set_hint(self, key: str, hint: str) -> None:
+        """Change the line below a field; an error that is shown there stays."""
+        for row in self._rows:
+            if row.key == key:
+                row.hint = hint
+                if not row.editor.property("faulty"):
+                    row.below.setText(hint)
+                    row.below.setVisible(bool(hint))
 
     def error_of(self, key: str) -> str:
         """Return what is shown as wrong with a field, empty when nothing is."""

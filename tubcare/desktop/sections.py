@@ -46,6 +46,12 @@ def _review(context: Context) -> Screen:
     return ReviewScreen(context)
 
 
+def _tub(context: Context) -> Screen:
+    from tubcare.desktop.tub_screen import TubScreen  # noqa: PLC0415  as above
+
+    return TubScreen(context)
+
+
 def _first_run(context: Context) -> Screen:
     from tubcare.desktop.first_run import FirstRun  # noqa: PLC0415  as above
 
@@ -60,4 +66,5 @@ SECTIONS = (
     Section(key="water", title="Water", icon="water", make=_water),
     Section(key="ledger", title="Ledger", icon="ledger", make=_ledger),
     Section(key="review", title="Year review", icon="review", make=_review),
+    Section(key="tub", title="Tub", icon="tub", make=_tub),
 )

@@ -1,0 +1,223 @@
+"""Quick entry of dips, readings, meters and fresh water, by keys and clicks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
+
+from tests.desktop.audit import audit
+from tests.desktop.conftest import settle
+from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
+from tubcare.desktop.tub_screen import TubScreen
+from tubcare.services.records import Record, RecordKind, recent_records
+from tubcare.services.tubs import tubs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+    from tubcare.desktop.shell import Window
+
+Shown = tuple["Window", TubScreen]
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return logbook_with(tmp_path / "a.db", "North", "South")
+
+
+@pytest.fixture
+def shown(qtbot: QtBot, make_window: Callable[..., Window], path: Path) -> Shown:
+    return tub_screen(qtbot, make_window, path)
+
+
+def records(path: Path, name: str = "North") -> tuple[Record, ...]:
+    desk = desk_of(path)
+    tub = next(each.id for each in tubs(desk) if each.name == name)
+    found = recent_records(desk, tub)
+    desk.store.close()
+    return found
+
+
+def said(qtbot: QtBot, window: Window, text: str) -> None:
+    qtbot.waitUntil(lambda: text in window.strip.text)
+    settle(qtbot, window)
+
+
+def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None:
+    window, screen = shown
+    window.resize(1280, 1000)
+    assert audit(window) == []
+    for at in range(screen.quick.tabs.count()):
+        screen.quick.tabs.setCurrentIndex(at)
+        settle(qtbot, window)
+        assert audit(window) == []
+
+
+def test_one_click_counts_a_dip_and_undo_takes_it_back(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    screen.dip_action.trigger()
+    said(qtbot, window, "One dip in North")
+    assert [record.amount for record in records(path)] == [1]
+    window.menus.undo.trigger()
+    said(qtbot, window, "Taken back")
+    assert records(path) == ()
+
+
+def test_a_dip_takes_who_how_long_how_cold_and_when(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.quick.dips
+    for field, text in (
+        (box.count, "2"),
+        (box.who, "Bo"),
+        (box.minutes, "3 min"),
+        (box.water, "5.5"),
+        (box.day, "2026-05-04"),
+    ):
+        field.setText(text)
+    QTest.keyClick(box.water, Qt.Key.Key_Return)
+    said(qtbot, window, "2 dips in North")
+    (dip,) = records(path)
+    assert (dip.who, dip.amount, dip.minutes, dip.water_c) == ("Bo", 2, 3, 5.5)
+    assert dip.on.isoformat() == "2026-05-04"
+    assert box.who.text() == ""
+
+
+def test_the_other_tub_is_chosen_and_gets_the_dip(qtbot: QtBot, shown: Shown, path: Path) -> None:
+    window, screen = shown
+    QTest.keyClick(screen.choice, Qt.Key.Key_Down)
+    screen.choice.activated.emit(screen.choice.currentIndex())
+    settle(qtbot, window)
+    screen.dip_action.trigger()
+    said(qtbot, window, "One dip in South")
+    assert len(records(path, "South")) == 1
+    assert records(path) == ()
+
+
+def test_readings_ask_for_what_the_tub_has_and_show_the_last_values(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.quick.readings
+    assert "bromine_mg_l" not in box.fields
+    box.fields["ph"].setText("7.4")
+    box.fields["free_chlorine_mg_l"].setText("1.2")
+    box.write_down()
+    said(qtbot, window, "pH 7.4 and free chlorine 1.2")
+    assert {record.name for record in records(path)} == {"ph", "free_chlorine_mg_l"}
+    assert box.fields["ph"].text() == ""
+    assert any("Last 7.4" in label.text() for label in box.findChildren(QLabel))
+
+
+def test_an_unlikely_value_is_asked_about_and_kept_as_it_was_written(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.quick.readings
+    box.fields["ph"].setText("4.1")
+    box.write_down()
+    assert "pH 4.1 is unlikely" in box.told.text()
+    assert records(path) == ()
+    box.write_down()
+    said(qtbot, window, "Written down")
+    (reading,) = records(path)
+    assert reading.amount == 4.1
+
+
+def test_mending_an_unlikely_value_takes_the_question_back(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.quick.readings
+    box.fields["ph"].setText("71")
+    box.write_down()
+    assert box.told.text()
+    box.fields["ph"].clear()
+    QTest.keyClicks(box.fields["ph"], "7.1")
+    assert not box.told.text()
+    box.write_down()
+    said(qtbot, window, "Written down: pH 7.1")
+    assert len(records(path)) == 1
+
+
+def test_a_value_that_cannot_be_is_told_beside_its_field_and_stays(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.quick.readings
+    box.fields["ph"].setText("71")
+    box.write_down()
+    box.write_down()
+    settle(qtbot, window)
+    qtbot.waitUntil(lambda: bool(box.form.error_of("ph")))
+    assert box.fields["ph"].text() == "71"
+    assert records(path) == ()
+
+
+def test_another_quantity_can_be_added(qtbot: QtBot, shown: Shown) -> None:
+    window, screen = shown
+    box = screen.quick.readings
+    box.more.setCurrentIndex(box.more.findData("tds_mg_l"))
+    box.more.activated.emit(box.more.currentIndex())
+    box.fields["tds_mg_l"].setText("420")
+    box.write_down()
+    said(qtbot, window, "dissolved solids 420")
+    assert "tds_mg_l" in box.fields
+
+
+def test_a_meter_that_runs_back_is_refused_until_it_was_exchanged(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.quick.meters
+    screen.quick.tabs.setCurrentIndex(2)
+    box.day.setText("2026-05-05")
+    box.value.setText("120.5")
+    box.write_down()
+    said(qtbot, window, "at 120.5")
+    box.day.setText("2026-05-06")
+    box.value.setText("3")
+    box.write_down()
+    qtbot.waitUntil(lambda: "do not run back" in box.told.text())
+    assert box.value.text() == "3"
+    box.exchanged.setChecked(True)
+    box.write_down()
+    said(qtbot, window, "at 3")
+    assert [record.new_meter for record in records(path)] == [True, False]
+
+
+def test_fresh_water_is_written_down(qtbot: QtBot, shown: Shown, path: Path) -> None:
+    window, screen = shown
+    box = screen.quick.fills
+    box.write_down()
+    assert box.form.error_of("litres")
+    box.litres.setText("400")
+    box.write_down()
+    said(qtbot, window, "fresh water written down")
+    (fill,) = records(path)
+    assert (fill.kind, fill.amount, fill.name) == (RecordKind.FILL, 400, "change")
+
+
+def test_a_record_is_deleted_by_key_and_comes_back_by_undo(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    screen.dip_action.trigger()
+    said(qtbot, window, "One dip")
+    screen.quick.table.choose((RecordKind.DIP, records(path)[0].id))
+    screen.quick.delete_action.trigger()
+    said(qtbot, window, "Deleted: Dips, 1")
+    assert records(path) == ()
+    window.menus.undo.trigger()
+    said(qtbot, window, "Taken back")
+    assert len(records(path)) == 1

@@ -1,0 +1,166 @@
+"""The state of a tub, and its procedures, step by step."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from tests.desktop.audit import audit
+from tests.desktop.conftest import settle
+from tests.desktop.tub_windows import NOW, desk_of, logbook_with, tub_screen
+from tests.support.clocks import StillClock
+from tubcare.care.model import TubState
+from tubcare.desktop.tub_screen import TubScreen
+from tubcare.services.tub_states import StateRecord, state_history
+from tubcare.services.tubs import tubs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+    from tubcare.desktop.shell import Window
+
+Shown = tuple["Window", TubScreen]
+
+
+@pytest.fixture
+def clock() -> StillClock:
+    return StillClock(NOW)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return logbook_with(tmp_path / "a.db", "North")
+
+
+@pytest.fixture
+def shown(
+    qtbot: QtBot, make_window: Callable[..., Window], path: Path, clock: StillClock
+) -> Shown:
+    window, screen = tub_screen(qtbot, make_window, path, clock)
+    screen.tabs.setCurrentWidget(screen.season)
+    settle(qtbot, window)
+    return window, screen
+
+
+def history(path: Path) -> tuple[StateRecord, ...]:
+    desk = desk_of(path)
+    found = state_history(desk, tubs(desk)[0].id)
+    desk.store.close()
+    return found
+
+
+def said(qtbot: QtBot, window: Window, text: str) -> None:
+    qtbot.waitUntil(lambda: text in window.strip.text)
+    settle(qtbot, window)
+
+
+def choose(screen: TubScreen, beginning: str) -> None:
+    choice = screen.season.procedures.choice
+    at = next(at for at in range(choice.count()) if choice.itemText(at).startswith(beginning))
+    screen.season.procedures.choose(choice.itemData(at))
+
+
+def test_the_page_holds_what_every_page_must(shown: Shown) -> None:
+    window, screen = shown
+    assert audit(window) == []
+    assert "open since 6 May 2026" in screen.season.told.text()
+
+
+def test_a_state_is_entered_on_a_day_and_shown_in_words(
+    qtbot: QtBot, shown: Shown, path: Path, clock: StillClock
+) -> None:
+    window, screen = shown
+    clock.set(date(2026, 5, 12))
+    season = screen.season
+    season.state.setCurrentIndex(season.state.findData(TubState.PAUSED.value))
+    season.day.setText("2026-05-10")
+    season.note.setText("Away")
+    season.change_state()
+    said(qtbot, window, "North is paused")
+    newest = history(path)[0]
+    assert (newest.state, newest.on, newest.note) == (TubState.PAUSED, date(2026, 5, 10), "Away")
+    qtbot.waitUntil(lambda: "paused since 10 May" in season.told.text())
+    assert season.state.findData(TubState.PAUSED.value) == -1
+
+
+def test_a_day_to_come_is_refused_beside_the_field(qtbot: QtBot, shown: Shown) -> None:
+    _window, screen = shown
+    screen.season.day.setText("2026-06-01")
+    screen.season.change_state()
+    qtbot.waitUntil(lambda: "yet to come" in screen.season.box.form.error_of("date"))
+    assert screen.season.day.text() == "2026-06-01"
+
+
+def test_a_change_before_a_later_one_is_refused_and_the_later_one_can_be_deleted(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    season = screen.season
+    season.day.setText("2026-05-01")
+    season.change_state()
+    qtbot.waitUntil(lambda: "later change" in season.box.told.text())
+    season.table.selectRow(0)
+    season.delete_action.trigger()
+    said(qtbot, window, "Deleted: open")
+    assert history(path) == ()
+
+
+def test_steps_are_ticked_by_key_and_the_next_one_waits(
+    qtbot: QtBot, shown: Shown, clock: StillClock
+) -> None:
+    window, screen = shown
+    choose(screen, "Close the tub")
+    steps = screen.season.procedures.steps
+    QTest.keyClick(steps.boxes[0], Qt.Key.Key_Space)
+    said(qtbot, window, "Recorded: step 1 of “Close the tub for the winter”")
+    qtbot.waitUntil(lambda: "waiting until" in steps.boxes[1].accessibleDescription())
+    assert "Done" in steps.boxes[0].accessibleDescription()
+    clock.go(days=3)
+    screen.refresh()
+    settle(qtbot, window)
+    assert "This comes next." in steps.boxes[1].accessibleDescription()
+
+
+def test_a_caution_stands_beside_its_step(shown: Shown) -> None:
+    _window, screen = shown
+    choose(screen, "Close the tub")
+    unplug = screen.season.procedures.steps.boxes[3]
+    assert "unplug" in unplug.accessibleName()
+    assert "licensed" in unplug.accessibleDescription()
+
+
+def test_finishing_all_steps_closes_the_tub_and_one_undo_opens_it_again(
+    qtbot: QtBot, shown: Shown, path: Path, clock: StillClock
+) -> None:
+    window, screen = shown
+    clock.set(date(2026, 10, 30))
+    screen.refresh()
+    settle(qtbot, window)
+    choose(screen, "Close the tub")
+    procedures = screen.season.procedures
+    for place in range(len(procedures.steps.boxes)):
+        assert not procedures.finish_button.isEnabled()
+        procedures.steps.boxes[place].click()
+        said(qtbot, window, f"step {place + 1} of")
+    assert procedures.finish_button.text() == "Finish: the tub is closed"
+    procedures.finish_button.click()
+    said(qtbot, window, "The tub is closed now.")
+    assert history(path)[0].state is TubState.CLOSED
+    window.menus.undo.trigger()
+    said(qtbot, window, "Taken back")
+    assert history(path)[0].state is TubState.OPEN
+
+
+def test_an_empty_logbook_says_so_and_leads_to_the_first_run(
+    qtbot: QtBot, make_window: Callable[..., Window], tmp_path: Path
+) -> None:
+    window, screen = tub_screen(qtbot, make_window, logbook_with(tmp_path / "empty.db"))
+    assert not screen.dip_action.isEnabled()
+    assert audit(window) == []

@@ -1,0 +1,216 @@
+"""The section Tub: quick entry, season, profile and supplies of each tub in the logbook."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+from typing_extensions import override
+
+from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.tub_quick import QuickPage
+from tubcare.desktop.tub_season import SeasonPage
+from tubcare.services.household import is_started
+from tubcare.services.measures import add_dip
+from tubcare.services.topics import Topic
+from tubcare.services.tub_states import SeasonNow, season_now
+from tubcare.services.tubs import Tub, tubs
+from tubcare.words.dates import medium_date
+from tubcare.words.terms import word
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.desktop.tub_part import TubPart
+    from tubcare.services.desk import Desk
+    from tubcare.services.measures import TubPlace
+    from tubcare.services.topics import Topics
+    from tubcare.values import TubId
+    from tubcare.words.locale import Speech
+
+_CHOSEN = "tub/chosen"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TubsShown:
+    """The tubs of the logbook, each with where it stands in its season."""
+
+    tubs: tuple[Tub, ...]
+    seasons: tuple[SeasonNow, ...]
+    started: bool
+
+
+class TubScreen(Screen):
+    """Chooses a tub and shows its pages; a page is read when it comes to the front."""
+
+    topics: ClassVar[Topics] = frozenset(
+        {
+            Topic.TUBS,
+            Topic.TASKS,
+            Topic.UPKEEP,
+            Topic.MEASURES,
+            Topic.STOCK,
+            Topic.MONEY,
+            Topic.PEOPLE,
+        }
+    )
+
+    def __init__(self, context: Context) -> None:
+        say = context.say
+        super().__init__(context, say("Tub"))
+        self._shown = TubsShown(tubs=(), seasons=(), started=True)
+        self.choice = QComboBox()
+        self.choice.setAccessibleName(say("Which tub"))
+        self.choice.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        self.quick = QuickPage(context)
+        self.season = SeasonPage(context)
+        self.parts: tuple[TubPart, ...] = (self.quick, self.season)
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName(say("Pages of the tub"))
+        titles = (say("Write down"), say("Season"))
+        for part, title in zip(self.parts, titles, strict=True):
+            self.tabs.addTab(part, title)
+        self.dip_action = self.add_action(
+            say("&Dip +1"), self._one_dip, icon="dips", keys="Ctrl+D", main=True
+        )
+        self._common = tuple(self.menu_actions)
+        first = self.add_action(say("Describe your tub"), self._begin)
+        self.menu_actions.remove(first)
+        self._pages = QStackedWidget()
+        self._pages.addWidget(self._chosen_page())
+        self._pages.addWidget(
+            EmptyState(
+                say("There is no tub in this logbook yet"),
+                say("Four short pages describe it and draw up its care plan."),
+                first,
+            )
+        )
+        self.body.addWidget(self._pages, 1)
+        self.choice.activated.connect(self._choose)
+        self.tabs.currentChanged.connect(self._turn)
+
+    @override
+    def refresh(self) -> None:
+        """Read the tubs anew, and the page that is in front."""
+        self.context.work.on_logbook(
+            partial(_read, self.context.desk),
+            done=self._show,
+            title=self.context.say("Reading the tubs"),
+            replaces="tubs",
+        )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the page in front."""
+        self.parts[self.tabs.currentIndex()].take_focus()
+
+    @override
+    def show_subject(self, subject: object) -> None:
+        """Show a tub, or the procedure of a task, that another screen sent the person to."""
+        at = self.choice.findData(subject)
+        if at >= 0:
+            self.choice.setCurrentIndex(at)
+            self._choose()
+
+    @property
+    def tub(self) -> Tub | None:
+        """Return the chosen tub."""
+        at = self.choice.currentIndex()
+        return self._shown.tubs[at] if 0 <= at < len(self._shown.tubs) else None
+
+    def _show(self, shown: TubsShown) -> None:
+        self._shown = shown
+        chosen = self.choice.currentData() or self.context.keeping.number(_CHOSEN, 0)
+        self.choice.clear()
+        for tub in shown.tubs:
+            self.choice.addItem(tub.name, tub.id)
+        self.choice.setCurrentIndex(max(0, self.choice.findData(chosen)))
+        self.choice.setVisible(len(shown.tubs) > 1)
+        self._pages.setCurrentIndex(0 if shown.tubs else 1)
+        self.dip_action.setEnabled(bool(shown.tubs))
+        self._show_tub()
+        self._turn()
+
+    @Slot()
+    def _choose(self) -> None:
+        self.context.keeping.keep(_CHOSEN, self.choice.currentData())
+        self._show_tub()
+
+    def _show_tub(self) -> None:
+        tub = self.tub
+        if tub is None:
+            self.say_below_title("")
+            return
+        now = self._shown.seasons[self.choice.currentIndex()]
+        self.say_below_title(_told(self.context.speech, tub, now))
+        self.parts[self.tabs.currentIndex()].show_tub(tub)
+
+    @Slot()
+    def _turn(self) -> None:
+        """Show the page in front anew, and its actions in the menu."""
+        part = self.parts[self.tabs.currentIndex()]
+        actions = part.actions_of_page if self._shown.tubs else []
+        self.menu_actions[:] = [*self._common, *actions]
+        self.actions_changed.emit(self)
+        if self.tub is not None and part.tub is not self.tub:
+            part.show_tub(self.tub)
+
+    @Slot()
+    def _one_dip(self) -> None:
+        if self.tub is not None:
+            self._add_dip(self.tub.id)
+
+    def _add_dip(self, tub: TubId) -> None:
+        self.context.work.on_logbook(
+            partial(add_dip, self.context.desk, tub),
+            done=self._say_dip,
+            title=self.context.say("Writing down a dip"),
+        )
+
+    def _say_dip(self, place: TubPlace) -> None:
+        text = self.context.say("One dip in {tub} written down.", tub=place.name)
+        self.context.strip.say(text, undo=self.context.undo)
+
+    @Slot()
+    def _begin(self) -> None:
+        self.context.go("first_run")
+
+    def _chosen_page(self) -> QWidget:
+        page = QWidget()
+        rows = QVBoxLayout(page)
+        rows.setContentsMargins(0, 0, 0, 0)
+        row = QHBoxLayout()
+        row.addWidget(self.choice)
+        row.addStretch()
+        rows.addLayout(row)
+        rows.addWidget(self.tabs, 1)
+        return page
+
+
+def _told(speech: Speech, tub: Tub, now: SeasonNow) -> str:
+    if now.state is None or now.since is None:
+        return tub.name
+    return speech.say(
+        "{tub} is {state} since {day}",
+        tub=tub.name,
+        state=word(speech, now.state),
+        day=medium_date(speech, now.since),
+    )
+
+
+def _read(desk: Desk) -> TubsShown:
+    found = tubs(desk)
+    return TubsShown(
+        tubs=found,
+        seasons=tuple(season_now(desk, tub.id) for tub in found),
+        started=is_started(desk),
+    )

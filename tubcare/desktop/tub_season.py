@@ -1,0 +1,227 @@
+"""The state and season of one tub: what it is in now, changing it, opening and closing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QComboBox, QLabel, QSplitter, QVBoxLayout, QWidget
+from typing_extensions import override
+
+from tubcare.care.model import TubState
+from tubcare.desktop.entry import DateEntry, TextEntry
+from tubcare.desktop.forms import Form
+from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.theme import worded
+from tubcare.desktop.tub_part import EntryBox, TubPart
+from tubcare.desktop.tub_procedures import Procedures
+from tubcare.services.procedures import Procedure, procedures
+from tubcare.services.removal import delete_state_change
+from tubcare.services.tub_states import SeasonNow, StateRecord, season_now, state_history
+from tubcare.services.tubs import enter_state
+from tubcare.words.dates import medium_date
+from tubcare.words.terms import word
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.services.desk import Desk
+    from tubcare.services.tubs import Tub
+    from tubcare.words.locale import Speech
+
+_LEAST_TABLE_PX = 120
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seasons:
+    """What the page shows of a tub."""
+
+    tub: Tub
+    now: SeasonNow
+    history: tuple[StateRecord, ...]
+    procedures: tuple[Procedure, ...]
+
+
+class SeasonPage(TubPart):
+    """The state on the left, with what it was before; the procedures on the right."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        say, voice = context.say, context.voice
+        self.told = QLabel()
+        self.told.setWordWrap(True)
+        self.state = QComboBox()
+        self.day = DateEntry("date", voice, context.desk.today("UTC"))
+        self.note = TextEntry("note", voice)
+        form = Form(context.speech)
+        form.add_row("state", say("New state"), self.state)
+        form.add_row("date", say("From"), self.day, read=self.day.day)
+        form.add_row("note", say("Note"), self.note, read=self.note.read)
+        form.submitted.connect(self._submit)
+        change = self.add_page_action(say("Write the state down"), self.change_state)
+        self.box = EntryBox(context, form, change)
+        self.box.rows.setContentsMargins(0, 0, 0, 0)
+        columns = (
+            Column(key="on", title=say("From"), text=self._day, sort=_day_key),
+            Column(key="state", title=say("State"), text=self._state),
+            Column(key="note", title=say("Note"), text=_note, stretch=True),
+        )
+        self.model = RowsModel(columns, context.icons, identity=_identity)
+        self.table = Table(say("States of this tub"), "states", self.model, context.keeping)
+        self.table.setMinimumHeight(_LEAST_TABLE_PX)
+        self.delete_action = self.add_page_action(
+            say("Delete the change of state"), self._delete, keys="Del"
+        )
+        self.procedures = Procedures(
+            context, self.add_page_action(say("Finish the procedure"), icon="tick")
+        )
+        splitter = QSplitter(Qt.Orientation.Horizontal)
+        splitter.addWidget(self._left())
+        splitter.addWidget(self.procedures)
+        splitter.setStretchFactor(0, 2)
+        splitter.setStretchFactor(1, 3)
+        splitter.setChildrenCollapsible(False)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(10, 10, 10, 10)
+        rows.addWidget(splitter)
+
+    @override
+    def read(self) -> None:
+        """Read the states, the season and the procedures."""
+        if self.tub is not None:
+            self.context.work.on_logbook(
+                partial(_read, self.context.desk, self.tub),
+                done=self._show,
+                title=self.context.say("Reading the season"),
+                replaces="tub season",
+            )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the new state."""
+        self.state.setFocus()
+
+    @Slot()
+    def change_state(self) -> None:
+        """Write down that the tub entered the chosen state."""
+        day = self.day.day() if self.box.form.check() else None
+        if self.tub is None or day is None:
+            return
+        state = TubState(self.state.currentData())
+        call = partial(enter_state, self.context.desk, self.tub.id, state, day, self.note.read())
+        self.box.write(
+            call,
+            done=partial(self._say_changed, self.tub.name, state),
+            title=self.context.say("Writing a state down"),
+        )
+
+    @Slot(object)
+    def _submit(self, _nothing: object) -> None:
+        self.change_state()
+
+    def _show(self, seasons: Seasons) -> None:
+        self.told.setText(season_text(self.context.speech, seasons.now))
+        self.day.move_to(seasons.now.today)
+        chosen = self.state.currentData()
+        self.state.clear()
+        for state in TubState:
+            if state is not seasons.now.state:
+                self.state.addItem(word(self.context.speech, state), state.value)
+        self.state.setCurrentIndex(max(0, self.state.findData(chosen)))
+        self.model.set_rows(seasons.history)
+        self.delete_action.setEnabled(bool(seasons.history))
+        self.procedures.show_procedures(seasons.procedures)
+
+    def _say_changed(self, tub: str, state: TubState, _nothing: None) -> None:
+        self.note.clear()
+        told = word(self.context.speech, state)
+        text = self.context.say("Written down: {tub} is {state}.", tub=tub, state=told)
+        self.context.strip.say(text, undo=self.context.undo)
+
+    @Slot()
+    def _delete(self) -> None:
+        record = self.table.current_row
+        if record is not None:
+            self.box.write(
+                partial(delete_state_change, self.context.desk, record.id),
+                done=partial(self._say_deleted, record),
+                title=self.context.say("Deleting a change of state"),
+            )
+
+    def _say_deleted(self, record: StateRecord, _nothing: None) -> None:
+        what = f"{self._state(record)}, {self._day(record)}"
+        self.context.strip.say(
+            self.context.say("Deleted: {what}.", what=what), undo=self.context.undo
+        )
+
+    def _left(self) -> QWidget:
+        say = self.context.say
+        left = QWidget()
+        rows = QVBoxLayout(left)
+        rows.setContentsMargins(0, 0, 12, 0)
+        rows.setSpacing(12)
+        rows.addWidget(worded(QLabel(say("State")), "group"))
+        rows.addWidget(self.told)
+        rows.addWidget(self.box)
+        rows.addWidget(worded(QLabel(say("States before")), "group"))
+        rows.addWidget(self.table, 1)
+        return left
+
+    def _day(self, record: StateRecord) -> str:
+        return medium_date(self.context.speech, record.on)
+
+    def _state(self, record: StateRecord) -> str:
+        return word(self.context.speech, record.state)
+
+
+def season_text(speech: Speech, now: SeasonNow) -> str:
+    """Return where a tub stands in its season, in a sentence or two."""
+    parts = []
+    if now.state is None or now.since is None:
+        parts.append(speech.say("No state is written down yet; the planned season counts."))
+    else:
+        parts.append(
+            speech.say(
+                "This tub is {state} since {day}.",
+                state=word(speech, now.state),
+                day=medium_date(speech, now.since),
+            )
+        )
+    if now.first is not None:
+        parts.append(
+            speech.say_count(
+                "The season began on {day}; it was open on {n} day.",
+                "The season began on {day}; it was open on {n} days.",
+                now.days_open,
+                day=medium_date(speech, now.first),
+            )
+        )
+    if now.ends_on is not None:
+        day = medium_date(speech, now.ends_on)
+        parts.append(speech.say("The closing is planned for {day}.", day=day))
+    if now.opens_on is not None:
+        day = medium_date(speech, now.opens_on)
+        parts.append(speech.say("The opening is planned for {day}.", day=day))
+    return " ".join(parts)
+
+
+def _read(desk: Desk, tub: Tub) -> Seasons:
+    return Seasons(
+        tub=tub,
+        now=season_now(desk, tub.id),
+        history=state_history(desk, tub.id),
+        procedures=procedures(desk, tub.id),
+    )
+
+
+def _identity(record: StateRecord) -> int:
+    return record.id
+
+
+def _day_key(record: StateRecord) -> str:
+    return record.on.isoformat()
+
+
+def _note(record: StateRecord) -> str:
+    return record.note
