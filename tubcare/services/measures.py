@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from tubcare.services.desk import Desk
+    from tubcare.store.unit import Unit
 
 # What each quantity may show at all; far outside any tub's range, so that a slip of a digit shows.
 QUANTITY_BOUNDS: Mapping[str, tuple[float, float]] = {
@@ -135,6 +136,13 @@ def add_dip(  # noqa: PLR0913  all but the tub are optional
     return place
 
 
+def insert_dips(desk: Desk, unit: Unit, place: TubPlace, dips: int, on: date) -> None:
+    """Write down a day's dips inside a running use case; raises like `add_dip`."""
+    fields.quantity("dips", dips, 1, MAX_DIPS_AT_ONCE)
+    day, at = happened_at(desk, place.zone, on)
+    unit.add(DipRow, tub_id=place.id, on_date=day, at=at, person_id=None, dips=dips, note="")
+
+
 def add_readings(
     desk: Desk,
     tub: TubId | str | None,
@@ -152,6 +160,24 @@ def add_readings(
     OutOfRangeError
         When a value cannot be right.
     """
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+    topics = frozenset({Topic.MEASURES, Topic.UPKEEP})
+    with desk.write("add_reading", place.name, topics) as unit:
+        insert_readings(desk, unit, place, values, on=on, note=note)
+    return place
+
+
+def insert_readings(
+    desk: Desk,
+    unit: Unit,
+    place: TubPlace,
+    values: Mapping[str, float],
+    *,
+    on: date | None = None,
+    note: str = "",
+) -> None:
+    """Write down values inside a running use case; raises like `add_readings`."""
     if not values:
         raise InputError("reading", "write at least one value")
     for quantity, value in values.items():
@@ -160,24 +186,19 @@ def add_readings(
             known = ", ".join(sorted(QUANTITY_BOUNDS))
             raise InputError("quantity", f"“{quantity}” is not known; choose from {known}")
         fields.quantity(quantity, value, *bounds)
-    with desk.read() as connection:
-        place = tub_named(connection, tub)
     day, at = happened_at(desk, place.zone, on)
-    topics = frozenset({Topic.MEASURES, Topic.UPKEEP})
-    with desk.write("add_reading", place.name, topics) as unit:
-        who = ensure_person(unit, desk.actor)
-        for quantity, value in values.items():
-            unit.add(
-                ReadingRow,
-                tub_id=place.id,
-                quantity=quantity,
-                value=float(value),
-                on_date=day,
-                at=at,
-                person_id=who,
-                note=fields.note_text(note),
-            )
-    return place
+    who = ensure_person(unit, desk.actor)
+    for quantity, value in values.items():
+        unit.add(
+            ReadingRow,
+            tub_id=place.id,
+            quantity=quantity,
+            value=float(value),
+            on_date=day,
+            at=at,
+            person_id=who,
+            note=fields.note_text(note),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

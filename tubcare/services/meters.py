@@ -65,30 +65,43 @@ def add_meter_reading(
     InputError, OutOfRangeError
         When the counter, value or date cannot be right.
     """
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+    with desk.write("add_meter_reading", place.name, METER_TOPICS) as unit:
+        insert_meter_reading(desk, unit, place, value, on=on, note=note)
+    return place
+
+
+def insert_meter_reading(
+    desk: Desk,
+    unit: Unit,
+    place: TubPlace,
+    value: MeterValue,
+    *,
+    on: date | None = None,
+    note: str = "",
+) -> None:
+    """Write down what a meter shows inside a running use case; raises like the one above."""
     if value.counter not in COUNTERS:
         raise InputError(
             "counter", f"“{value.counter}” is not one of {', '.join(sorted(COUNTERS))}"
         )
     fields.quantity("value", value.value_milli, 0, MAX_METER)
-    with desk.read() as connection:
-        place = tub_named(connection, tub)
     day, at = happened_at(desk, place.zone, on)
-    with desk.write("add_meter_reading", place.name, METER_TOPICS) as unit:
-        _require_between(unit, place.id, value, at)
-        unit.add(
-            MeterReadingRow,
-            tub_id=place.id,
-            counter=value.counter,
-            value_milli=value.value_milli,
-            new_meter=value.new_meter,
-            on_date=day,
-            at=at,
-            person_id=ensure_person(unit, desk.actor),
-            note=fields.note_text(note),
-        )
-        if value.counter == KWH:
-            charge_power(unit, place.id)
-    return place
+    _require_between(unit, place.id, value, at)
+    unit.add(
+        MeterReadingRow,
+        tub_id=place.id,
+        counter=value.counter,
+        value_milli=value.value_milli,
+        new_meter=value.new_meter,
+        on_date=day,
+        at=at,
+        person_id=ensure_person(unit, desk.actor),
+        note=fields.note_text(note),
+    )
+    if value.counter == KWH:
+        charge_power(unit, place.id)
 
 
 def charge_power(unit: Unit, tub: TubId) -> None:

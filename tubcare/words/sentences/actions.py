@@ -17,6 +17,7 @@ ACTIONS: Mapping[str, Term] = MappingProxyType(
     {
         "tick_off": term("action", "tick off “{subject}”"),
         "tick_round": term("action", "tick off the round “{subject}”"),
+        "catch_up": term("action", "catch up with {subject}"),
         "skip": term("action", "skip “{subject}”"),
         "put_off": term("action", "put off “{subject}”"),
         "tick_step": term("action", "tick a step of “{subject}”"),
