@@ -39,6 +39,16 @@ class _Parser(argparse.ArgumentParser):
         self.exit(2, f"{self.prog}: {message}\n")
 
 
+class _OddChoiceError(Exception):
+    """A choice cannot be understood; the whole parser says so."""
+
+
+class _Choices(argparse.ArgumentParser):
+    @override
+    def error(self, message: str) -> NoReturn:
+        raise _OddChoiceError(message)
+
+
 def day(text: str) -> date:
     """Return the date written as 2027-04-15."""
     try:
@@ -51,9 +61,9 @@ def day(text: str) -> date:
 
 def parse(argv: list[str]) -> Arguments:
     """Read the command line; a mistake in it ends the program with code 2."""
-    found = _parser().parse_args(argv)
+    found = _without_command(argv) or _parser().parse_args(argv)
     return Arguments(
-        command=found.command,
+        command=getattr(found, "command", None),
         logbook=found.logbook,
         today=found.today,
         person=found.person,
@@ -64,6 +74,28 @@ def parse(argv: list[str]) -> Arguments:
     )
 
 
+def _without_command(argv: list[str]) -> argparse.Namespace | None:
+    """Return the choices where nothing else was said, None where all has to be read.
+
+    The window waits for this: putting all commands together takes a twentieth of its start.
+    """
+    parser = _Choices(add_help=False)
+    _add_choices(parser)
+    try:
+        found, left = parser.parse_known_args(argv)
+    except _OddChoiceError:
+        return None
+    return None if left else found
+
+
+def _add_choices(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--logbook", metavar="FILE|ADDRESS", help="the logbook to use")
+    parser.add_argument("--today", type=day, metavar="DATE", help="look as on that day")
+    parser.add_argument("--as", dest="person", metavar="NAME", help="who is working")
+    parser.add_argument("--demo", action="store_true", help="open a throw-away demo logbook")
+    parser.add_argument("--background", action="store_true", help="start without showing a window")
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="tubcare",
@@ -72,11 +104,7 @@ def _parser() -> argparse.ArgumentParser:
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("--logbook", metavar="FILE|ADDRESS", help="the logbook to use")
-    parser.add_argument("--today", type=day, metavar="DATE", help="look as on that day")
-    parser.add_argument("--as", dest="person", metavar="NAME", help="who is working")
-    parser.add_argument("--demo", action="store_true", help="open a throw-away demo logbook")
-    parser.add_argument("--background", action="store_true", help="start without showing a window")
+    _add_choices(parser)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     _looking(commands)
     _doing(commands)

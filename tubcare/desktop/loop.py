@@ -41,18 +41,19 @@ def run(
     if instance is not None and instance.hand_over_if_taken():
         return 0
     keeping = Keeping(default_path())
+    theme = Theme(app, keeping)
     window = Window(
         Parts(
             sections=SECTIONS,
             open_logbook=open_logbook,
-            theme=Theme(app, keeping),
+            theme=theme,
             keeping=keeping,
             speech=kept_speech(keeping, os.environ),
             first_run=FIRST_RUN,
             restore_newest=restore_newest,
         )
     )
-    after_paint = _AfterPaint(window, keeping, instance)
+    after_paint = _AfterPaint(window, theme, keeping, instance)
     if in_background:
         QTimer.singleShot(0, window.go_on)
         after_paint.show_unless_in_tray()
@@ -68,8 +69,11 @@ def run(
 class _AfterPaint:
     """Does after the first paint what the first paint can do without."""
 
-    def __init__(self, window: Window, keeping: Keeping, instance: SingleInstance | None) -> None:
+    def __init__(
+        self, window: Window, theme: Theme, keeping: Keeping, instance: SingleInstance | None
+    ) -> None:
         self._window = window
+        self._theme = theme
         self._keeping = keeping
         self._instance = instance
         self._edge: Edge | None = None
@@ -81,12 +85,12 @@ class _AfterPaint:
         """Set up the tray and the log, catch what nobody caught, listen to second starts."""
         if self._edge is not None:
             return
-        gc.enable()
         from tubcare.desktop.edge import Edge, write_log  # noqa: PLC0415  after the paint
         from tubcare.desktop.tray import Tray, tray_available  # noqa: PLC0415
 
         self._edge = Edge(self._window.work.faulted.emit)
         self._edge.install()
+        self._theme.follow_system()
         self.tray = Tray(self._window, self._keeping, available=tray_available())
         if self._instance is not None:
             self._instance.asked_for.connect(self.tray.show_window)
@@ -101,6 +105,9 @@ class _AfterPaint:
             self._window.show()
 
     def _remind(self, context: Context) -> None:
+        # What was loaded until here stays; garbage is looked for among what comes.
+        gc.freeze()
+        gc.enable()
         from tubcare.desktop.reminding import names_tubs  # noqa: PLC0415  after the paint
 
         self._context = context

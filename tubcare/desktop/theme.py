@@ -6,12 +6,14 @@ import sys
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication
 
 from tubcare.desktop.shades import read_shades
 
 if TYPE_CHECKING:
+    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QLabel, QPushButton
 
     from tubcare.desktop.keeping import Keeping
@@ -32,13 +34,6 @@ class Appearance(StrEnum):
     DARK = "dark"
 
 
-_SCHEMES: Final = {
-    Appearance.SYSTEM: Qt.ColorScheme.Unknown,
-    Appearance.LIGHT: Qt.ColorScheme.Light,
-    Appearance.DARK: Qt.ColorScheme.Dark,
-}
-
-
 class Theme(QObject):
     """Dresses the application, and dresses it anew when the system or the person changes it."""
 
@@ -53,11 +48,13 @@ class Theme(QObject):
         self._font = app.font()
         self._appearance = _appearance(keeping.text(_APPEARANCE))
         self._percent = _nearest(keeping.number(_TEXT, _NORMAL))
-        if self._appearance is not Appearance.SYSTEM:
-            app.styleHints().setColorScheme(_SCHEMES[self._appearance])
-        self.shades = self._wanted()
+        if self._appearance is Appearance.SYSTEM:
+            self.shades = self._all[_system_looks(app.palette())]
+        else:
+            app.styleHints().setColorScheme(_scheme(self._appearance))
+            self.shades = self._all[self._appearance]
         self._dress()
-        app.styleHints().colorSchemeChanged.connect(self._follow_system)
+        app.styleHints().colorSchemeChanged.connect(self.follow_system)
 
     @property
     def appearance(self) -> Appearance:
@@ -73,7 +70,7 @@ class Theme(QObject):
         """Use these colours from now on, and remember it."""
         self._appearance = appearance
         self._keeping.keep(_APPEARANCE, appearance.value)
-        self._app.styleHints().setColorScheme(_SCHEMES[appearance])
+        self._app.styleHints().setColorScheme(_scheme(appearance))
         self._show(self._wanted())
 
     @Slot()
@@ -93,27 +90,29 @@ class Theme(QObject):
         """Give all text the system's size."""
         self._set_percent(_NORMAL)
 
+    @Slot()
+    def follow_system(self) -> None:
+        """Take the colours of the system, unless the person chose others."""
+        wanted = self._wanted()
+        if wanted is not self.shades:
+            self._show(wanted)
+
     def close(self) -> None:
-        """Follow the system no more."""
-        self._app.styleHints().colorSchemeChanged.disconnect(self._follow_system)
+        """Follow the system no more; the application looks as the system gave it."""
+        self._app.styleHints().colorSchemeChanged.disconnect(self.follow_system)
+        self._app.setPalette(QPalette())
 
     def _set_percent(self, percent: int) -> None:
         self._percent = percent
         self._keeping.keep(_TEXT, percent)
         self._show(self.shades)
 
-    @Slot()
-    def _follow_system(self) -> None:
-        wanted = self._wanted()
-        if wanted is not self.shades:
-            self._show(wanted)
-
     def _wanted(self) -> Shades:
-        scheme = _SCHEMES[self._appearance]
-        # Without a platform theme Qt neither knows the system's scheme nor takes ours over.
-        if scheme is Qt.ColorScheme.Unknown:
-            scheme = self._app.styleHints().colorScheme()
-        return self._all["dark" if scheme is Qt.ColorScheme.Dark else "light"]
+        if self._appearance is not Appearance.SYSTEM:
+            return self._all[self._appearance]
+        # Without a platform theme Qt does not know the system's scheme.
+        dark = self._app.styleHints().colorScheme() is _scheme(Appearance.DARK)
+        return self._all[Appearance.DARK if dark else Appearance.LIGHT]
 
     def _show(self, shades: Shades) -> None:
         self.shades = shades
@@ -152,6 +151,26 @@ def worded(label: QLabel, kind: str) -> QLabel:
     """Give a label the look of a `title`, `group`, `strong`, `muted` or `error` text."""
     label.setProperty("words", kind)
     return label
+
+
+def _system_looks(palette: QPalette) -> Appearance:
+    """Return whether the system is light or dark, from the palette that it gave.
+
+    Asking for its scheme loads all names of Qt's namespace, a tenth of the start: that is done
+    after the first paint.
+    """
+    dark = palette.window().color().lightness() < palette.windowText().color().lightness()
+    return Appearance.DARK if dark else Appearance.LIGHT
+
+
+def _scheme(appearance: Appearance) -> Qt.ColorScheme:
+    from PySide6.QtCore import Qt  # noqa: PLC0415  see `_system_looks`
+
+    return {
+        Appearance.SYSTEM: Qt.ColorScheme.Unknown,
+        Appearance.LIGHT: Qt.ColorScheme.Light,
+        Appearance.DARK: Qt.ColorScheme.Dark,
+    }[appearance]
 
 
 def _appearance(kept: str) -> Appearance:

@@ -24,6 +24,7 @@ NO_CURRENCY = Currency(code="XXX", exponent=2)
 # Formats that go with a language where the person's own formats belong to another language: dates
 # carry names of months, and a sentence should not mix two languages.
 _WORDS_TAGS = {"en": "en_GB", "de": "de_DE", "fi": "fi_FI"}
+_NO_LANGUAGE = frozenset({"", "C", "POSIX"})
 _US_UNITS = frozenset({"US", "LR", "MM"})
 _PACKAGE = Path(__file__).resolve().parent.parent
 
@@ -136,6 +137,8 @@ def known_tag(name: str) -> str:
     ``de_DE.UTF-8@euro`` and ``de-DE`` are ``de_DE``; ``C`` and unknown names are ``en_001``.
     """
     plain = name.partition(".")[0].partition("@")[0].replace("-", "_")
+    if plain in _NO_LANGUAGE:
+        return "en_001"
     if _has_data(plain):
         return plain
     from babel import UnknownLocaleError  # noqa: PLC0415  Babel costs 20 ms
