@@ -39,6 +39,8 @@ class LedgerForm(Form):
         super().__init__(context.speech)
         self.context = context
         self.title = title
+        # Beside a list there is no room for labels of even width.
+        self._grid.setColumnMinimumWidth(0, 0)
 
     def job(self) -> Callable[[Desk], Written]:
         """Return what writes it down; raises `InputError` for what cannot be used."""
@@ -89,6 +91,10 @@ class PurchaseForm(LedgerForm):
         self._supplies = {s.name.casefold(): s for s in choices.supplies}
         self.supply = QComboBox()
         self.supply.setEditable(True)
+        self.supply.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.supply.setMinimumContentsLength(10)
         self.supply.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.supply.addItems([s.name for s in choices.supplies])
         self.supply.setCurrentIndex(-1)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QCompleter, QPushButton
+from PySide6.QtCore import QEvent, Qt, Slot
+from PySide6.QtWidgets import QCompleter, QPushButton, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.choices import ListBox
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from decimal import Decimal
 
+    from PySide6.QtCore import QObject
     from PySide6.QtWidgets import QLabel, QVBoxLayout
 
     from tubcare.desktop.screen import Context
@@ -51,6 +52,7 @@ class QuickEntry(Form):
         super().__init__(context.speech)
         self._context = context
         self._choices: LedgerChoices | None = None
+        self._grid.setColumnMinimumWidth(0, 0)
         for column in range(12):
             self._grid.setColumnStretch(column, 1)
         self._grid.setVerticalSpacing(2)
@@ -136,6 +138,14 @@ class QuickEntry(Form):
         self.tub.currentIndexChanged.connect(self._offer_tasks)
         self.supply.currentIndexChanged.connect(self._follow_supply)
         self.what.editingFinished.connect(self._recall)
+
+    @override
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Look at a field when it is left, unless nothing is being written down."""
+        idle = self.what.is_blank and self.amount.is_blank
+        if idle and event.type() is QEvent.Type.FocusOut:
+            return QWidget.eventFilter(self, watched, event)
+        return super().eventFilter(watched, event)
 
     @override
     def _lay(self, key: str, words: QLabel, cell: QVBoxLayout) -> None:
