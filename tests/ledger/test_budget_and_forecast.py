@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tubcare.errors import InputError, OutOfRangeError
-from tubcare.ledger.budget import compare_with_budget
+from tubcare.ledger.budget import compare_with_budget, prorated
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.forecast import (
     ExpectedCost,
@@ -107,6 +107,49 @@ def test_no_budget_at_all_has_no_sum() -> None:
 def test_a_negative_budget_is_refused() -> None:
     with pytest.raises(OutOfRangeError):
         compare_with_budget(budgets={POWER: -1}, actual={}, expected={})
+
+
+def test_a_whole_year_takes_its_budgets_as_they_are() -> None:
+    budgets = {2026: {POWER: 14_001, FILTERS: 3000}, 2027: {POWER: 1}}
+    found = prorated(budgets, date(2026, 1, 1), date(2026, 12, 31))
+    assert found == {POWER: 14_001, FILTERS: 3000}
+
+
+def test_a_season_takes_the_share_of_its_days_of_each_year() -> None:
+    budgets = {2026: {POWER: 36_500}, 2027: {POWER: 73_000}}
+    # 47 days of 2026 at 100 a day, 79 days of 2027 at 200 a day.
+    found = prorated(budgets, date(2026, 11, 15), date(2027, 3, 20))
+    assert found == {POWER: 47 * 100 + 79 * 200}
+
+
+def test_a_leap_year_has_one_day_more_to_share() -> None:
+    found = prorated({2028: {POWER: 36_600}}, date(2028, 2, 28), date(2028, 3, 1))
+    assert found == {POWER: 300}
+
+
+@pytest.mark.parametrize("known", [2026, 2027])
+def test_a_year_not_planned_yet_goes_on_as_the_other_year_of_the_season(known: int) -> None:
+    found = prorated({known: {POWER: 36_500}}, date(2026, 11, 15), date(2027, 3, 20))
+    assert found == {POWER: 126 * 100}
+
+
+def test_without_budgets_a_season_has_none() -> None:
+    assert prorated({}, date(2026, 11, 15), date(2027, 3, 20)) == {}
+
+
+def test_a_season_that_ends_before_it_starts_has_no_budget() -> None:
+    with pytest.raises(InputError):
+        prorated({}, date(2026, 2, 1), date(2026, 1, 1))
+
+
+@given(st.integers(0, 10**9), st.integers(0, 364))
+def test_the_parts_of_a_year_make_up_its_budget(minor: int, days: int) -> None:
+    first, middle = date(2026, 1, 1), date(2026, 1, 1) + timedelta(days=days)
+    parts = [prorated({2026: {POWER: minor}}, first, middle)[POWER]]
+    if middle < date(2026, 12, 31):
+        rest = middle + timedelta(days=1)
+        parts.append(prorated({2026: {POWER: minor}}, rest, date(2026, 12, 31))[POWER])
+    assert abs(sum(parts) - minor) <= 1
 
 
 @given(SUMS, SUMS, SUMS)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -103,6 +104,41 @@ def test_a_season_over_new_year_has_its_months_in_order() -> None:
     result = review(given_rows(rows, [], period=WINTER))
     assert result.months[0] == YearMonth(2025, 11)
     assert result.paid.by_month == (0, 700, 0, 0, 300)
+
+
+def test_months_stand_beside_the_same_months_of_the_season_before() -> None:
+    earlier = Period(first=date(2024, 12, 1), last=date(2025, 11, 14))
+    rows: list[GroupedRow] = [(1, "power", 1, 2024, 12, 70), (1, "power", 1, 2025, 3, 30)]
+    before = PeriodFacts(period=earlier, paid=rows, used=[])
+    result = review(given_rows([], [], before, period=WINTER))
+    # November 2024 lies before the season before; December 2024 stands beside December 2025.
+    assert result.paid.beside(result) == (None, 70, 0, 0, 30)
+
+
+def test_a_season_after_a_year_without_one_stands_beside_the_one_before_that() -> None:
+    earlier = Period(first=date(2023, 11, 10), last=date(2024, 11, 9))
+    before = PeriodFacts(period=earlier, paid=[(1, "power", 1, 2023, 12, 70)], used=[])
+    result = review(given_rows([], [], before, period=WINTER))
+    beside = result.paid.beside(result)
+    assert beside is not None
+    assert beside[1] == 70
+
+
+def test_without_a_period_before_no_month_has_another_beside_it() -> None:
+    result = review(given_rows([], []))
+    assert result.paid.beside(result) is None
+
+
+def test_the_write_off_to_come_counts_in_the_used_view_alone() -> None:
+    given_ = replace(
+        given_rows([], []),
+        expected_used=[ExpectedCost(date(2026, 9, 1), SpendCategory.BUILD, 500)],
+    )
+    result = review(given_)
+    assert (result.paid.forecast.expected_minor, result.used.forecast.expected_minor) == (
+        4000,
+        4500,
+    )
 
 
 def test_paid_and_used_stand_side_by_side() -> None:

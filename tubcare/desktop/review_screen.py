@@ -17,7 +17,8 @@ from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.exchange.review_csv import review_csv
 from tubcare.ledger.contributions import View
-from tubcare.services.reviews import year_review, years_on_record
+from tubcare.services.period_choices import review_periods
+from tubcare.services.reviews import year_review
 from tubcare.services.topics import Topic
 from tubcare.words.dates import month_name
 from tubcare.words.money import money
@@ -222,7 +223,7 @@ class ReviewScreen(Screen):
 
 
 def _read(desk: Desk, year: int | None) -> ReviewShown:
-    years = years_on_record(desk)
+    years = tuple(c.year for c in review_periods(desk))
     return ReviewShown(
         reviewed=year_review(desk, years[0] if year is None else year),
         years=years,

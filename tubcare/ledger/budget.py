@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from calendar import isleap
 from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.money import check_minor, divide_half_even
+from tubcare.ledger.months import check_range
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +93,47 @@ def compare_with_budget(
         total=_sum(planned, sum(budgets.values()) if budgets else None),
         without_budget=_sum(others, None),
     )
+
+
+def prorated(
+    by_year: Mapping[int, Mapping[SpendCategory, int]], first: date, last: date
+) -> dict[SpendCategory, int]:
+    """Return what yearly budgets allow on the days first..last, both counted.
+
+    Each year gives its share by days, rounded once half even. A year of the period in which a
+    category has no budget takes that of the nearest year of the period which has one, the earlier
+    of two; so a season that runs into a year not yet planned is still measured whole.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a budget is negative or absurd.
+    InputError
+        If `last` lies before `first`.
+    """
+    check_range(first, last)
+    years = range(first.year, last.year + 1)
+    categories = {category for year in years for category in by_year.get(year, {})}
+    found = {}
+    for category in sorted(categories, key=list(SpendCategory).index):
+        share = Fraction(0)
+        for year in years:
+            minor = check_minor("budget_minor", _budget_of(by_year, category, year, years))
+            days = (min(last, date(year, 12, 31)) - max(first, date(year, 1, 1))).days + 1
+            share += Fraction(minor * days, 366 if isleap(year) else 365)
+        found[category] = divide_half_even(share.numerator, share.denominator)
+    return found
+
+
+def _budget_of(
+    by_year: Mapping[int, Mapping[SpendCategory, int]],
+    category: SpendCategory,
+    year: int,
+    years: Iterable[int],
+) -> int:
+    known = [each for each in years if category in by_year.get(each, {})]
+    nearest = min(known, key=lambda each: (abs(each - year), each))
+    return by_year[nearest][category]
 
 
 def _sum(lines: list[BudgetLine], budget: int | None) -> BudgetLine:

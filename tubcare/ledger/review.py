@@ -68,7 +68,8 @@ def _view(view: View, given: ReviewInput) -> ViewReview:
     old = None if before is None else _fold(before, view)
     total = _total(sums, facts)
     actual = {category: sum(months) for category, months in sums.categories.items()}
-    coming = forecast(total.minor, given.expected, today=given.today, last=facts.period.last)
+    expected = [*given.expected, *(given.expected_used if view is View.USED else ())]
+    coming = forecast(total.minor, expected, today=given.today, last=facts.period.last)
     return ViewReview(
         view=view,
         tasks=_task_lines(sums, old, given.counts),

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tubcare.ledger.forecast import ExpectedCost, Forecast
     from tubcare.values import TaskId, TubId
 
+MONTHS_A_YEAR = 12
 GroupedRow = tuple[int | None, str, int | None, int, int, int]
 """Task, category, tub, year, month, minor units; a task or tub of None or 0 means none."""
 
@@ -137,6 +138,24 @@ class ViewReview:
         """The change on the period before."""
         return None if self.before is None else self.total.minor - self.before.minor
 
+    def beside(self, review: YearReview) -> tuple[int | None, ...] | None:
+        """Return for each month what the same month of the period before cost.
+
+        None stands for a month that the period before does not have; None in all when there is no
+        period before. "The same month" is one year earlier, or as many whole years as lie between
+        the two periods.
+        """
+        if review.before is None or self.before_by_month is None:
+            return None
+        earlier = review.before.months
+        between = review.months[0].ordinal - earlier[0].ordinal
+        back = MONTHS_A_YEAR * max(1, round(between / MONTHS_A_YEAR))
+        known = {
+            month.ordinal: minor
+            for month, minor in zip(earlier, self.before_by_month, strict=True)
+        }
+        return tuple(known.get(month.ordinal - back) for month in review.months)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class YearReview:
@@ -158,7 +177,8 @@ class ReviewInput:
     """All that a review is made of.
 
     `budgets` holds for the whole period; `expected` are the costs of what is still to come, of
-    which only those to the end of the period count.
+    which only those to the end of the period count. `expected_used` are those that only the *used*
+    view has: the write-off of what is paid already.
     """
 
     facts: PeriodFacts
@@ -166,4 +186,5 @@ class ReviewInput:
     today: date
     budgets: Mapping[SpendCategory, int]
     expected: Sequence[ExpectedCost] = ()
+    expected_used: Sequence[ExpectedCost] = ()
     counts: Sequence[TaskCount] = ()

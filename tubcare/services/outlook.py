@@ -40,12 +40,10 @@ def ahead(desk: Desk, until: date) -> Ahead:
 
 
 def expected_costs(
-    desk: Desk, connection: Connection, today: date, last: date
+    desk: Desk, connection: Connection, plan: Plan, today: date, last: date
 ) -> tuple[ExpectedCost, ...]:
-    """Return the usual cost of everything still to come up to `last`."""
-    if last <= today:
-        return ()
-    found = _ahead(desk, connection, last)
+    """Return the usual cost of everything in a plan that is still to come up to `last`."""
+    found = _rolled(desk, plan, last)
     tasks = {task.id: task for task in found.plan.tasks}
     costs = usual_costs(connection, found.plan)
     return tuple(
@@ -78,7 +76,10 @@ def usual_costs(connection: Connection, plan: Plan) -> dict[TaskId, int]:
 
 
 def _ahead(desk: Desk, connection: Connection, until: date) -> Ahead:
-    plan = read_plan(connection, desk.now())
+    return _rolled(desk, read_plan(connection, desk.now()), until)
+
+
+def _rolled(desk: Desk, plan: Plan, until: date) -> Ahead:
     found: list[Occurrence] = []
     for tub in plan.tubs.values():
         today = desk.today(tub.zone)

@@ -59,6 +59,12 @@ def before(period: Period) -> Period:
     return Period(first=period.first - timedelta(days=days + 1), last=period.first - ONE_DAY)
 
 
+def season_before(connection: Connection, tub: TubId, period: Period, today: date) -> Period:
+    """Return the season of a tub before another one, or as many days before its first."""
+    earlier = [one for one in seasons(connection, tub, today) if one.first < period.first]
+    return earlier[-1] if earlier else before(period)
+
+
 def open_days(connection: Connection, period: Period, today: date) -> int:
     """Return on how many days at least one tub was open, up to today."""
     last = min(period.last, today)
