@@ -223,7 +223,7 @@ class ReviewScreen(Screen):
 
 
 def _read(desk: Desk, year: int | None) -> ReviewShown:
-    years = tuple(c.year for c in review_periods(desk))
+    years = tuple(c.year for c in review_periods(desk) if c.tub is None)
     return ReviewShown(
         reviewed=year_review(desk, years[0] if year is None else year),
         years=years,
