@@ -43,3 +43,28 @@ def test_the_terminal_never_says_safe(tub: Terminal) -> None:
     assert tub.run("reading", "ph=7.4", "free_chlorine_mg_l=2", "alkalinity_mg_l=60") == 0
     assert tub.run("water") == 0
     assert "safe" not in tub.out.replace("Guidelines for safe", "").casefold()
+
+
+def test_a_plan_is_shown_ticked_and_costed_in_the_terminal(tub: Terminal) -> None:
+    assert tub.run("water", "product", "Minus", "--compound", "sodium_bisulfate") == 0
+    assert tub.run("buy", "9.50", "Minus", "--quantity", "1000", "--unit", "g") == 0
+    assert tub.run("water", "scoop", "spoon", "1", "--for", "solid") == 0
+    assert tub.run("reading", "ph=8.2", "alkalinity_mg_l=60", "free_chlorine_mg_l=2") == 0
+    assert tub.run("water", "plan") == 0
+    assert "Caution: Never let acid meet any chlorine product" in tub.out
+    plan = tub.read("water", "plan")
+    assert plan["steps"][0]["measure"] == "spoon"
+    assert tub.run("water", "done", "1") == 0
+    assert tub.read("water", "plan")["steps"][0]["done_at"]
+    assert tub.run("water", "done", "1") == 3
+
+
+def test_ranges_fill_waters_and_the_shelf_are_kept_from_the_terminal(tub: Terminal) -> None:
+    assert tub.run("water", "source", "tap", "ph=7.6", "alkalinity_mg_l=45") == 0
+    assert tub.read("water", "shelf")["sources"][0]["name"] == "tap"
+    assert tub.run("water", "range", "ph", "--low", "7", "--aim", "7.4", "--high", "8.4") == 0
+    assert "Loosened" in tub.out
+    edited = next(r for r in tub.read("water", "ranges")["ranges"] if r["quantity"] == "ph")
+    assert edited["loosened"] == ["high"]
+    assert tub.run("water", "range", "ph", "--reset") == 0
+    assert tub.run("water", "scoop", "none", "--drop") == 3

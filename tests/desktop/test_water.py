@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
@@ -14,7 +18,12 @@ from tubcare.desktop.water_screen import WaterScreen
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
+from tubcare.services.water_plan import water_plan
+from tubcare.services.water_shelf import put_product
+from tubcare.services.water_supplies import water_shelf
 from tubcare.store.open import open_store
+from tubcare.water.compounds import Compound
+from tubcare.water.products import usual_product
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,16 +44,23 @@ def path(tmp_path: Path) -> Path:
     desk = Desk(store, StillClock(NOW), "Ann")
     start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
     add_readings(desk, add_tub(desk, zone="UTC"), BAD)
+    put_product(desk, replace(usual_product(Compound.SODIUM_BISULFATE), name="pH minus"))
+    put_product(desk, replace(usual_product(Compound.SODIUM_HYPOCHLORITE), name="Bleach"))
     store.close()
     return path
 
 
-@pytest.fixture
-def screen(qtbot: QtBot, make_window: Callable[..., Window], path: Path) -> WaterScreen:
-    def opened() -> OpenLogbook:
-        return OpenLogbook(Desk(open_store(path, NOW), StillClock(NOW), "Ann"))
+def open_desk(path: Path) -> Desk:
+    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
 
-    window = make_window(sections=SECTIONS, open_logbook=opened)
+
+@pytest.fixture
+def window(make_window: Callable[..., Window], path: Path) -> Window:
+    return make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+
+
+@pytest.fixture
+def screen(qtbot: QtBot, window: Window) -> WaterScreen:
     window.go("water")
     found = window.screens.current
     assert isinstance(found, WaterScreen)
@@ -80,3 +96,57 @@ def test_the_index_is_told_with_what_it_means_for_the_liner(screen: WaterScreen)
     assert "Saturation index" in screen.now.scale.text()
     assert "6\N{NO-BREAK SPACE}°C" in screen.now.scale.text()
     assert "calcium hardness 80" in screen.now.assumed.text()
+
+
+def texts(screen: WaterScreen) -> list[str]:
+    return [label.text() for card in screen.plan.cards for label in card.findChildren(QLabel)]
+
+
+def can_tick(screen: WaterScreen, place: int) -> bool:
+    return screen.plan.cards[place].tick.isEnabled()
+
+
+def test_every_step_shows_its_amount_cautions_wait_and_what_to_expect(
+    screen: WaterScreen,
+) -> None:
+    told = texts(screen)
+    assert any("of pH minus" in text for text in told)
+    assert any("Never let acid meet any chlorine product" in text for text in told)
+    assert any(text.startswith("Wait 1") for text in told)
+    assert any(text.startswith("Then expect pH") for text in told)
+
+
+def test_space_on_done_ticks_the_next_step_and_undo_opens_it_again(
+    qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
+) -> None:
+    screen.show_subject("plan")
+    screen.take_focus()
+    assert window.focusWidget() is screen.plan.cards[0].tick
+    QTest.keyClick(screen.plan.cards[0].tick, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: "Recorded: Add" in window.strip.text)
+    qtbot.waitUntil(lambda: can_tick(screen, 1))
+    assert "Done at" in screen.plan.cards[0].tick.text()
+    window.menus.undo.trigger()
+    qtbot.waitUntil(lambda: can_tick(screen, 0))
+    desk = open_desk(path)
+    assert water_plan(desk).steps[0].done is None
+    desk.store.close()
+
+
+def test_a_product_is_kept_from_its_form_and_a_bad_strength_is_said_beside_it(
+    qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
+) -> None:
+    screen.show_subject("shelf")
+    form = screen.shelf.product_form
+    assert form is not None
+    form.name.setText("Soda")
+    form.compound.setCurrentIndex(form.compound.findData(Compound.SODA_ASH.value))
+    form.strength.setText("140")
+    QTest.keyClick(form.strength, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bool(form.error_of("strength")))
+    form.strength.setText("99")
+    QTest.keyClick(form.strength, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "Kept: Soda" in window.strip.text)
+    desk = open_desk(path)
+    assert "Soda" in {each.label.name for each in water_shelf(desk).products}
+    desk.store.close()

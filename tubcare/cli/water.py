@@ -1,9 +1,10 @@
-"""Commands about the water: how it stands."""
+"""Commands about the water: how it stands, and the actions behind it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tubcare.cli import water_plan, water_shelf
 from tubcare.services.water_now import water_now
 from tubcare.water.judged import READING_OF, Standing
 from tubcare.words.sentences.water import (
@@ -127,4 +128,14 @@ def _judged_data(each: Judged) -> Json:
     }
 
 
-_ACTIONS: dict[str | None, Callable[[Desk, Arguments, Output], None]] = {None: _now}
+_ACTIONS: dict[str | None, Callable[[Desk, Arguments, Output], None]] = {
+    None: _now,
+    "plan": water_plan.plan,
+    "done": water_plan.done,
+    "shelf": water_shelf.shelf,
+    "product": water_shelf.product,
+    "scoop": water_shelf.scoop,
+    "source": water_shelf.source,
+    "ranges": water_shelf.ranges,
+    "range": water_shelf.change_range,
+}

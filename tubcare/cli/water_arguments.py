@@ -2,16 +2,69 @@
 
 from __future__ import annotations
 
+import argparse
 from typing import TYPE_CHECKING
 
+from tubcare.water.compounds import Compound
+from tubcare.water.products import Form, StrengthKind
+from tubcare.water.ranges import Quantity
+
 if TYPE_CHECKING:
-    import argparse
     from collections.abc import Callable
     from datetime import date
 
+    Day = Callable[[str], date]
 
-def add_water(parser: argparse.ArgumentParser, day: Callable[[str], date]) -> None:
+
+def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     """Add the actions of the water command; without one it shows how the water stands."""
-    _ = day
     parser.add_argument("--tub")
-    parser.set_defaults(action=None)
+    actions = parser.add_subparsers(dest="action", metavar="ACTION", required=False)
+    _action(actions, "plan", "Show what to add, step by step, with cautions and waits.")
+    done = _action(actions, "done", "Tick a step of the plan: dose, stock, cost and waits.")
+    done.add_argument("step", type=int)
+    _action(actions, "shelf", "Show products, scoops and fill waters.")
+    _product(actions, day)
+    scoop = _action(actions, "scoop", "Keep a scoop, spoon, syringe or cup.")
+    scoop.add_argument("name")
+    scoop.add_argument("ml", type=float, nargs="?", default=5.0, help="level full")
+    scoop.add_argument("--divisions", type=int, default=2, help="parts that can be read off")
+    scoop.add_argument("--for", dest="form", choices=[form.value for form in Form])
+    source = _action(actions, "source", "Keep the test of a fill water; the tub gets it.")
+    source.add_argument("name")
+    source.add_argument("values", nargs="*", metavar="QUANTITY=VALUE")
+    source.add_argument("--on", type=day, metavar="DATE")
+    for each in (scoop, source):
+        each.add_argument("--drop", action="store_true")
+    _action(actions, "ranges", "Show the ranges of the tub with their documents.")
+    _range(actions)
+
+
+def _product(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day) -> None:
+    product = _action(actions, "product", "Keep what the label of a product says.")
+    product.add_argument("name")
+    product.add_argument("--compound", choices=[each.value for each in Compound])
+    product.add_argument("--strength", type=float)
+    product.add_argument("--kind", choices=[each.value for each in StrengthKind])
+    product.add_argument("--density", type=float, metavar="KG_L")
+    product.add_argument("--filled", type=day, metavar="DATE", help="from when it ages")
+    product.add_argument("--storage-c", type=float, default=15.0)
+    product.add_argument("--drop", action="store_true")
+
+
+def _range(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    change = _action(actions, "range", "Change a range of the tub.")
+    change.add_argument("quantity", choices=[each.value for each in Quantity])
+    for end in ("low", "aim", "high"):
+        change.add_argument(f"--{end}", type=float, help="in the unit of the kit")
+    change.add_argument("--reset", action="store_true", help="bring back the one of the book")
+
+
+def _action(
+    actions: argparse._SubParsersAction[argparse.ArgumentParser], name: str, about: str
+) -> argparse.ArgumentParser:
+    parser = actions.add_parser(name, help=about, description=about)
+    # Without SUPPRESS the action would forget what was said before its name.
+    parser.add_argument("--tub", default=argparse.SUPPRESS)
+    parser.add_argument("--json", action="store_true", default=argparse.SUPPRESS)
+    return parser

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from tubcare.desktop.speaking import speech_of
 from tubcare.services.tubs import tubs
 from tubcare.services.water_now import WaterNow, water_now
+from tubcare.services.water_plan import water_plan
+from tubcare.services.water_supplies import WaterShelf, water_shelf
+from tubcare.words.water_values import moment_text
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from tubcare.services.desk import Desk
     from tubcare.services.tubs import Tub
+    from tubcare.services.water_plan_model import WaterPlan
     from tubcare.values import TubId
     from tubcare.words.locale import Speech
 
@@ -22,7 +29,14 @@ class WaterShown:
 
     tubs: tuple[Tub, ...]
     now: WaterNow
+    plan: WaterPlan
+    shelf: WaterShelf
     speech: Speech
+
+    def moment(self, instant: datetime) -> str:
+        """Return an instant as the time of day at the tub, with the day where it is another."""
+        zone = ZoneInfo(self.now.tub.zone)
+        return moment_text(self.speech, instant.astimezone(zone), self.now.now.astimezone(zone))
 
 
 def read_water(desk: Desk, tub: TubId | None) -> WaterShown | None:
@@ -31,4 +45,10 @@ def read_water(desk: Desk, tub: TubId | None) -> WaterShown | None:
     if not known:
         return None
     chosen = tub if tub in {each.id for each in known} else known[0].id
-    return WaterShown(tubs=known, now=water_now(desk, chosen), speech=speech_of(desk))
+    return WaterShown(
+        tubs=known,
+        now=water_now(desk, chosen),
+        plan=water_plan(desk, chosen),
+        shelf=water_shelf(desk),
+        speech=speech_of(desk),
+    )

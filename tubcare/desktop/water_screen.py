@@ -11,7 +11,9 @@ from typing_extensions import override
 
 from tubcare.desktop.screen import EmptyState, Screen
 from tubcare.desktop.water_now_page import WaterNowPage
+from tubcare.desktop.water_plan_page import WaterPlanPage
 from tubcare.desktop.water_read import WaterShown, read_water
+from tubcare.desktop.water_shelf_page import WaterShelfPage
 from tubcare.services.topics import Topic
 
 if TYPE_CHECKING:
@@ -33,9 +35,14 @@ class WaterScreen(Screen):
         self.tubs.setAccessibleName(say("Tub"))
         self.tubs.activated.connect(self._choose)
         self.now = WaterNowPage(context)
+        self.plan = WaterPlanPage(context)
+        self.shelf = WaterShelfPage(context)
         self.pages = QTabWidget()
         self.pages.setAccessibleName(say("Pages about the water"))
+        self.pages.setDocumentMode(True)
         self.pages.addTab(self.now, say("Now"))
+        self.pages.addTab(self.plan, say("What to add"))
+        self.pages.addTab(self.shelf, say("Shelf"))
         shown = QWidget()
         rows = QVBoxLayout(shown)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -62,9 +69,19 @@ class WaterScreen(Screen):
         )
 
     @override
+    def show_subject(self, subject: object) -> None:
+        """Turn to a page by its name: now, plan, shelf."""
+        page = {"now": self.now, "plan": self.plan, "shelf": self.shelf}.get(str(subject))
+        if page is not None:
+            self.pages.setCurrentWidget(page)
+
+    @override
     def take_focus(self) -> None:
-        """Give the keyboard to the readings."""
-        self.now.table.setFocus()
+        """Give the keyboard to the page that is shown."""
+        if self.pages.currentWidget() is self.plan:
+            self.plan.take_focus()
+        else:
+            self.now.table.setFocus()
 
     def _show(self, shown: WaterShown | None) -> None:
         self._stack.setCurrentIndex(1 if shown is None else 0)
@@ -77,6 +94,8 @@ class WaterScreen(Screen):
         self.tubs.setCurrentIndex(self.tubs.findData(self._tub))
         self.tubs.setVisible(len(shown.tubs) > 1)
         self.now.show_water(shown)
+        self.plan.show_water(shown)
+        self.shelf.show_water(shown)
 
     @Slot(int)
     def _choose(self, _index: int) -> None:

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from tubcare.care.model import TubState
 from tubcare.ledger.categories import SpendCategory
+from tubcare.services.demo_water import measure_water, stock_water
 from tubcare.services.desk import Desk
 from tubcare.services.household import (
     POWER_PRICE,
@@ -68,6 +69,9 @@ def demo_logbook(clock: Clock) -> Path:
         for tub in tubs:
             _week(desk, tub, week, chance)
         _work(desk, chance)
+    past.at = clock.now() - timedelta(hours=20)
+    stock_water(desk, start)
+    measure_water(desk, tubs)
     store.close()
     return path
 

@@ -10,13 +10,12 @@ from sqlalchemy import select
 
 from tubcare.errors import InputError, RuleError
 from tubcare.ledger.categories import SpendCategory
-from tubcare.ledger.charges import power_minor, water_minor
+from tubcare.ledger.charges import power_minor
 from tubcare.ledger.currency import currency
 from tubcare.services import fields
-from tubcare.services.desk import setting
+from tubcare.services.fills import Fill, insert_fill, logbook_price
 from tubcare.services.household import (
     POWER_PRICE,
-    WATER_PRICE,
     ensure_person,
     logbook_currency,
 )
@@ -32,7 +31,7 @@ from tubcare.services.measures import (
 )
 from tubcare.services.moments import happened_at
 from tubcare.services.topics import Topic
-from tubcare.store.tables import EntryRow, FillRow, MeterReadingRow
+from tubcare.store.tables import EntryRow, MeterReadingRow
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
@@ -106,7 +105,7 @@ def insert_meter_reading(
 
 def charge_power(unit: Unit, tub: TubId) -> None:
     """Bring the power charges of a tub in line with its meter readings and the price."""
-    price = _price(unit, POWER_PRICE)
+    price = logbook_price(unit.connection, POWER_PRICE)
     readings = table_of(MeterReadingRow)
     entries = table_of(EntryRow)
     rows = unit.connection.execute(
@@ -186,32 +185,8 @@ def add_fill(  # noqa: PLR0913  all but the litres are optional
         place = tub_named(connection, tub)
     day, at = happened_at(desk, place.zone, on)
     with desk.write("add_fill", place.name, METER_TOPICS) as unit:
-        fill = unit.add(
-            FillRow,
-            tub_id=place.id,
-            on_date=day,
-            at=at,
-            litres=float(litres),
-            kind=kind,
-            completion_id=completion,
-            note=fields.note_text(note),
-        )
-        price = _price(unit, WATER_PRICE)
-        quantity = round(litres * 1000)
-        money = currency(logbook_currency(unit.connection))
-        minor = 0 if price is None else water_minor(litres, price_per_m3=price, currency=money)
-        if minor:
-            unit.add(
-                EntryRow,
-                on_date=day,
-                kind="water",
-                category=SpendCategory.WATER.value,
-                minor=minor,
-                quantity_milli=quantity,
-                tub_id=place.id,
-                completion_id=completion,
-                fill_id=fill,
-            )
+        fill = Fill(litres=litres, kind=kind, on=day, at=at, completion=completion, note=note)
+        insert_fill(unit, place.id, fill)
     return place
 
 
@@ -224,11 +199,6 @@ def price_text(name: str, text: str) -> str:
     if not price.is_finite() or not 0 <= price <= 10**6:
         raise InputError(name, f"“{text}” is not a price between 0 and 1,000,000")
     return str(price)
-
-
-def _price(unit: Unit, name: str) -> Decimal | None:
-    text = setting(unit.connection, name)
-    return None if text is None else Decimal(text)
 
 
 def _require_between(unit: Unit, tub: TubId, value: MeterValue, at: datetime) -> None:

@@ -20,6 +20,7 @@ from tubcare.store.tables import (
     SupplyRow,
     TubRow,
     UseRow,
+    WaterStepRow,
 )
 from tubcare.store.unit import table_of
 
@@ -46,7 +47,7 @@ def delete_reading(desk: Desk, reading: int) -> None:
 
 
 def delete_fill(desk: Desk, fill: int) -> None:
-    """Take fresh water away together with its charge.
+    """Take fresh water away together with its charge, and with the step of the plan it was.
 
     Raises
     ------
@@ -57,6 +58,7 @@ def delete_fill(desk: Desk, fill: int) -> None:
     topics = MEASURE_TOPICS | {Topic.MONEY}
     with desk.write("delete_fill", _tub_of(desk, FillRow, fill), topics) as unit:
         take(unit, EntryRow, entry.c.fill_id == fill, "this filling")
+        take(unit, WaterStepRow, table_of(WaterStepRow).c.fill_id == fill, "this filling")
         unit.remove(FillRow, fill)
 
 

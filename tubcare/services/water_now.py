@@ -49,7 +49,7 @@ class WaterNow:
     Attributes
     ----------
     tested_at
-        Instant of the newest pH, None where there is none.
+        Instant of the newest value of a test, None where there is none.
     judged
         Each range with the newest value: outside first, then unknown, then inside.
     observed
@@ -116,7 +116,7 @@ def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
         liner=ground.profile.liner,
         kit=kit,
         now=now,
-        tested_at=None if "ph" not in ground.sightings else ground.sightings["ph"].at,
+        tested_at=ground.tested_at,
         judged=judged_of(ground, now),
         observed={n: ground.sightings[n] for n in OBSERVED if n in ground.sightings},
         index=index,

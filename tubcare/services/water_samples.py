@@ -52,8 +52,14 @@ class Ground:
     wait_until: datetime | None
 
     def completed(self) -> Completed | None:
-        """Return the newest values as one test, None where no pH was ever read."""
+        """Return the newest values as one test, None without a pH of the last days."""
         return completed(self.sightings, water_c=self.water_c, aims=self.aims(), fill=self.fill)
+
+    @property
+    def tested_at(self) -> datetime | None:
+        """Instant of the newest value that belongs to a test, None where there is none."""
+        found = [each.at for name, each in self.sightings.items() if name in FIELD_OF_READING]
+        return max(found, default=None)
 
     def aims(self) -> dict[str, float]:
         """Return the aim of each range by field of a test."""

@@ -19,6 +19,8 @@ from tubcare.water.compounds import (
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+# How the keys of the cautions that every product has begin.
+GENERAL: Final = "general."
 _OTHERS: Final[Mapping[Compound, str]] = MappingProxyType(
     {
         Compound.CHLORINE_GAS: "gas",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from tubcare.water.assess import SATURATION_HIGH, SATURATION_LOW, Scaling
 from tubcare.water.balance import balance
-from tubcare.water.judged import FIELD_OF_READING, SLOW_DAYS, Sighting
+from tubcare.water.judged import FAST_DAYS, FIELD_OF_READING, SLOW_DAYS, Sighting
 from tubcare.water.limits import check
 from tubcare.water.strips import Assumption, Band, Source, strip_test
 
@@ -25,6 +25,7 @@ _SLOW_FIELDS: Final = frozenset(
 _ASSUMED_ALKALINITY_MG_L: Final = 60.0
 # A reading of one evening is entered in one go; values within this belong together.
 TOGETHER: Final = timedelta(minutes=30)
+_SANITISER_HOLDS: Final = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +35,10 @@ class Completed:
     Attributes
     ----------
     at
-        Instant of the pH that it stands on.
+        Instant of the newest value that it stands on.
+    known
+        Fields that were read, now or lately enough; a sanitiser that is not among them must not be
+        dosed for.
     middle
         At the middle of every band: for showing.
     mildest
@@ -46,6 +50,7 @@ class Completed:
     """
 
     at: datetime
+    known: frozenset[str]
     middle: WaterTest
     mildest: WaterTest
     assumed: tuple[Assumption, ...]
@@ -70,11 +75,11 @@ def completed(
     aims: Mapping[str, float],
     fill: WaterTest | None,
 ) -> Completed | None:
-    """Return the newest values as one test; None where no pH was ever read.
+    """Return the newest values as one test; None without a pH of the last seven days.
 
-    Values read with the pH count as measured. What moves only by dosing and fresh water is taken
-    from an earlier reading of the last 60 days, else from the fill water, else assumed; each is
-    said.
+    Values read together count as measured. What moves only by dosing and fresh water is taken from
+    an earlier reading of the last 60 days, a sanitiser from one of the last day; else from the
+    fill water, else assumed; each is said.
 
     Parameters
     ----------
@@ -88,36 +93,40 @@ def completed(
         Stored test of the fill water.
     """
     check("water_c", water_c, 0.0, 35.0)
-    ph = sightings.get("ph")
-    if ph is None:
+    seen = {f: sightings[n] for n, f in FIELD_OF_READING.items() if n in sightings}
+    if "ph" not in seen:
         return None
-    bands: dict[str, Band] = {}
-    earlier: list[Assumption] = []
-    for name, field in FIELD_OF_READING.items():
-        seen = sightings.get(name)
-        if seen is None:
-            continue
-        together = abs(seen.at - ph.at) <= TOGETHER
-        young = ph.at - seen.at <= timedelta(days=SLOW_DAYS) and field in _SLOW_FIELDS
-        if not together and not young:
-            continue
-        bands[field] = seen.band or Band(low=seen.value, high=seen.value)
-        if not together:
-            earlier.append(Assumption(field=field, value=seen.value, source=Source.LAST_TEST))
+    at = max(each.at for each in seen.values())
+    used = {f: each for f, each in seen.items() if at - each.at <= _holds(f)}
+    if "ph" not in used:
+        return None
+    bands = {f: each.band or Band(low=each.value, high=each.value) for f, each in used.items()}
+    assumed = [
+        Assumption(field=field, value=each.value, source=Source.LAST_TEST)
+        for field, each in used.items()
+        if at - each.at > TOGETHER
+    ]
     if "alkalinity_mg_l" not in bands:
-        earlier.append(_alkalinity(fill))
-        value = earlier[-1].value
+        assumed.append(_alkalinity(fill))
+        value = assumed[-1].value
         bands["alkalinity_mg_l"] = Band(low=value, high=value)
     strip = strip_test(bands, water_c=water_c, aims=aims, fill=fill)
-    assumed = (*earlier, *strip.assumed)
     return Completed(
-        at=ph.at,
+        at=at,
+        known=frozenset(used),
         middle=strip.middle,
         mildest=strip.mildest,
-        assumed=assumed,
+        assumed=(*assumed, *strip.assumed),
         saturation_low=strip.saturation_low,
         saturation_high=strip.saturation_high,
     )
+
+
+def _holds(field: str) -> timedelta:
+    """Return for how long an earlier value of a field may stand in."""
+    if field in _SLOW_FIELDS:
+        return timedelta(days=SLOW_DAYS)
+    return timedelta(days=FAST_DAYS) if field == "ph" else _SANITISER_HOLDS
 
 
 def index_now(found: Completed) -> IndexNow:

@@ -103,7 +103,7 @@ def plan(request: PlanRequest) -> DosingPlan:
         reached=choice.found.violation == 0.0,
         additions=len(additions),
         cost_minor=cost_minor(request, choice.found, choice.share),
-        retest_min=max((_RETEST_MIN[step.kind] for step in steps), default=0),
+        retest_min=max((step.retest_min for step in steps), default=0),
         change=choice.option,
         outlook=outlook,
         advice=(*choice.advice, *_remarks(request, totals, choice, outlook)),
@@ -125,6 +125,7 @@ def _steps(request: PlanRequest, totals: Totals, choice: Choice) -> Iterator[Pla
             parts=1,
             change_l=litres,
             wait_min=_WAIT_MIN[StepKind.CHANGE_WATER],
+            retest_min=_RETEST_MIN[StepKind.CHANGE_WATER],
             expected=_expected(balance_of(at, water_c=request.test.water_c)),
             cost_minor=round(litres * request.fill.price_minor_per_m3 / 1000.0),
         )
@@ -210,6 +211,7 @@ def _step(
         parts=counts[1],
         change_l=0.0,
         wait_min=_WAIT_MIN[kind],
+        retest_min=_RETEST_MIN[kind],
         expected=_expected(state),
         cost_minor=0,
     )

@@ -153,8 +153,8 @@ class PlanStep:
         Which portion of how many the dose was split into.
     change_l
         Water to replace. [L]
-    wait_min
-        Before the next step, pump running. [min]
+    wait_min, retest_min
+        Before the next step, pump running, and before a new test. [min]
     expected
         The reading after it, from the amount as measured out.
     cost_minor
@@ -169,6 +169,7 @@ class PlanStep:
     parts: int
     change_l: float
     wait_min: int
+    retest_min: int
     expected: Expected
     cost_minor: int
 

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 from tubcare.water.judged import READING_OF
 from tubcare.water.kit import DIMENSION_OF
 from tubcare.water.units import Unit
+from tubcare.words.dates import clock_time, weekday_date
 from tubcare.words.measures import measured_name, measured_value
 from tubcare.words.numbers import NO_BREAK_SPACE, number
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from datetime import datetime
 
     from tubcare.water.judged import Sighting
     from tubcare.water.kit import Kit
@@ -89,6 +91,15 @@ def sighting_text(speech: Speech, kit: Kit, name: str, sighting: Sighting) -> st
     )
 
 
+def moment_text(speech: Speech, moment: datetime, now: datetime) -> str:
+    """Return a local time of day, with the day where it is not that of `now`."""
+    clock = clock_time(speech, moment)
+    if moment.date() == now.date():
+        return clock
+    day = weekday_date(speech, moment.date())
+    return speech.say("{day} at {time}", day=day, time=clock)
+
+
 def observation(speech: Speech, name: str, value: float) -> str:
     """Return what was seen or smelt: hazy, a little slime."""
     told = OBSERVATIONS[name]
@@ -97,8 +108,13 @@ def observation(speech: Speech, name: str, value: float) -> str:
 
 def quantity_name(speech: Speech, quantity: Quantity) -> str:
     """Return the name of a quantity with a capital, as it stands alone."""
-    name = measured_name(speech, READING_OF[quantity])
-    return name if name == "pH" else f"{name[:1].upper()}{name[1:]}"
+    return field_label(speech, READING_OF[quantity])
+
+
+def field_label(speech: Speech, name: str) -> str:
+    """Return the name of a reading with a capital, as it stands beside a field."""
+    told = measured_name(speech, name)
+    return told if told == "pH" else f"{told[:1].upper()}{told[1:]}"
 
 
 def kit_distance(speech: Speech, kit: Kit, name: str, by: float) -> str:

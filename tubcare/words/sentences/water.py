@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from tubcare.water.completed import IndexNow
     from tubcare.water.kit import Kit
-    from tubcare.water.ranges import Range
+    from tubcare.water.ranges import Loosening, Range
     from tubcare.water.strips import Assumption
     from tubcare.words.locale import Speech
 
@@ -99,6 +99,22 @@ def range_source(speech: Speech, limits: Range, *, edited: bool) -> str:
     if edited:
         return speech.say("changed by you; departs from {source}", source=told)
     return told
+
+
+def loosened_text(speech: Speech, kit: Kit, warning: Loosening) -> str:
+    """Return the warning about an end that a person moved outwards."""
+    name = READING_OF[warning.quantity]
+    default = kit_value(speech, kit, name, warning.default)
+    if warning.edited is None:
+        return speech.say(
+            "Loosened: the document's limit of {limit} no longer holds for this tub.",
+            limit=default,
+        )
+    return speech.say(
+        "Loosened: {edited} lies beyond the document's {limit}.",
+        edited=kit_value(speech, kit, name, warning.edited),
+        limit=default,
+    )
 
 
 def age_text(speech: Speech, age: timedelta) -> str:

@@ -1,0 +1,130 @@
+"""Commands about the dosing plan: show it, tick a step."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.services.water_plan import water_plan
+from tubcare.services.water_plan_model import PlanState
+from tubcare.services.water_steps import do_step
+from tubcare.words.money import money
+from tubcare.words.sentences.water import assumed_text
+from tubcare.words.sentences.water_advice import advice_text
+from tubcare.words.sentences.water_plan import (
+    change_text,
+    expected_text,
+    plan_state_text,
+    step_purpose,
+    step_title,
+    unread_text,
+    wait_text,
+)
+
+if TYPE_CHECKING:
+    from tubcare.cli.arguments import Arguments
+    from tubcare.cli.output import Json, Output
+    from tubcare.services.desk import Desk
+    from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+
+
+def plan(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Show what to do about the water."""
+    found = water_plan(desk, arguments.values.tub)
+    output.data(plan_data(found))
+    speech = output.speech
+    output.line(found.tub.name)
+    if found.state is not PlanState.STEPS:
+        output.line(plan_state_text(speech, found.state.value))
+    for each in found.steps:
+        output.line()
+        _step(found, each, output)
+    if found.whole is not None:
+        output.line()
+        if found.whole.change is not None:
+            output.line(change_text(speech, found.whole.change))
+        for advice in found.whole.advice:
+            output.line(advice_text(speech, found.kit, advice))
+    if found.unread:
+        output.line(unread_text(speech, sorted(found.unread)))
+    if found.other_doses:
+        names = ", ".join(found.other_doses)
+        output.line(
+            speech.say("Added since the test outside this plan: {names}. Test again.", names=names)
+        )
+    if found.assumed:
+        output.line(assumed_text(speech, found.kit, found.assumed))
+
+
+def done(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Tick a step of the plan."""
+    values = arguments.values
+    planned = do_step(desk, values.tub, values.step)
+    output.data(
+        {"step": planned.number, "kind": planned.step.kind.value, "supply": planned.supply}
+    )
+    speech = output.speech
+    output.line(speech.say("Recorded: {what}.", what=step_title(speech, planned.step)))
+    output.line(wait_text(speech, planned.step, last=False))
+
+
+def _step(found: WaterPlan, each: PlannedStep, output: Output) -> None:
+    speech, step = output.speech, each.step
+    mark = "x" if each.done is not None else " "
+    last = each.number == len(found.steps)
+    output.line(f"[{mark}] {each.number}. {step_title(speech, step)}")
+    purpose = step_purpose(speech, step)
+    cost = f"; {money(speech, step.cost_minor)}" if step.cost_minor else ""
+    output.line(f"    {purpose[:1].upper()}{purpose[1:]}{cost}")
+    for caution in each.cautions:
+        output.line("    " + speech.say("Caution: {text}", text=caution))
+    output.line(f"    {wait_text(speech, step, last=last)}")
+    told = expected_text(speech, found.kit, step.expected, found.quantities)
+    output.line(f"    {told}")
+
+
+def plan_data(found: WaterPlan) -> Json:
+    """Return the plan as stable fields."""
+    return {
+        "tub": found.tub.name,
+        "state": found.state.value,
+        "test_at": None if found.test_at is None else found.test_at.isoformat(),
+        "steps": [_step_data(each) for each in found.steps],
+        "cost_minor": None if found.whole is None else found.whole.cost_minor,
+        "reached": None if found.whole is None else found.whole.reached,
+        "advice": []
+        if found.whole is None
+        else [
+            {"kind": a.kind.value, "about": a.about, "value": a.value} for a in found.whole.advice
+        ],
+        "not_read": sorted(quantity.value for quantity in found.unread),
+        "other_doses": list(found.other_doses),
+        "next_at": None if found.next_at is None else found.next_at.isoformat(),
+        "retest_at": None if found.retest_at is None else found.retest_at.isoformat(),
+    }
+
+
+def _step_data(each: PlannedStep) -> Json:
+    step = each.step
+    portion = step.portion
+    measured = None if portion is None else portion.measured
+    return {
+        "number": each.number,
+        "kind": step.kind.value,
+        "product": None if step.product is None else step.product.name,
+        "amount": None if portion is None else portion.amount,
+        "unit": None if portion is None else portion.unit,
+        "measure": None if measured is None else measured.measure.name,
+        "count": None if measured is None else measured.count,
+        "change_l": step.change_l,
+        "wait_min": step.wait_min,
+        "retest_min": step.retest_min,
+        "cost_minor": step.cost_minor,
+        "cautions": list(each.cautions),
+        "expected": {
+            "ph": round(step.expected.test.ph, 3),
+            "alkalinity_mg_l": round(step.expected.test.alkalinity_mg_l, 2),
+            "free_chlorine_mg_l": round(step.expected.test.free_chlorine_mg_l, 3),
+            "saturation_index": round(step.expected.saturation_index, 3),
+        },
+        "done_at": None if each.done is None else each.done.at.isoformat(),
+    }

@@ -1,0 +1,41 @@
+"""A page that scrolls, as high as its wrapped text needs at the width it has."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from typing_extensions import override
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QResizeEvent
+
+
+class TallPage(QScrollArea):
+    """Scrolls upright only. Without `fit` wrapped labels would be squeezed into each other."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._page = QWidget()
+        self._page.setObjectName("page")
+        self.rows = QVBoxLayout(self._page)
+        self.rows.setContentsMargins(12, 12, 12, 10)
+        self.rows.setSpacing(10)
+        self.setWidget(self._page)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+    def fit(self) -> None:
+        """Give the page the height that its text needs at this width."""
+        height = self.rows.totalHeightForWidth(self.viewport().width())
+        # -1 where nothing on the page wraps.
+        self._page.setMinimumHeight(max(0, height))
+
+    @override
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the height to the new width."""
+        super().resizeEvent(event)
+        self.fit()

@@ -1,0 +1,136 @@
+"""The dosing plan: numbered steps with their cautions, and what is to be said beside them."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QLabel, QVBoxLayout
+
+from tubcare.desktop.tall_page import TallPage
+from tubcare.desktop.theme import worded
+from tubcare.desktop.water_step_card import StepCard
+from tubcare.services.water_plan_model import PlanState
+from tubcare.services.water_steps import do_step
+from tubcare.words.money import money
+from tubcare.words.sentences.water import assumed_text
+from tubcare.words.sentences.water_advice import advice_text
+from tubcare.words.sentences.water_plan import (
+    change_text,
+    plan_state_text,
+    step_title,
+    unread_text,
+)
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.desktop.water_read import WaterShown
+    from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+    from tubcare.words.locale import Speech
+
+
+class WaterPlanPage(TallPage):
+    """Shows the plan that a service worked out, and ticks its steps one after the other."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._shown: WaterShown | None = None
+        self.cards: list[StepCard] = []
+        self.told = QLabel()
+        self.remarks = QLabel()
+        for label in (self.told, self.remarks):
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        worded(self.remarks, "muted")
+        self.rows.addWidget(self.told)
+        self._steps = QVBoxLayout()
+        self._steps.setSpacing(10)
+        self.rows.addLayout(self._steps)
+        self.rows.addWidget(self.remarks)
+        self.rows.addStretch(1)
+
+    def show_water(self, shown: WaterShown) -> None:
+        """Show a tub's plan in place of what was shown; the keyboard stays on the next step."""
+        had_focus = any(card.tick.hasFocus() for card in self.cards)
+        self._shown = shown
+        plan, speech = shown.plan, shown.speech
+        self.told.setText(" ".join(_head(speech, shown)))
+        self.remarks.setText("\n".join(_remarks(speech, plan)))
+        for card in self.cards:
+            self._steps.removeWidget(card)
+            card.hide()
+            card.deleteLater()
+        self.cards = [StepCard(self._context, shown, each) for each in plan.steps]
+        for card in self.cards:
+            card.tick_wanted.connect(self._tick)
+            self._steps.addWidget(card)
+        self.fit()
+        if had_focus:
+            self.take_focus()
+
+    def take_focus(self) -> None:
+        """Give the keyboard to the tick of the next step."""
+        for card in self.cards:
+            if card.tick.isEnabled():
+                card.tick.setFocus(Qt.FocusReason.OtherFocusReason)
+                self.ensureWidgetVisible(card)
+                return
+
+    @Slot(object)
+    def _tick(self, planned: PlannedStep) -> None:
+        if self._shown is None:
+            return
+        plan = self._shown.plan
+        self._context.work.on_logbook(
+            partial(
+                do_step,
+                self._context.desk,
+                plan.tub.id,
+                planned.number,
+                test_at=plan.test_at,
+            ),
+            done=self._say_done,
+            title=self._context.say("Recording a step"),
+        )
+
+    def _say_done(self, planned: PlannedStep) -> None:
+        speech = self._context.speech if self._shown is None else self._shown.speech
+        told = speech.say("Recorded: {what}.", what=step_title(speech, planned.step))
+        self._context.strip.say(told, undo=self._context.undo)
+
+
+def _head(speech: Speech, shown: WaterShown) -> list[str]:
+    plan = shown.plan
+    if plan.state is not PlanState.STEPS or plan.whole is None:
+        return [plan_state_text(speech, plan.state.value)]
+    told = [
+        speech.say_count("{n} step.", "{n} steps, one after the other.", len(plan.steps)),
+        speech.say("In all {amount}.", amount=money(speech, plan.whole.cost_minor)),
+    ]
+    if plan.next_step is None and plan.retest_at is not None:
+        time = shown.moment(plan.retest_at)
+        told = [speech.say("All steps are done. Test again from {time} on.", time=time)]
+    elif plan.next_at is not None:
+        time = shown.moment(plan.next_at)
+        told.append(speech.say("Wait for the next step until {time}.", time=time))
+    return told
+
+
+def _remarks(speech: Speech, plan: WaterPlan) -> list[str]:
+    told = []
+    if plan.whole is not None:
+        if plan.whole.change is not None:
+            told.append(change_text(speech, plan.whole.change))
+        told += [advice_text(speech, plan.kit, each) for each in plan.whole.advice]
+    if plan.unread:
+        told.append(unread_text(speech, sorted(plan.unread)))
+    if plan.other_doses:
+        names = ", ".join(plan.other_doses)
+        told.append(
+            speech.say("Added since the test outside this plan: {names}. Test again.", names=names)
+        )
+    if plan.assumed:
+        told.append(assumed_text(speech, plan.kit, plan.assumed))
+    return told

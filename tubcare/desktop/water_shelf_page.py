@@ -1,0 +1,211 @@
+"""What stands on the shelf: products with their labels, scoops, fill waters."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QTabWidget
+
+from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.water_forms import MeasureForm, ProductForm, SourceForm
+from tubcare.desktop.water_kept_list import Change, KeptList
+from tubcare.services.water_shelf import drop_measure, drop_product, put_measure, put_product
+from tubcare.services.water_sources import choose_source, drop_source, put_source
+from tubcare.words.dates import medium_date
+from tubcare.words.numbers import number, percent
+from tubcare.words.sentences.water_plan import amount_text
+from tubcare.words.water_products import compound_name, strength_name
+from tubcare.words.water_values import kit_value
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.desktop.water_read import WaterShown
+    from tubcare.services.desk import Desk
+    from tubcare.services.water_shelf import OwnMeasure, ShelfProduct
+    from tubcare.services.water_sources import FillSource
+    from tubcare.values import TubId
+    from tubcare.water.reading import WaterTest
+    from tubcare.words.locale import Speech
+
+
+class WaterShelfPage(QTabWidget):
+    """Lists what the plan may use, and takes new ones below each list."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._shown: WaterShown | None = None
+        self.setDocumentMode(True)
+        self.setAccessibleName(context.say("What stands on the shelf"))
+        self.product_form: ProductForm | None = None
+        self.measure_form: MeasureForm | None = None
+        self.source_form: SourceForm | None = None
+        say = context.say
+        self.products = self._table(
+            "products",
+            say("Products"),
+            Column(key="name", title=say("Product"), text=_product_name),
+            Column(key="holds", title=say("Holds"), text=self._holds, stretch=True),
+            Column(key="label", title=say("On the label"), text=self._label),
+            Column(key="today", title=say("Strength today"), text=self._today),
+            Column(key="left", title=say("On the shelf"), text=self._left, numeric=True),
+        )
+        self.measures = self._table(
+            "measures",
+            say("Scoops and syringes"),
+            Column(key="name", title=say("Name"), text=_measure_name, stretch=True),
+            Column(key="ml", title=say("Level full"), text=self._capacity, numeric=True),
+        )
+        self.sources = self._table(
+            "sources",
+            say("Fill waters"),
+            Column(key="name", title=say("Name"), text=_source_name, stretch=True),
+            Column(key="on", title=say("Tested"), text=self._tested),
+            Column(key="ph", title="pH", text=self._ph, numeric=True),
+            Column(key="alkalinity", title=say("Alkalinity"), text=self._alkalinity, numeric=True),
+        )
+
+    def show_water(self, shown: WaterShown) -> None:
+        """Show the shelf; what is being typed stays."""
+        self._shown = shown
+        if self.product_form is None:
+            self._build(shown)
+        self.products.rows_model.set_rows(shown.shelf.products)
+        self.measures.rows_model.set_rows(shown.shelf.measures)
+        self.sources.rows_model.set_rows(shown.shelf.sources)
+        for column in range(2, 4):
+            self.products.resizeColumnToContents(column)
+
+    def _build(self, shown: WaterShown) -> None:
+        context, say = self._context, self._context.say
+        self.product_form = ProductForm(context, shown.shelf.today)
+        self.measure_form = MeasureForm(context)
+        self.source_form = SourceForm(context, shown.now.kit)
+        self.addTab(
+            KeptList(
+                context,
+                self.products,
+                self.product_form,
+                keep=self._kept_product,
+                drop=self._dropped_product,
+            ),
+            say("Products"),
+        )
+        self.addTab(
+            KeptList(
+                context,
+                self.measures,
+                self.measure_form,
+                keep=self._kept_measure,
+                drop=self._dropped_measure,
+            ),
+            say("Scoops"),
+        )
+        self.addTab(
+            KeptList(
+                context,
+                self.sources,
+                self.source_form,
+                keep=self._kept_source,
+                drop=self._dropped_source,
+            ),
+            say("Fill water"),
+        )
+
+    def _kept_product(self) -> Change:
+        assert self.product_form is not None  # noqa: S101  the form asks
+        product, filled = self.product_form.product(), self.product_form.filled.day()
+        call = partial(put_product, self._context.desk, product, filled_on=filled)
+        return Change(call, product.name)
+
+    def _dropped_product(self) -> Change | None:
+        row = self.products.current_row
+        if row is None:
+            return None
+        return Change(partial(drop_product, self._context.desk, row.supply), row.label.name)
+
+    def _kept_measure(self) -> Change:
+        assert self.measure_form is not None  # noqa: S101  the form asks
+        measure = self.measure_form.measure()
+        return Change(partial(put_measure, self._context.desk, measure), measure.name)
+
+    def _dropped_measure(self) -> Change | None:
+        row = self.measures.current_row
+        if row is None:
+            return None
+        name = row.measure.name
+        return Change(partial(drop_measure, self._context.desk, name), name)
+
+    def _kept_source(self) -> Change:
+        assert self.source_form is not None  # noqa: S101  the form asks
+        assert self._shown is not None  # noqa: S101  a form is made when something is shown
+        name, test = self.source_form.name.read(), self.source_form.test()
+        tub = self._shown.now.tub.id
+        return Change(partial(_put_and_choose, self._context.desk, tub, name, test), name)
+
+    def _dropped_source(self) -> Change | None:
+        row = self.sources.current_row
+        if row is None:
+            return None
+        return Change(partial(drop_source, self._context.desk, row.name), row.name)
+
+    def _table(self, key: str, name: str, *columns: Column) -> Table:  # type: ignore[type-arg]
+        model = RowsModel(columns, self._context.icons)
+        return Table(name, f"water-{key}", model, self._context.keeping)
+
+    def _holds(self, each: ShelfProduct) -> str:
+        return compound_name(self._speech(), each.label.compound)
+
+    def _label(self, each: ShelfProduct) -> str:
+        speech = self._speech()
+        kind = strength_name(speech, each.label.kind)
+        return f"{number(speech, each.label.strength)} {kind}"
+
+    def _today(self, each: ShelfProduct) -> str:
+        if self._shown is None:
+            return ""
+        _product, left = each.on(self._shown.shelf.today)
+        if left is None:
+            return self._speech().say("as labelled")
+        return self._speech().say("{share} left", share=percent(self._speech(), left.share))
+
+    def _left(self, each: ShelfProduct) -> str:
+        if each.left is None:
+            return "\N{EN DASH}"
+        return amount_text(self._speech(), each.left, each.label.unit)
+
+    def _capacity(self, each: OwnMeasure) -> str:
+        return amount_text(self._speech(), each.measure.capacity_ml, "ml")
+
+    def _tested(self, each: FillSource) -> str:
+        return medium_date(self._speech(), each.tested_on)
+
+    def _ph(self, each: FillSource) -> str:
+        return number(self._speech(), each.test.ph)
+
+    def _alkalinity(self, each: FillSource) -> str:
+        if self._shown is None:
+            return ""
+        kit = self._shown.now.kit
+        return kit_value(self._speech(), kit, "alkalinity_mg_l", each.test.alkalinity_mg_l)
+
+    def _speech(self) -> Speech:
+        return self._context.speech if self._shown is None else self._shown.speech
+
+
+def _product_name(each: ShelfProduct) -> str:
+    return each.label.name
+
+
+def _measure_name(each: OwnMeasure) -> str:
+    return each.measure.name
+
+
+def _source_name(each: FillSource) -> str:
+    return each.name
+
+
+def _put_and_choose(desk: Desk, tub: TubId, name: str, test: WaterTest) -> None:
+    put_source(desk, name, test, tested_on=desk.home_today())
+    choose_source(desk, tub, name)

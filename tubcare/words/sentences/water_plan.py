@@ -1,0 +1,195 @@
+"""The dosing plan in words: what to add, how to measure it out, how long to wait."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from tubcare.water.judged import READING_OF
+from tubcare.water.plan_model import StepKind
+from tubcare.water.ranges import Quantity
+from tubcare.words.measures import measured_name
+from tubcare.words.money import money
+from tubcare.words.numbers import NO_BREAK_SPACE, number
+from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.water import length_text
+from tubcare.words.sentences.water_advice import about_text
+from tubcare.words.terms import Term, say_term, term
+from tubcare.words.water_values import kit_value
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from tubcare.water.kit import Kit
+    from tubcare.water.plan_model import ChangeOption, Expected, PlanStep
+    from tubcare.water.reading import WaterTest
+    from tubcare.words.locale import Speech
+
+_KINDS: Mapping[StepKind, Term] = MappingProxyType(
+    {
+        StepKind.CHANGE_WATER: term("water step", "change part of the water"),
+        StepKind.RAISE_ALKALINITY: term("water step", "raises the alkalinity"),
+        StepKind.ACID: term("water step", "lowers the pH"),
+        StepKind.BASE: term("water step", "raises the pH"),
+        StepKind.AERATE: term("water step", "raises the pH without adding anything"),
+        StepKind.CALCIUM: term("water step", "raises the calcium hardness"),
+        StepKind.SANITISER: term("water step", "raises the sanitiser"),
+    }
+)
+# What a step may move, in the order told.
+_TOLD: tuple[tuple[Quantity, str], ...] = (
+    (Quantity.PH, "ph"),
+    (Quantity.ALKALINITY, "alkalinity_mg_l"),
+    (Quantity.CALCIUM, "calcium_mg_l"),
+    (Quantity.FREE_CHLORINE, "free_chlorine_mg_l"),
+    (Quantity.BROMINE, "bromine_mg_l"),
+    (Quantity.PEROXIDE, "peroxide_mg_l"),
+    (Quantity.CYANURIC_ACID, "cyanuric_acid_mg_l"),
+)
+
+
+_STATES: Mapping[str, Term] = MappingProxyType(
+    {
+        "steps": term("water plan", "There is something to add."),
+        "nothing_to_do": term(
+            "water plan", "Nothing to add: what was read lies inside the ranges."
+        ),
+        "no_test": term("water plan", "No test yet. Enter one to see what to add."),
+        "too_old": term(
+            "water plan", "The last test is too old to dose for. Test again, then look here."
+        ),
+        "frozen": term(
+            "water plan",
+            "There is ice. Do not dose a tub that is partly frozen: what stays liquid holds far "
+            "more than you mean to add.",
+        ),
+        "contradiction": term(
+            "water plan", "The values contradict each other, so nothing is worked out. Test again."
+        ),
+    }
+)
+
+
+def plan_state_text(speech: Speech, state: str) -> str:
+    """Return why there is nothing to add, or that there is."""
+    return say_term(speech, _STATES[state])
+
+
+def unread_text(speech: Speech, unread: Sequence[Quantity]) -> str:
+    """Return which sanitisers were not read and so are left alone."""
+    names = ", ".join(measured_name(speech, READING_OF[each]) for each in unread)
+    return speech.say("Not read with the test, so nothing is added for it: {names}.", names=names)
+
+
+def step_title(speech: Speech, step: PlanStep) -> str:
+    """Return what to do in one line: add 15 g of pH minus, and how to measure it out."""
+    if step.kind is StepKind.CHANGE_WATER:
+        litres = quantity(speech, round(step.change_l), Unit.LITRE)
+        return speech.say("Replace {litres} of the water", litres=litres)
+    if step.portion is None or step.product is None:
+        return speech.say("Run the pump with the lid open for a day, with nobody in the water")
+    told = speech.say(
+        "Add {amount} of {product}",
+        amount=amount_text(speech, step.portion.amount, step.portion.unit),
+        product=step.product.name,
+    )
+    scoops = scoops_text(speech, step)
+    return speech.say("{step}: {scoops}", step=told, scoops=scoops) if scoops else told
+
+
+def step_purpose(speech: Speech, step: PlanStep) -> str:
+    """Return what the step does, and which portion of how many it is."""
+    told = say_term(speech, _KINDS[step.kind])
+    if step.parts > 1:
+        return speech.say(
+            "{purpose}; portion {part} of {parts}", purpose=told, part=step.part, parts=step.parts
+        )
+    return told
+
+
+def scoops_text(speech: Speech, step: PlanStep) -> str:
+    """Return the amount in the person's scoops, as a stock solution, or empty."""
+    portion = step.portion
+    if portion is None:
+        return ""
+    if portion.measured is not None:
+        return speech.say(
+            "{count} \N{MULTIPLICATION SIGN} {measure}",
+            count=number(speech, round(portion.measured.count, 2)),
+            measure=portion.measured.measure.name,
+        )
+    stock = portion.stock
+    if stock is not None:
+        return speech.say(
+            "dissolve {solid} in water to make {made}, use {use} of it and pour the rest away",
+            solid=amount_text(speech, stock.solid_g, "g"),
+            made=amount_text(speech, stock.made_ml, "ml"),
+            use=amount_text(speech, stock.use_ml, "ml"),
+        )
+    return speech.say("weigh it") if portion.unit == "g" else speech.say("use a syringe")
+
+
+def amount_text(speech: Speech, amount: float, unit: str) -> str:
+    """Return grams or millilitres as a label and a scale show them, whatever units are chosen."""
+    decimals = 1 if amount < 20 else 0
+    return f"{number(speech, round(amount, decimals))}{NO_BREAK_SPACE}{unit}"
+
+
+def wait_text(speech: Speech, step: PlanStep, *, last: bool) -> str:
+    """Return how long to wait, with the pump running; a longer time on the label wins."""
+    minutes = step.retest_min if last else step.wait_min
+    length = length_text(speech, timedelta(minutes=minutes))
+    if last:
+        return speech.say(
+            "Wait {length} with the pump running, then test again; a longer time on the label "
+            "wins.",
+            length=length,
+        )
+    return speech.say(
+        "Wait {length} with the pump running before the next step; a longer time on the label "
+        "wins.",
+        length=length,
+    )
+
+
+def expected_text(speech: Speech, kit: Kit, expected: Expected, ranges: Sequence[Quantity]) -> str:
+    """Return the reading to expect, as far as the tub has ranges for it."""
+    told = [
+        speech.say(
+            "{name} {value}",
+            name=measured_name(speech, READING_OF[quantity_]),
+            value=kit_value(speech, kit, READING_OF[quantity_], value),
+        )
+        for quantity_, value in _values(expected.test, ranges)
+    ]
+    return speech.say("Then expect {list}.", list=", ".join(told))
+
+
+def change_text(speech: Speech, option: ChangeOption) -> str:
+    """Return the partial change weighed against dosing alone, with litres and cost."""
+    litres = quantity(speech, round(option.litres), Unit.LITRE)
+    reasons = ", ".join(about_text(speech, str(reason)) for reason in option.reasons)
+    return speech.say(
+        "Fresh water: {litres} for {reasons}; with it {with_} and {additions}, without it "
+        "{without} and {additions_without}.",
+        litres=litres,
+        reasons=reasons,
+        with_=money(speech, option.cost_minor),
+        additions=_products(speech, option.additions),
+        without=money(speech, option.cost_without_minor),
+        additions_without=_products(speech, option.additions_without),
+    )
+
+
+def _products(speech: Speech, count: int) -> str:
+    return speech.say_count("{n} product", "{n} products", count)
+
+
+def _values(test: WaterTest, ranges: Sequence[Quantity]) -> list[tuple[Quantity, float]]:
+    found = []
+    for each, field in _TOLD:
+        value: float | None = getattr(test, field)
+        if each in ranges and value is not None:
+            found.append((each, round(value, 2)))
+    return found
