@@ -12,24 +12,21 @@ from typing_extensions import override
 
 from tubcare.desktop.calendar_acting import Acting
 from tubcare.desktop.calendar_day import DayQuestion
-from tubcare.desktop.calendar_model import MonthShown, weeks_around
+from tubcare.desktop.calendar_read import read_month
 from tubcare.desktop.calendar_views import CalendarViews
 from tubcare.desktop.calendar_words import line_spoken, season_sentence
 from tubcare.desktop.screen import Screen
-from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.strip import announce
 from tubcare.errors import InputError
-from tubcare.services.calendar import calendar
 from tubcare.services.fields import FIRST_DAY, LAST_DAY
 from tubcare.services.fields import day as checked_day
 from tubcare.services.topics import Topic
-from tubcare.words.dates import first_weekday
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QAction
 
+    from tubcare.desktop.calendar_model import MonthShown
     from tubcare.desktop.screen import Context
-    from tubcare.services.desk import Desk
     from tubcare.services.topics import Topics
     from tubcare.values import TubId
 
@@ -84,7 +81,7 @@ class CalendarScreen(Screen):
     def refresh(self) -> None:
         """Read the month of the chosen day anew."""
         self.context.work.on_logbook(
-            partial(_read, self.context.desk, self._on, self._tub),
+            partial(read_month, self.context.desk, self._on, self._tub),
             done=self._show,
             title=self.context.say("Reading the calendar"),
             replaces="calendar",
@@ -243,17 +240,3 @@ class CalendarScreen(Screen):
         # The line stays chosen until its new day has been read, and is found there again.
         self._on = to
         self.refresh()
-
-
-def _read(desk: Desk, on: date | None, tub: TubId | None) -> tuple[MonthShown, date]:
-    speech = speech_of(desk)
-    shown = desk.home_today() if on is None else on
-    first, last = weeks_around(shown, first_weekday(speech))
-    return (
-        MonthShown(
-            month=shown.replace(day=1),
-            calendar=calendar(desk, first, last, tub=tub),
-            speech=speech,
-        ),
-        shown,
-    )

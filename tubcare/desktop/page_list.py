@@ -13,6 +13,7 @@ HELP: Final = "help"
 ABOUT: Final = "about"
 SETTINGS: Final = "settings"
 BACKUPS: Final = "backups"
+CATCH_UP: Final = "catch_up"
 
 
 def _help(context: Context) -> Screen:
@@ -39,7 +40,14 @@ def _backups(context: Context) -> Screen:
     return BackupsScreen(context)
 
 
+def _catch_up(context: Context) -> Screen:
+    from tubcare.desktop.catch_up_screen import CatchUpScreen  # noqa: PLC0415  as above
+
+    return CatchUpScreen(context)
+
+
 PAGES: Final = (
+    Section(key=CATCH_UP, title="Catch up", icon="week", make=_catch_up),
     Section(key=SETTINGS, title="Settings", icon="edit", make=_settings),
     Section(key=BACKUPS, title="Backups", icon="export", make=_backups),
     Section(key=HELP, title="Help", icon="help", make=_help),

@@ -10,6 +10,7 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QStackedLayout, QWidget
 from typing_extensions import override
 
+from tubcare.desktop.page_list import CATCH_UP
 from tubcare.desktop.screen import EmptyState, Screen
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.week_model import Row, WeekModel, WeekShown
@@ -60,6 +61,7 @@ class WeekScreen(Screen):
         self.add_action(
             context.say("&Dip +1"), self._add_dip, icon="dips", keys="Ctrl+D", button=True
         )
+        self.add_action(context.say("Catch &up…"), self._catch_up, keys="Ctrl+U")
         self.tree.tick_wanted.connect(self._tick)
         self.tree.details_wanted.connect(self._details)
 
@@ -161,6 +163,10 @@ class WeekScreen(Screen):
     def _say_dip(self, tub: str) -> None:
         text = self.context.say("One dip in {tub} written down.", tub=tub)
         self.context.strip.say(text, undo=self.context.undo)
+
+    @Slot()
+    def _catch_up(self) -> None:
+        self.context.go(CATCH_UP)
 
     @Slot(object)
     def _details(self, row: Row) -> None:

@@ -21,7 +21,7 @@ from tubcare.store.unit import table_of
 from tubcare.values import TaskId, TubId
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Mapping
 
     from sqlalchemy import Connection
 
@@ -32,6 +32,8 @@ SHEET_DAYS = 7
 #: How far back a sheet may end.
 _WEEKS_BACK = 520
 _POWER = "kwh"
+#: pH, what keeps the water clean, and the water's temperature are always asked for.
+_USUAL_READINGS = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +46,10 @@ class OnRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRow:
-    """One row. `expected` tasks were due or done in these days; `title` is empty but for tasks."""
+    """One row; `title` is empty but for tasks.
+
+    `expected` is a task that was due or done in these days, or something that is usually measured.
+    """
 
     key: RowKey
     tub_name: str
@@ -121,16 +126,26 @@ def _measures(
     kit = reading_kit(desk, tub.id)
     # A tub that draws power has a meter somewhere, though nobody may have read it yet.
     power = (_POWER,) if tub.profile.chiller_w or tub.profile.pump_w else ()
-    keys = [RowKey(kind=SheetKind.READING, tub=tub.id, name=name) for name in kit.asked]
-    keys.append(RowKey(kind=SheetKind.DIPS, tub=tub.id))
-    keys += [
-        RowKey(kind=SheetKind.METER, tub=tub.id, name=name)
-        for name in dict.fromkeys((*power, *sorted(kit.meters)))
+    meters = dict.fromkeys((*power, *sorted(kit.meters)))
+    usual = {*kit.asked[:_USUAL_READINGS], *kit.last}
+    named = [
+        *((SheetKind.READING, name, name in usual) for name in kit.asked),
+        (SheetKind.DIPS, "", True),
+        *((SheetKind.METER, name, True) for name in meters),
     ]
-    return [
-        SheetRow(key=key, tub_name=tub.name, title="", expected=True, known=measured.get(key, {}))
-        for key in keys
-    ]
+    rows = []
+    for kind, name, expected in named:
+        key = RowKey(kind=kind, tub=tub.id, name=name)
+        rows.append(
+            SheetRow(
+                key=key,
+                tub_name=tub.name,
+                title="",
+                expected=expected,
+                known=measured.get(key, {}),
+            )
+        )
+    return rows
 
 
 def _closed(connection: Connection, days: tuple[date, ...]) -> dict[TaskId, dict[date, OnRecord]]:
@@ -169,8 +184,3 @@ def _measured(
             key = RowKey(kind=kind, tub=TubId(tub), name=name)
             found[key][on] = OnRecord(value=float(value))
     return found
-
-
-def expected_rows(rows: Iterable[SheetRow]) -> tuple[SheetRow, ...]:
-    """Return the rows without the tasks that were neither due nor done."""
-    return tuple(row for row in rows if row.expected)

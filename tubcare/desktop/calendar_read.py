@@ -1,0 +1,31 @@
+"""Reads a month of the calendar; call it in the logbook's thread."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.desktop.calendar_model import MonthShown, weeks_around
+from tubcare.desktop.speaking import speech_of
+from tubcare.services.calendar import calendar
+from tubcare.words.dates import first_weekday
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from tubcare.services.desk import Desk
+    from tubcare.values import TubId
+
+
+def read_month(desk: Desk, on: date | None, tub: TubId | None) -> tuple[MonthShown, date]:
+    """Return the month around a day and that day; None is today, and all tubs."""
+    speech = speech_of(desk)
+    shown = desk.home_today() if on is None else on
+    first, last = weeks_around(shown, first_weekday(speech))
+    return (
+        MonthShown(
+            month=shown.replace(day=1),
+            calendar=calendar(desk, first, last, tub=tub),
+            speech=speech,
+        ),
+        shown,
+    )

@@ -1,0 +1,154 @@
+"""What is typed into the fields of the catch-up grid, what stands there, and what is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from tubcare.care.terms import Counter, Status
+from tubcare.desktop.marks import state_word
+from tubcare.errors import InputError, OutOfRangeError, TubcareError
+from tubcare.services.catch_up import LaterTickError, SheetKind, Tick
+from tubcare.services.upkeep import EarlyWorkError
+from tubcare.words.dates import day_and_month, weekday_date
+from tubcare.words.measures import measured_figure, measured_name, unit_of
+from tubcare.words.numbers import number, parse_number, parse_whole
+from tubcare.words.quantities import parse_quantity, unit_symbol
+from tubcare.words.sentences.errors import trouble
+from tubcare.words.terms import word
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from tubcare.services.catch_up_sheet import OnRecord, SheetRow
+    from tubcare.words.locale import Speech
+
+DONE: Final = "x"
+_TICKS: Final = {DONE: Tick.DONE, "x!": Tick.RESTARTS, "x+": Tick.EXTRA}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellFault:
+    """What is wrong with a field: a word to stand in it, and the whole of it."""
+
+    word: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One field: what is typed, what is wrong with it, and what is on record there."""
+
+    typed: str
+    fault: CellFault | None
+    known: str
+
+    def shown(self) -> str:
+        """Return what stands in the field; a fault takes a second line."""
+        if self.fault is not None:
+            return f"{self.typed}\n{self.fault.word}"
+        return self.typed or self.known
+
+    def spoken(self, speech: Speech, row: str, on: date) -> str:
+        """Return the field as a screen reader says it."""
+        parts = [row, weekday_date(speech, on)]
+        if self.known:
+            parts.append(speech.say("on record: {what}", what=self.known))
+        if self.typed:
+            parts.append(speech.say("typed: {what}", what=self.typed))
+        if self.fault is not None:
+            parts += [self.fault.word, self.fault.text]
+        return ", ".join(parts)
+
+
+def read_cell(speech: Speech, row: SheetRow, text: str) -> Tick | float:
+    """Return what was typed into a field.
+
+    Raises
+    ------
+    InputError
+        When it cannot be understood.
+    """
+    kind, name = row.key.kind, row.key.name
+    if kind is SheetKind.TASK:
+        tick = _TICKS.get("".join(text.split()).casefold())
+        if tick is None:
+            raise InputError("task", tick_help(speech))
+        return tick
+    if kind is SheetKind.DIPS:
+        return parse_whole(speech, "dips", text)
+    unit = unit_of(name) if kind is SheetKind.READING else None
+    if unit is not None:
+        return parse_quantity(speech, name, text, unit)
+    return float(parse_number(speech, name, text))
+
+
+def tick_help(speech: Speech) -> str:
+    """Return what can be typed to tick off."""
+    return speech.say(
+        "x is done; x! is done and its clock starts anew; x+ is extra work beside its clock"
+    )
+
+
+def row_name(speech: Speech, row: SheetRow) -> str:
+    """Return what a row is about, with its unit."""
+    kind, name = row.key.kind, row.key.name
+    if kind is SheetKind.TASK:
+        return row.title
+    if kind is SheetKind.DIPS:
+        return speech.say("Dips")
+    if kind is SheetKind.METER:
+        return speech.say("Meter: {what}", what=word(speech, Counter(name)))
+    told = measured_name(speech, name)
+    # pH keeps its small letter.
+    told = told if told[1:2].isupper() else told[:1].upper() + told[1:]
+    unit = unit_of(name)
+    return told if unit is None else f"{told} ({unit_symbol(speech, unit)})"
+
+
+def known_text(speech: Speech, row: SheetRow, known: OnRecord) -> str:
+    """Return what is on record for a field: a state, or a figure in the person's units."""
+    if known.status is not None:
+        return state_word(speech, known.status)
+    value = known.value or 0.0
+    if row.key.kind is SheetKind.READING:
+        return measured_figure(speech, row.key.name, value)
+    return number(speech, value)
+
+
+def is_closed(row: SheetRow, known: OnRecord | None) -> bool:
+    """Return whether a field takes nothing more: its task is done or skipped on that day."""
+    closed = {Status.DONE, Status.SKIPPED}
+    return row.key.kind is SheetKind.TASK and known is not None and known.status in closed
+
+
+def fault_of(speech: Speech, error: TubcareError) -> CellFault:
+    """Return an error as a word and a sentence with the way out."""
+    if isinstance(error, EarlyWorkError):
+        day = day_and_month(speech, error.opens_on)
+        return CellFault(
+            word=speech.say("Early"),
+            text=speech.say(
+                "Not due before {day}. Type x! if its clock starts anew, x+ for extra work.",
+                day=day,
+            ),
+        )
+    if isinstance(error, LaterTickError):
+        day = day_and_month(speech, error.later)
+        return CellFault(
+            word=speech.say("Done later"),
+            text=speech.say(
+                "It was done on {day}, and its clock runs from that day. Type x for extra work.",
+                day=day,
+            ),
+        )
+    if isinstance(error, InputError):
+        return CellFault(word=speech.say("Unclear"), text=_sentence(error.reason))
+    told = trouble(speech, error)
+    if isinstance(error, OutOfRangeError):
+        return CellFault(word=speech.say("Out of range"), text=f"{told.happened} {told.advice}")
+    return CellFault(word=speech.say("Does not fit"), text=told.happened)
+
+
+def _sentence(reason: str) -> str:
+    return f"{reason[:1].upper()}{reason[1:].rstrip('.')}."
