@@ -165,6 +165,9 @@ def _measuring(commands: argparse._SubParsersAction[_Parser]) -> None:
     meter.add_argument("counter", choices=("kwh", "pump_h", "chiller_h"))
     meter.add_argument("value", type=str)
     meter.add_argument("--new-meter", action="store_true", help="first value of an exchanged one")
+    meter.add_argument(
+        "--rolled-over", metavar="AT", help="it ran past its last digit: 100000 for five digits"
+    )
     water = _command(commands, "water", "Show how the water stands, and what to do about it.")
     add_water(water, day)
     fill = _command(commands, "fill", "Write down fresh water.")

@@ -54,6 +54,8 @@ def meter(desk: Desk, arguments: Arguments, output: Output) -> None:
         counter=values.counter,
         value_milli=round(_number("value", values.value) * 1000),
         new_meter=values.new_meter,
+        rolls_over_milli=values.rolled_over
+        and round(_number("rolls_over", values.rolled_over) * 1000),
     )
     place = add_meter_reading(desk, values.tub, value, on=values.on or arguments.today)
     output.data({"tub": place.name, "counter": values.counter, "value_milli": value.value_milli})

@@ -111,9 +111,20 @@ def find_columns(table: Table) -> Columns:
         quantity = _quantity(name)
         if quantity is not None and quantity not in found:
             found[quantity] = name
+    if Quantity.STAMP not in found and _holds_dates(table, found.get(Quantity.TIME)):
+        found[Quantity.STAMP] = found.pop(Quantity.TIME)
     return Columns(
         by_quantity=found, unit=_unit(table, found), date_order=_date_order(table, found)
     )
+
+
+def _holds_dates(table: Table, name: str | None) -> bool:
+    """Return whether a column of times tells whole dates as well."""
+    if name is None:
+        return False
+    at = table.column(name)
+    first = next((row[at] for row in table.rows if at < len(row)), "")
+    return re.match(r"\s*\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}\b", first) is not None
 
 
 def _quantity(name: str) -> Quantity | None:

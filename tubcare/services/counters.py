@@ -1,5 +1,7 @@
 """How much a tub was used: dips counted, meters interpolated, litres filled.
 
+Hours and energy for which no counter was ever read are the usual ones of the days it ran.
+
 All values of one counter are told against now, which is 0: earlier instants are negative. Only
 what happened since then has to be read, so that the cost does not grow with the history.
 """
@@ -14,6 +16,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import func, select
 
 from tubcare.care.model import Counter, CounterState
+from tubcare.services.usual_use import UsualUse
 from tubcare.store.tables import DipRow, FillRow, MeterReadingRow
 from tubcare.store.unit import table_of
 
@@ -42,16 +45,18 @@ class Counters:
         self._connection = connection
         self._now = now
         self._meters: dict[tuple[TubId, Counter], list[tuple[datetime, float]]] = {}
+        self._usuals: dict[TubId, UsualUse] = {}
 
     def at(self, tub: TubId, counter: Counter, instant: datetime, zone: str) -> float:
         """Return the counter at an instant, 0 being now."""
-        _ = zone
         if counter is Counter.DIP:
             return -self._sum_dips(tub, instant)
         if counter is Counter.LITRE:
             return -self._sum_litres(tub, instant)
         course = self._course(tub, counter)
-        return _value_at(course, instant) - (course[-1][1] if course else 0.0)
+        if not course:
+            return -self._usual(tub, zone).between(counter, instant, self._now)
+        return _value_at(course, instant) - course[-1][1]
 
     def state(self, tub: TubId, counter: Counter, zone: str) -> CounterState:
         """Return the counter now, its recent use a day, and the day of its newest record."""
@@ -61,9 +66,15 @@ class Counters:
         newest = today
         if counter in {Counter.PUMP_H, Counter.CHILLER_H, Counter.KWH}:
             course = self._course(tub, counter)
-            newest = course[-1][0].astimezone(ZoneInfo(zone)).date() if course else today
-            rate = _recent_rate(course)
+            if course:
+                newest = course[-1][0].astimezone(ZoneInfo(zone)).date()
+                rate = _recent_rate(course)
         return CounterState(now=0.0, daily_rate=rate, as_of=min(newest, today))
+
+    def _usual(self, tub: TubId, zone: str) -> UsualUse:
+        if tub not in self._usuals:
+            self._usuals[tub] = UsualUse(self._connection, tub, zone)
+        return self._usuals[tub]
 
     def _sum_dips(self, tub: TubId, since: datetime) -> float:
         table = table_of(DipRow)

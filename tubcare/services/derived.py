@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tubcare.services.power_estimates import settle_changed
 from tubcare.services.stock_cache import refresh_stock
 from tubcare.services.totals_cache import refresh_totals
 
@@ -12,5 +13,6 @@ if TYPE_CHECKING:
 
 
 def refresh_caches(unit: Unit) -> None:
-    """Bring stock, costs of uses and month totals in line with what the unit changed."""
+    """Bring estimates, stock, costs and month totals in line with what the unit changed."""
+    settle_changed(unit)
     refresh_totals(unit, refresh_stock(unit))

@@ -203,21 +203,25 @@ def insert_readings(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeterValue:
-    """What a meter or hour counter showed, and whether it is the first value of a new one."""
+    """What a meter or hour counter showed, and whether it is the first value of a new one.
+
+    `rolls_over_milli` is the value at which the meter starts again at 0, where it did.
+    """
 
     counter: str
     value_milli: int
     new_meter: bool = False
+    rolls_over_milli: int | None = None
 
 
 def meter_before(
     connection: Connection, tub: TubId, counter: str, at: datetime
 ) -> tuple[int, int, date] | None:
-    """Return id, value and day of the newest meter reading before an instant."""
+    """Return id, value and day of the newest meter reading up to an instant."""
     table = table_of(MeterReadingRow)
     row = connection.execute(
         select(table.c.id, table.c.value_milli, table.c.on_date)
-        .where(table.c.tub_id == tub, table.c.counter == counter, table.c.at < at)
+        .where(table.c.tub_id == tub, table.c.counter == counter, table.c.at <= at)
         .order_by(table.c.at.desc(), table.c.id.desc())
         .limit(1)
     ).first()

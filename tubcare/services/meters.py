@@ -13,9 +13,8 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.charges import power_minor
 from tubcare.ledger.currency import currency
 from tubcare.services import fields
-from tubcare.services.fills import Fill, insert_fill, logbook_price
+from tubcare.services.fills import Fill, insert_fill
 from tubcare.services.household import (
-    POWER_PRICE,
     ensure_person,
     logbook_currency,
 )
@@ -30,6 +29,7 @@ from tubcare.services.measures import (
     tub_named,
 )
 from tubcare.services.moments import happened_at
+from tubcare.services.power_prices import span_price
 from tubcare.services.topics import Topic
 from tubcare.store.tables import EntryRow, MeterReadingRow
 from tubcare.store.unit import table_of
@@ -60,7 +60,8 @@ def add_meter_reading(
     Raises
     ------
     RuleError
-        When the value lies below the reading before or above the one after.
+        When the value lies below the reading before or above the one after. A meter that was
+        exchanged or ran past its last digit is told by `new_meter` and `rolls_over_milli`.
     InputError, OutOfRangeError
         When the counter, value or date cannot be right.
     """
@@ -87,25 +88,28 @@ def insert_meter_reading(
         )
     fields.quantity("value", value.value_milli, 0, MAX_METER)
     day, at = happened_at(desk, place.zone, on)
-    _require_between(unit, place.id, value, at)
-    unit.add(
-        MeterReadingRow,
-        tub_id=place.id,
-        counter=value.counter,
-        value_milli=value.value_milli,
-        new_meter=value.new_meter,
-        on_date=day,
-        at=at,
-        person_id=ensure_person(unit, desk.actor),
-        note=fields.note_text(note),
-    )
+    shown = _steps(unit, place.id, value, at)
+    _require_between(unit, place.id, shown[0], at)
+    _require_below_next(unit, place.id, shown[-1], at)
+    person = ensure_person(unit, desk.actor)
+    for each in shown:
+        unit.add(
+            MeterReadingRow,
+            tub_id=place.id,
+            counter=each.counter,
+            value_milli=each.value_milli,
+            new_meter=each.new_meter,
+            on_date=day,
+            at=at,
+            person_id=person,
+            note=fields.note_text(note),
+        )
     if value.counter == KWH:
         charge_power(unit, place.id)
 
 
 def charge_power(unit: Unit, tub: TubId) -> None:
     """Bring the power charges of a tub in line with its meter readings and the price."""
-    price = logbook_price(unit.connection, POWER_PRICE)
     readings = table_of(MeterReadingRow)
     entries = table_of(EntryRow)
     rows = unit.connection.execute(
@@ -122,6 +126,7 @@ def charge_power(unit: Unit, tub: TubId) -> None:
     money = currency(logbook_currency(unit.connection))
     for before, row in pairwise(rows):
         used = 0 if row.new_meter else row.value_milli - before.value_milli
+        price = span_price(unit.connection, tub, before.at, row.at)
         minor = 0 if price is None else power_minor(used, price_per_kwh=price, currency=money)
         wanted = {"minor": minor, "quantity_milli": used, "from_date": before.on_date}
         charged = known.pop(row.id, None)
@@ -201,13 +206,41 @@ def price_text(name: str, text: str) -> str:
     return str(price)
 
 
+def _steps(unit: Unit, tub: TubId, value: MeterValue, at: datetime) -> tuple[MeterValue, ...]:
+    """Return what is written down: a meter that ran past its last digit went there, and on from 0.
+
+    Raises
+    ------
+    InputError
+        When the highest value lies below what the meter has shown already.
+    """
+    full = value.rolls_over_milli
+    before = meter_before(unit.connection, tub, value.counter, at)
+    if full is None or before is None or value.value_milli >= before[1]:
+        return (value,)
+    if full < before[1]:
+        raise InputError(
+            "rolls_over",
+            f"the meter has shown {before[1] / 1000:g} already, so it does not start again at"
+            f" {full / 1000:g}",
+        )
+    return (
+        MeterValue(counter=value.counter, value_milli=full),
+        MeterValue(counter=value.counter, value_milli=0, new_meter=True),
+        MeterValue(counter=value.counter, value_milli=value.value_milli),
+    )
+
+
 def _require_between(unit: Unit, tub: TubId, value: MeterValue, at: datetime) -> None:
     before = meter_before(unit.connection, tub, value.counter, at)
     if before is not None and not value.new_meter and value.value_milli < before[1]:
         raise RuleError(
             f"the reading of {before[2]} was {before[1] / 1000:g}, and meters do not run back; "
-            "check the value, or say that the meter was exchanged"
+            "check the value, or say that the meter was exchanged or ran past its last digit"
         )
+
+
+def _require_below_next(unit: Unit, tub: TubId, value: MeterValue, at: datetime) -> None:
     after = meter_after(unit.connection, tub, value.counter, at)
     if after is not None and not after[2] and value.value_milli > after[1]:
         raise RuleError(

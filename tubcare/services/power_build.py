@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from tubcare.energy.tub import Tub
-    from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.store.unit import Unit
     from tubcare.values import TubId, TubProfile
@@ -76,28 +75,6 @@ def read_build(connection: Connection, tub: TubId | str | None) -> TubBuild:
     )
 
 
-def change_build(desk: Desk, tub: TubId | str | None, described: Described) -> TubPlace:
-    """Keep a build; only what differs from the profile's own is kept, so that the rest follows it.
-
-    Raises
-    ------
-    InputError, OutOfRangeError
-        For a material, build-up or number that cannot be used.
-    """
-    with desk.read() as connection:
-        build = read_build(connection, tub)
-    tub_from(build.profile, described, build_catalogue())
-    usual = described_by(build.profile)
-    told = {
-        each.name: _plain(getattr(described, each.name))
-        for each in fields(Described)
-        if getattr(described, each.name) != getattr(usual, each.name)
-    }
-    with desk.write("change_build", build.place.name, POWER_TOPICS) as unit:
-        keep_power_plan(unit, build.place.id, build=told)
-    return build.place
-
-
 def power_plan(connection: Connection, tub: TubId) -> dict[str, Any]:
     """Return what is kept about a tub's power: build, tariff, drift, usual; empty when nothing."""
     table = table_of(PowerPlanRow)
@@ -124,9 +101,3 @@ def _typed(name: str, value: Any) -> object:  # noqa: ANN401  as JSON gave it
     if name in _LAYERS:
         return tuple((str(material), float(mm)) for material, mm in value)
     return Evaporator(value) if name == "evaporator" else value
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, Evaporator):
-        return value.value
-    return [list(each) for each in value] if isinstance(value, tuple) else value

@@ -14,7 +14,7 @@ from tubcare.services import fields
 from tubcare.services.household import checked_zone
 from tubcare.services.moments import happened_at
 from tubcare.services.topics import Topic
-from tubcare.store.tables import StateChangeRow, TubRow
+from tubcare.store.tables import PowerPlanRow, StateChangeRow, TubRow
 from tubcare.store.unit import table_of
 from tubcare.values import TubId
 
@@ -86,6 +86,12 @@ def change_profile(desk: Desk, tub: TubId, profile: TubProfile) -> None:
             zone=checked_zone(checked.zone),
             profile=profile_to_data(checked),
         )
+        if _has_power_plan(unit.connection, tub):
+            # Brings numpy, which a tub without weather and build of its own does without.
+            from tubcare.services.power_build import read_build  # noqa: PLC0415
+            from tubcare.services.power_usual import refresh_usual  # noqa: PLC0415
+
+            refresh_usual(unit, read_build(unit.connection, tub))
 
 
 def enter_state(desk: Desk, tub: TubId, state: TubState, on: date, note: str = "") -> None:
@@ -159,3 +165,8 @@ def _name_and_zone(desk: Desk, tub: TubId) -> tuple[str, str]:
     if row is None:
         raise NotFoundError("tub", tub)
     return row.name, row.zone
+
+
+def _has_power_plan(connection: Connection, tub: TubId) -> bool:
+    table = table_of(PowerPlanRow)
+    return connection.execute(select(table.c.id).where(table.c.tub_id == tub)).first() is not None

@@ -32,7 +32,11 @@ class Purpose(StrEnum):
     """What a series is kept for."""
 
     FROST = "frost"
+    """Daily minima of many years."""
     POWER = "power"
+    """Hours as measured, for the time of the meter readings."""
+    TYPICAL = "typical"
+    """A typical year or twelve monthly means, where nothing was measured."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

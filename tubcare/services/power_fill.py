@@ -1,0 +1,143 @@
+"""Fills the ledger with modelled power for days that no meter reading covers."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from tubcare.energy.tariff import rounded_minor
+from tubcare.services.measures import tub_named
+from tubcare.services.power_days import Mode, Stretch, states_of, stretches
+from tubcare.services.power_estimates import (
+    add_estimate,
+    estimates_of,
+    metered_days,
+    runs_of,
+    settle_estimates,
+)
+from tubcare.services.power_model import DayModel
+from tubcare.services.power_site import read_site
+from tubcare.services.topics import Topic
+from tubcare.store.tables import EntryRow, WeatherRow
+from tubcare.store.unit import table_of
+from tubcare.values import TubId
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sqlalchemy import Connection
+
+    from tubcare.services.desk import Desk
+    from tubcare.store.unit import Unit
+
+_ONE_DAY = timedelta(days=1)
+# An older estimate is of no use to anybody, and a slip in a date must not fill decades.
+_FARTHEST_BACK = timedelta(days=800)
+LEDGER_TOPICS = frozenset({Topic.MONEY})
+
+
+def fill_estimates(desk: Desk) -> int:
+    """Estimate the power of every tub up to yesterday; return how many days were added.
+
+    A tub without weather or price is left alone. Undo does not know these entries: they follow
+    from the facts, and a reading takes their place.
+    """
+    added = 0
+    for tub in _tubs_with_weather(desk):
+        with desk.write_unremembered(LEDGER_TOPICS) as unit:
+            added += _fill(unit, desk, tub)
+    return added
+
+
+def renew_estimates(desk: Desk, tub: TubId) -> int:
+    """Estimate a tub anew after its build, weather, prices or learning changed."""
+    with desk.write_unremembered(LEDGER_TOPICS) as unit:
+        for each in estimates_of(unit.connection, tub):
+            unit.remove(EntryRow, each.id)
+        return _fill(unit, desk, tub)
+
+
+def _tubs_with_weather(desk: Desk) -> tuple[TubId, ...]:
+    table = table_of(WeatherRow)
+    with desk.read() as connection:
+        found = connection.execute(
+            select(table.c.tub_id)
+            .where(table.c.purpose.in_(("power", "typical")))
+            .distinct()
+            .order_by(table.c.tub_id)
+        ).scalars()
+        tubs = tuple(TubId(tub) for tub in found)
+        return tuple(tub for tub in tubs if _open_days(connection, desk, tub)[1])
+
+
+def _open_days(
+    connection: Connection, desk: Desk, tub: TubId
+) -> tuple[Sequence[Stretch], frozenset[date]]:
+    """Return what ran up to yesterday, and its days that neither meter nor estimate covers."""
+    states = states_of(connection, tub)
+    yesterday = desk.today(tub_named(connection, tub).zone) - _ONE_DAY
+    if not states or states[0][0] > yesterday:
+        return (), frozenset()
+    first = max(states[0][0], yesterday - _FARTHEST_BACK)
+    ran = stretches(states, first, yesterday)
+    covered = metered_days(connection, tub) | {
+        day for each in estimates_of(connection, tub) for day in each.days()
+    }
+    running = {day for each in ran if each.mode is not Mode.OFF for day in _days(each)}
+    return ran, frozenset(running - covered)
+
+
+def _fill(unit: Unit, desk: Desk, tub: TubId) -> int:
+    site = read_site(unit.connection, tub)
+    ran, _free = _open_days(unit.connection, desk, tub)
+    if not ran or site.site.tariff is None or not site.site.weather.known:
+        return 0
+    idle = frozenset(day for each in ran if each.mode is Mode.OFF for day in _days(each))
+    settle_estimates(unit, tub, idle=idle)
+    _ran, free = _open_days(unit.connection, desk, tub)
+    model = DayModel(site.site, ran)
+    wanted = [day for day in free if model.knows(day)]
+    if not wanted:
+        return 0
+    kwh, cost, _run_h = model.by_day()
+    for first, last in runs_of(wanted):
+        place = (first - model.first).days, (last - model.first).days + 1
+        _book(
+            unit,
+            tub,
+            (first, last),
+            minor=rounded_minor(float(cost[place[0] : place[1]].sum())),
+            energy_wh=round(float(kwh[place[0] : place[1]].sum()) * 1000.0),
+        )
+    return len(wanted)
+
+
+def _book(unit: Unit, tub: TubId, days: tuple[date, date], *, minor: int, energy_wh: int) -> None:
+    """Add an estimate, or lengthen the one that ends the day before in the same month."""
+    first, last = days
+    for each in estimates_of(unit.connection, tub):
+        if each.until + _ONE_DAY == first and each.until.month == first.month:
+            unit.change(
+                EntryRow,
+                each.id,
+                on_date=last,
+                minor=each.minor + minor,
+                quantity_milli=each.energy_wh + energy_wh,
+            )
+            return
+    if minor:
+        add_estimate(
+            unit,
+            tub,
+            from_date=first - _ONE_DAY,
+            on_date=last,
+            minor=minor,
+            quantity_milli=energy_wh,
+        )
+
+
+def _days(stretch: Stretch) -> list[date]:
+    count = (stretch.last - stretch.first).days + 1
+    return [stretch.first + _ONE_DAY * n for n in range(count)]
