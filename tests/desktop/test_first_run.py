@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
@@ -11,11 +12,14 @@ from PySide6.QtTest import QTest
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
+from tubcare.care.model import ElapsedTrigger
 from tubcare.desktop.first_run import FirstRun
 from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.plan_page import KEY_ROLE, PlanPage
 from tubcare.desktop.sections import FIRST_RUN, SECTIONS
 from tubcare.desktop.week_screen import WeekScreen
 from tubcare.services.desk import Desk
+from tubcare.services.tasks import TaskDetail, task_detail, task_list
 from tubcare.services.tubs import tubs
 from tubcare.store.open import open_store
 
@@ -23,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+    from PySide6.QtWidgets import QListWidgetItem
     from pytestqt.qtbot import QtBot
 
     from tubcare.desktop.shell import Window
@@ -88,3 +93,95 @@ def test_a_field_that_cannot_be_used_is_told_beside_it_and_kept(window: Window) 
     assert screen.pages.currentIndex() == 0
     assert screen.tub.error_of("volume_l")
     assert screen.tub.litres.text() == "many"
+
+
+def at_the_plan(screen: FirstRun) -> PlanPage:
+    for _page in range(3):
+        screen.go_on()
+    return screen.plan
+
+
+def choose(plan: PlanPage, key: str) -> QListWidgetItem:
+    items = (plan.list.item(at) for at in range(plan.list.count()))
+    item = next(item for item in items if item.data(KEY_ROLE) == key)
+    plan.list.setCurrentItem(item)
+    return item
+
+
+def begun(qtbot: QtBot, window: Window, path: Path) -> dict[str, TaskDetail]:
+    first_run(window).go_on()
+    qtbot.waitUntil(lambda: "in its plan" in window.strip.text)
+    settle(qtbot, window)
+    desk = open_desk(path)
+    found = {line.title: task_detail(desk, line.id) for line in task_list(desk)}
+    desk.store.close()
+    return found
+
+
+def test_tasks_are_dropped_changed_and_added_before_the_plan_is_saved(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    plan = at_the_plan(first_run(window))
+    choose(plan, "chiller.coil").setCheckState(Qt.CheckState.Unchecked)
+    choose(plan, "lid.gasket").setCheckState(Qt.CheckState.Checked)
+    choose(plan, "filter.swap")
+    plan.task_form.title.setText("Swap the blue cartridge")
+    plan.task_form.every.setText("5")
+    plan.task_form.every.editingFinished.emit()
+    plan.add_own()
+    plan.task_form.title.setText("Wipe the bench")
+    plan.task_form.title.editingFinished.emit()
+    kept = begun(qtbot, window, path)
+    assert "Clean the condenser coil" not in kept
+    assert {"Clean the lid and its gasket", "Wipe the bench"} <= set(kept)
+    swap = kept["Swap the blue cartridge"]
+    assert [t.every.count for t in swap.task.triggers if isinstance(t, ElapsedTrigger)] == [5]
+    assert kept["Wipe the bench"].template_key is None
+
+
+def test_what_was_last_done_moves_the_first_date(qtbot: QtBot, window: Window, path: Path) -> None:
+    plan = at_the_plan(first_run(window))
+    rcd = plan.past.fields["electrics.rcd"]
+    rcd.setText("2026-05-01")
+    rcd.editingFinished.emit()
+    assert "first on Wed, 6 May" not in choose(plan, "electrics.rcd").text()
+    kept = begun(qtbot, window, path)
+    assert kept["Test the RCD"].task.first_due_on == date(2026, 6, 1)
+
+
+def test_a_last_time_to_come_is_told_beside_the_field(window: Window) -> None:
+    screen = first_run(window)
+    plan = at_the_plan(screen)
+    plan.past.fields["electrics.rcd"].setText("2026-06-01")
+    screen.go_on()
+    assert "yet to come" in plan.past.error_of("electrics.rcd")
+    assert screen.pages.currentIndex() == 3
+
+
+def test_going_back_and_on_again_keeps_what_was_changed_in_the_plan(window: Window) -> None:
+    screen = first_run(window)
+    plan = at_the_plan(screen)
+    choose(plan, "chiller.coil").setCheckState(Qt.CheckState.Unchecked)
+    screen.menu_actions[0].trigger()
+    screen.go_on()
+    assert choose(plan, "chiller.coil").checkState() is Qt.CheckState.Unchecked
+
+
+def test_a_place_in_the_south_is_offered_its_own_summer(window: Window) -> None:
+    screen = first_run(window)
+    screen.place.latitude.setText("-33.9")
+    screen.place.latitude.editingFinished.emit()
+    assert screen.place.opens.month_day().month == 10
+    screen.place.opens.setText("1 Dec")
+    screen.place.latitude.setText("52")
+    screen.place.latitude.editingFinished.emit()
+    assert screen.place.opens.month_day().month == 12
+
+
+def test_every_page_holds_what_a_page_must(qtbot: QtBot, window: Window) -> None:
+    screen = first_run(window)
+    window.resize(1280, 1000)
+    for _page in range(3):
+        screen.go_on()
+        settle(qtbot, window)
+        assert audit(window) == []

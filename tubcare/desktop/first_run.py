@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -14,20 +15,23 @@ from tubcare.care.profile import checked_profile
 from tubcare.desktop.first_run_pages import (
     MaterialPage,
     PlacePage,
-    PlanPage,
     TubPage,
     profile_of,
 )
 from tubcare.desktop.forms import Form
+from tubcare.desktop.plan_page import PlanPage
 from tubcare.desktop.screen import Screen
 from tubcare.errors import TubcareError
 from tubcare.services.household import is_started, start_logbook
 from tubcare.services.plans import add_tub_with_plan
-from tubcare.services.tubs import enter_state
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
     from PySide6.QtGui import QKeyEvent
 
+    from tubcare.care.plan import PlannedTask
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.plans import AddedTub
@@ -54,7 +58,7 @@ class FirstRun(Screen):
         self.body.addWidget(self.pages, 1)
         self._back = self.add_action(context.say("&Back"), self._go_back, button=True)
         self.go_on_action = self.add_action(context.say("C&ontinue"), self.go_on, main=True)
-        for form in (self.tub, self.material, self.place):
+        for form in (self.tub, self.material, self.place, self.plan):
             form.submitted.connect(self._submit)
         self._show(0)
 
@@ -84,7 +88,7 @@ class FirstRun(Screen):
         """Check the page and show the next one; on the last, begin."""
         at = self.pages.currentIndex()
         page = (self.tub, self.material, self.place, self.plan)[at]
-        if isinstance(page, Form) and not page.check():
+        if not page.check():
             return
         if at == PLAN:
             self._begin()
@@ -106,7 +110,7 @@ class FirstRun(Screen):
         self._back.setEnabled(at > 0)
         steps = self.context.say("Step {step} of {steps}", step=at + 1, steps=PLAN + 1)
         self.say_below_title(steps)
-        last = self.context.say("&Begin") if at == PLAN else self.context.say("C&ontinue")
+        last = self.context.say("Be&gin") if at == PLAN else self.context.say("C&ontinue")
         self.go_on_action.setText(last)
         self.take_focus()
 
@@ -129,9 +133,15 @@ class FirstRun(Screen):
             partial(
                 _add,
                 self.context.desk,
-                profile,
                 self.place.currency.read(),
-                self.plan.keys(),
+                Answers(
+                    profile=profile,
+                    state=TubState(self.place.state.value()),
+                    keys=self.plan.keys(),
+                    last_done=self.plan.last_done(),
+                    changed=self.plan.changed(),
+                    own=self.plan.own(),
+                ),
             ),
             done=self._begun,
             title=self.context.say("Adding the tub"),
@@ -141,19 +151,44 @@ class FirstRun(Screen):
         self.context.go("week")
         self.context.strip.say(
             self.context.speech.say_count(
-                "The tub is open, with {n} task in its plan.",
-                "The tub is open, with {n} tasks in its plan.",
+                "The tub is added, with {n} task in its plan.",
+                "The tub is added, with {n} tasks in its plan.",
                 added.tasks,
-            )
+            ),
+            undo=self.context.undo,
         )
 
 
-def _add(desk: Desk, profile: TubProfile, code: str, keys: frozenset[str]) -> AddedTub:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answers:
+    """What a person said about a new tub and its plan."""
+
+    profile: TubProfile
+    state: TubState
+    keys: frozenset[str]
+    last_done: Mapping[str, date]
+    changed: Mapping[str, PlannedTask]
+    own: tuple[PlannedTask, ...]
+
+
+def save_answers(desk: Desk, answers: Answers) -> AddedTub:
+    """Add the tub with the plan as it stands in the answers."""
+    return add_tub_with_plan(
+        desk,
+        answers.profile,
+        keys=answers.keys,
+        last_done=answers.last_done,
+        changed=answers.changed,
+        own=answers.own,
+        state=answers.state,
+    )
+
+
+def _add(desk: Desk, code: str, answers: Answers) -> AddedTub:
     if not is_started(desk):
-        start_logbook(desk, currency_code=code, home_zone=profile.zone, person=desk.actor)
-    added = add_tub_with_plan(desk, profile, keys=keys)
-    enter_state(desk, added.tub, TubState.OPEN, desk.today(profile.zone))
-    return added
+        zone = answers.profile.zone
+        start_logbook(desk, currency_code=code, home_zone=zone, person=desk.actor)
+    return save_answers(desk, answers)
 
 
 def _local_zone() -> str:

@@ -2,43 +2,28 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtCore import Slot
 
+from tubcare.care.model import TubState
 from tubcare.desktop.entry import NumberEntry, TextEntry
 from tubcare.desktop.forms import Form
-from tubcare.desktop.theme import worded
+from tubcare.desktop.kept_entry import MonthDayEntry
+from tubcare.desktop.word_choice import WordChoice
+from tubcare.errors import InputError
 from tubcare.ledger.currency import currency
 from tubcare.services.household import checked_zone
-from tubcare.services.plans import planned_for
-from tubcare.values import Cladding, FilterKind, Liner, Sanitiser, TubProfile
-from tubcare.words.dates import weekday_date
-from tubcare.words.terms import word
+from tubcare.values import Cladding, FilterKind, Liner, MonthDay, Sanitiser, TubProfile
 
 if TYPE_CHECKING:
-    from datetime import date
-    from enum import StrEnum
-
-    from tubcare.care.plan import PlannedTask
     from tubcare.desktop.screen import Context
 
-KEY_ROLE = Qt.ItemDataRole.UserRole
 DEFAULT_LITRES = 400
 DEFAULT_CHILLER_W = 300
 PUMP_W = 40
-
-
-class Choice(QComboBox):
-    """One of a closed set, in the person's words."""
-
-    def __init__(self, context: Context, members: type[StrEnum], chosen: StrEnum) -> None:
-        super().__init__()
-        for member in members:
-            self.addItem(word(context.speech, member), member.value)
-        self.setCurrentIndex(list(members).index(chosen))
+_NORTHERN = (MonthDay(month=4, day=15), MonthDay(month=10, day=31))
+_SOUTHERN = (MonthDay(month=10, day=15), MonthDay(month=4, day=30))
 
 
 class TubPage(Form):
@@ -70,14 +55,14 @@ class MaterialPage(Form):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context.speech)
-        self.liner = Choice(context, Liner, Liner.HDPE_PP)
-        self.cladding = Choice(context, Cladding, Cladding.NONE)
-        self.sanitiser = Choice(context, Sanitiser, Sanitiser.CHLORINE)
-        self.filter_kind = Choice(context, FilterKind, FilterKind.CARTRIDGE)
+        self.liner = WordChoice(context, Liner, Liner.HDPE_PP)
+        self.cladding = WordChoice(context, Cladding, Cladding.NONE)
+        self.sanitiser = WordChoice(context, Sanitiser, Sanitiser.CHLORINE)
+        self.filter_kind = WordChoice(context, FilterKind, FilterKind.CARTRIDGE)
         self.add_row("liner", context.say("&Liner"), self.liner)
         self.add_row("cladding", context.say("&Cladding"), self.cladding)
         self.add_row("sanitiser", context.say("&Sanitiser"), self.sanitiser)
-        self.add_row("filter_kind", context.say("&Filter"), self.filter_kind)
+        self.add_row("filter_kind", context.say("F&ilter"), self.filter_kind)
 
 
 class PlacePage(Form):
@@ -88,6 +73,10 @@ class PlacePage(Form):
         self.zone = TextEntry("zone", context.voice, required=True)
         self.zone.setText(zone)
         self.latitude = NumberEntry("latitude_deg", context.voice)
+        self.opens = MonthDayEntry("season_opens", context.voice)
+        self.closes = MonthDayEntry("season_closes", context.voice)
+        self.state = WordChoice(context, TubState, TubState.OPEN)
+        self._fill_season(_NORTHERN)
         self.currency = TextEntry("currency", context.voice, required=True)
         self.currency.setText(code)
         self.add_row("zone", context.say("&Time zone"), self.zone, read=self._read_zone)
@@ -98,54 +87,42 @@ class PlacePage(Form):
             read=self.latitude.number,
             hint=context.say("Decides whether winters call for closing; may stay empty"),
         )
+        self.latitude.editingFinished.connect(self._turn_season)
+        self.add_row(
+            "season_opens", context.say("&Opens on"), self.opens, read=self.opens.month_day
+        )
+        self.add_row(
+            "season_closes",
+            context.say("Close&s on"),
+            self.closes,
+            read=self.closes.month_day,
+            hint=context.say("As you plan it; the day on which you do it counts"),
+        )
+        self.add_row("state", context.say("&Now the tub is"), self.state)
         self.add_row("currency", context.say("&Currency"), self.currency, read=self._read_currency)
+
+    @Slot()
+    def _turn_season(self) -> None:
+        """Propose the season of the other hemisphere, unless the person chose days."""
+        try:
+            latitude = self.latitude.number()
+        except InputError:
+            return
+        chosen = (self.opens.text(), self.closes.text())
+        if chosen == self._proposed:
+            southern = latitude is not None and latitude < 0
+            self._fill_season(_SOUTHERN if southern else _NORTHERN)
+
+    def _fill_season(self, days: tuple[MonthDay, MonthDay]) -> None:
+        self.opens.fill(days[0])
+        self.closes.fill(days[1])
+        self._proposed = (self.opens.text(), self.closes.text())
 
     def _read_zone(self) -> str:
         return checked_zone(self.zone.read())
 
     def _read_currency(self) -> str:
         return currency(self.currency.read()).code
-
-
-class PlanPage(QWidget):
-    """The care plan as drawn up; what is not wanted is unticked."""
-
-    def __init__(self, context: Context) -> None:
-        super().__init__()
-        self._context = context
-        self.list = QListWidget()
-        self.list.setAccessibleName(context.say("Care plan"))
-        told = context.say("Ticked tasks make up the plan. The others can be added at any time.")
-        label = worded(QLabel(told), "muted")
-        label.setWordWrap(True)
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(label)
-        rows.addWidget(self.list, 1)
-
-    def show_plan(self, profile: TubProfile, today: date) -> None:
-        """Draw the plan up for a profile, and tick what it starts with."""
-        self.list.clear()
-        for planned in planned_for(profile, today):
-            item = QListWidgetItem(self._told(planned, today))
-            item.setData(KEY_ROLE, planned.template_key)
-            item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
-            wanted = planned.starter
-            item.setCheckState(Qt.CheckState.Checked if wanted else Qt.CheckState.Unchecked)
-            self.list.addItem(item)
-
-    def keys(self) -> frozenset[str]:
-        """Return the templates that are ticked."""
-        items = (self.list.item(at) for at in range(self.list.count()))
-        return frozenset(
-            item.data(KEY_ROLE) for item in items if item.checkState() is Qt.CheckState.Checked
-        )
-
-    def _told(self, planned: PlannedTask, today: date) -> str:
-        if planned.first_due_on is None or planned.first_due_on < today - timedelta(days=1):
-            return planned.title
-        day = weekday_date(self._context.speech, planned.first_due_on)
-        return self._context.say("{task}, first on {day}", task=planned.title, day=day)
 
 
 def profile_of(tub: TubPage, material: MaterialPage, place: PlacePage) -> TubProfile:
@@ -162,4 +139,6 @@ def profile_of(tub: TubPage, material: MaterialPage, place: PlacePage) -> TubPro
         filter_kind=FilterKind(material.filter_kind.currentData()),
         zone=place.zone.read(),
         latitude_deg=None if latitude is None else float(latitude),
+        season_opens=place.opens.month_day(),
+        season_closes=place.closes.month_day(),
     )

@@ -95,6 +95,21 @@ class Form(QWidget):
         if isinstance(editor, QLineEdit):
             editor.textChanged.connect(partial(self._mend, row))
 
+    def clear_rows(self) -> None:
+        """Take all fields away."""
+        self._rows.clear()
+        while (item := self._grid.takeAt(0)) is not None:
+            inside = item.layout()
+            if inside is not None:
+                while (part := inside.takeAt(0)) is not None:
+                    _take_away(part.widget())
+            _take_away(item.widget())
+
+    def look_over(self) -> None:
+        """Show what is wrong with each field now, without moving the keyboard."""
+        for row in self._rows:
+            self._check(row)
+
     def check(self) -> bool:
         """Return whether all fields can be used; show what is wrong, and go to the first fault."""
         faulty = [row for row in self._rows if not self._check(row)]
@@ -187,6 +202,12 @@ class Form(QWidget):
         for widget in (row.editor, row.below):
             widget.style().unpolish(widget)
             widget.style().polish(widget)
+
+
+def _take_away(widget: QWidget | None) -> None:
+    if widget is not None:
+        widget.hide()
+        widget.deleteLater()
 
 
 def _reason(error: InputError | OutOfRangeError, speech: Speech) -> str:

@@ -12,6 +12,7 @@ FIELD_CHARACTERS = 90
 def scrolling(*parts: QWidget) -> QScrollArea:
     """Return an area with the parts below each other, no wider than a form should be."""
     holder = QWidget()
+    holder.setObjectName("page")
     rows = QVBoxLayout(holder)
     rows.setContentsMargins(0, 0, 8, 0)
     rows.setSpacing(12)

@@ -73,6 +73,7 @@ class Shades:
         text = resource("style", "window.qss").read_text(encoding="utf-8")
         return Template(text).substitute(
             self.colours,
+            check_mark=resource("style", "check.svg").as_posix(),
             title_pt=f"{point_size * _TITLE_SIZE:.1f}",
             group_pt=f"{point_size * _GROUP_SIZE:.1f}",
         )

@@ -193,6 +193,11 @@ class Table(QTableView, Generic[R]):
             self.setCurrentIndex(self.rows_model.index(row, 0))
         return row >= 0
 
+    def widen(self, place: int, pixels: int) -> None:
+        """Give a column a first width; one that a person chose stays."""
+        if self._keeping.state(self._state).isEmpty():
+            self.setColumnWidth(place, pixels)
+
     @override
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Act on the row with Space and Enter; all else as in any table."""

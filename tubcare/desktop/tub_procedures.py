@@ -52,6 +52,7 @@ class Procedures(QWidget):
             )
         )
         holder = QWidget()
+        holder.setObjectName("page")
         inside = QVBoxLayout(holder)
         inside.setContentsMargins(0, 0, 0, 0)
         inside.addWidget(self.steps)

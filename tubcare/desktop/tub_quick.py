@@ -8,17 +8,16 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
-    QScrollArea,
     QSplitter,
     QStackedWidget,
     QTabWidget,
     QVBoxLayout,
-    QWidget,
 )
 from typing_extensions import override
 
 from tubcare.care.terms import Counter
 from tubcare.desktop.screen import EmptyState
+from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.tub_entries import Box, DipBox, FillBox, MeterBox, fill_words
 from tubcare.desktop.tub_part import TubPart
@@ -69,7 +68,7 @@ class QuickPage(TubPart):
         self.tabs.setAccessibleName(say("What to write down"))
         titles = (say("Dip"), say("Readings"), say("Meter"), say("Water"))
         for box, title in zip(self.boxes, titles, strict=True):
-            self.tabs.addTab(_scrolling(box), title)
+            self.tabs.addTab(scrolling(box), title)
             box.written.connect(self._say_written)
         self.model = RowsModel(self._columns(), context.icons, identity=_identity)
         self.table = Table(say("Written down lately"), "records", self.model, context.keeping)
@@ -196,14 +195,6 @@ def _read(desk: Desk, tub: Tub) -> Quick:
         records=recent_records(desk, tub.id),
         people=tuple(person.name for person in people(desk) if person.active),
     )
-
-
-def _scrolling(box: QWidget) -> QScrollArea:
-    area = QScrollArea()
-    area.setWidget(box)
-    area.setWidgetResizable(True)
-    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    return area
 
 
 def _capital(text: str) -> str:

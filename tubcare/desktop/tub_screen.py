@@ -18,8 +18,11 @@ from PySide6.QtWidgets import (
 from typing_extensions import override
 
 from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.tub_new import NewTub
+from tubcare.desktop.tub_profile import ProfilePage
 from tubcare.desktop.tub_quick import QuickPage
 from tubcare.desktop.tub_season import SeasonPage
+from tubcare.desktop.tub_shelf import ShelfPage
 from tubcare.services.household import is_started
 from tubcare.services.measures import add_dip
 from tubcare.services.topics import Topic
@@ -33,11 +36,13 @@ if TYPE_CHECKING:
     from tubcare.desktop.tub_part import TubPart
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
+    from tubcare.services.plans import AddedTub
     from tubcare.services.topics import Topics
     from tubcare.values import TubId
     from tubcare.words.locale import Speech
 
 _CHOSEN = "tub/chosen"
+_TUBS, _NONE, _NEW = range(3)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,14 +78,19 @@ class TubScreen(Screen):
         self.choice.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.quick = QuickPage(context)
         self.season = SeasonPage(context)
-        self.parts: tuple[TubPart, ...] = (self.quick, self.season)
+        self.profile = ProfilePage(context)
+        self.shelf = ShelfPage(context)
+        self.parts: tuple[TubPart, ...] = (self.quick, self.season, self.profile, self.shelf)
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(say("Pages of the tub"))
-        titles = (say("Write down"), say("Season"))
+        titles = (say("Write down"), say("Season"), say("Profile"), say("Supplies"))
         for part, title in zip(self.parts, titles, strict=True):
             self.tabs.addTab(part, title)
         self.dip_action = self.add_action(
             say("&Dip +1"), self._one_dip, icon="dips", keys="Ctrl+D", main=True
+        )
+        self.add_tub_action = self.add_action(
+            say("Add a tub"), self._begin_tub, icon="add", button=True
         )
         self._common = tuple(self.menu_actions)
         first = self.add_action(say("Describe your tub"), self._begin)
@@ -94,6 +104,11 @@ class TubScreen(Screen):
                 first,
             )
         )
+        self.new_tub = NewTub(context)
+        self._pages.addWidget(self.new_tub)
+        self.new_tub.added.connect(self._show_added)
+        self.new_tub.left.connect(self._leave_new)
+        self.new_tub.pages.currentChanged.connect(self._turn)
         self.body.addWidget(self._pages, 1)
         self.choice.activated.connect(self._choose)
         self.tabs.currentChanged.connect(self._turn)
@@ -111,6 +126,9 @@ class TubScreen(Screen):
     @override
     def take_focus(self) -> None:
         """Give the keyboard to the page in front."""
+        if self._is_adding:
+            self.new_tub.form.name.setFocus()
+            return
         self.parts[self.tabs.currentIndex()].take_focus()
 
     @override
@@ -135,7 +153,9 @@ class TubScreen(Screen):
             self.choice.addItem(tub.name, tub.id)
         self.choice.setCurrentIndex(max(0, self.choice.findData(chosen)))
         self.choice.setVisible(len(shown.tubs) > 1)
-        self._pages.setCurrentIndex(0 if shown.tubs else 1)
+        if not self._is_adding:
+            self._pages.setCurrentIndex(_TUBS if shown.tubs else _NONE)
+        self.add_tub_action.setEnabled(bool(shown.tubs))
         self.dip_action.setEnabled(bool(shown.tubs))
         self._show_tub()
         self._turn()
@@ -159,6 +179,8 @@ class TubScreen(Screen):
         """Show the page in front anew, and its actions in the menu."""
         part = self.parts[self.tabs.currentIndex()]
         actions = part.actions_of_page if self._shown.tubs else []
+        if self._is_adding:
+            actions = self.new_tub.actions_of_page
         self.menu_actions[:] = [*self._common, *actions]
         self.actions_changed.emit(self)
         if self.tub is not None and part.tub is not self.tub:
@@ -182,7 +204,33 @@ class TubScreen(Screen):
 
     @Slot()
     def _begin(self) -> None:
-        self.context.go("first_run")
+        """Describe the first tub: with the first run, which asks for the currency too."""
+        if self._shown.started:
+            self._begin_tub()
+        else:
+            self.context.go("first_run")
+
+    @property
+    def _is_adding(self) -> bool:
+        return self._pages.currentIndex() == _NEW
+
+    @Slot()
+    def _begin_tub(self) -> None:
+        if not self._is_adding:
+            self._pages.setCurrentIndex(_NEW)
+            self.new_tub.begin(None if self.tub is None else self.tub.profile)
+            self._turn()
+
+    @Slot(object)
+    def _show_added(self, added: AddedTub) -> None:
+        self.context.keeping.keep(_CHOSEN, added.tub)
+        self.choice.clear()
+        self._leave_new()
+
+    @Slot()
+    def _leave_new(self) -> None:
+        self._pages.setCurrentIndex(_TUBS)
+        self.refresh()
 
     def _chosen_page(self) -> QWidget:
         page = QWidget()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.errors import NotFoundError
+from tubcare.errors import InputError, NotFoundError
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services import fields
 from tubcare.services.topics import Topic
@@ -123,8 +123,17 @@ def supply_named(connection: Connection, name: str) -> SupplyId:
 
 
 def change_supply(desk: Desk, supply: Supply) -> None:
-    """Keep a supply's name, unit, category and low mark as given."""
+    """Keep a supply's name, unit, category and low mark as given.
+
+    Raises
+    ------
+    InputError
+        For an empty name or unit, or a name that another supply has.
+    """
     with desk.write("change_supply", supply.name, STOCK_TOPICS) as unit:
+        known = find_supply(unit.connection, supply.name)
+        if known not in {None, supply.id}:
+            raise InputError("supply", f"there is “{supply.name}” already; choose another name")
         unit.change(
             SupplyRow,
             supply.id,

@@ -58,12 +58,8 @@ def insert_tub(unit: Unit, profile: TubProfile, today: date) -> TubId:
     InputError
         When another tub has that name.
     """
-    table = table_of(TubRow)
     checked = checked_profile(profile)
-    name = fields.required_name("tub", checked.name)
-    taken = unit.connection.execute(select(table.c.id).where(table.c.name == name)).scalar()
-    if taken is not None:
-        raise InputError("tub", f"there is a tub named “{name}” already; choose another name")
+    name = _free_name(unit.connection, checked.name)
     return TubId(
         unit.add(
             TubRow,
@@ -76,13 +72,19 @@ def insert_tub(unit: Unit, profile: TubProfile, today: date) -> TubId:
 
 
 def change_profile(desk: Desk, tub: TubId, profile: TubProfile) -> None:
-    """Keep a tub's profile as given; its plan stays until it is drawn anew."""
+    """Keep a tub's profile as given; its plan stays until it is drawn anew.
+
+    Raises
+    ------
+    InputError, OutOfRangeError
+        For a profile that cannot be right, or a name that another tub has.
+    """
     checked = checked_profile(profile)
     with desk.write("change_profile", checked.name, TUB_TOPICS) as unit:
         unit.change(
             TubRow,
             tub,
-            name=fields.required_name("tub", checked.name),
+            name=_free_name(unit.connection, checked.name, but=tub),
             zone=checked_zone(checked.zone),
             profile=profile_to_data(checked),
         )
@@ -154,6 +156,18 @@ def _tub(
         state=None if last is None else TubState(last.state),
         since=None if last is None else last.on_date,
     )
+
+
+def _free_name(connection: Connection, name: str, *, but: TubId | None = None) -> str:
+    """Return the name trimmed, when no other tub has it."""
+    table = table_of(TubRow)
+    wanted = fields.required_name("name", name)
+    taken = connection.execute(
+        select(table.c.id).where(table.c.name == wanted, table.c.id != (but or 0))
+    ).scalar()
+    if taken is not None:
+        raise InputError("name", f"there is a tub named “{wanted}” already; choose another name")
+    return wanted
 
 
 def _name_and_zone(desk: Desk, tub: TubId) -> tuple[str, str]:

@@ -1,0 +1,147 @@
+"""The shelf: stock-take, use and expiry outside a task, marks, and what runs out."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.desktop.audit import audit
+from tests.desktop.conftest import settle
+from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
+from tests.support.books import assert_books_hold
+from tubcare.desktop.tub_screen import TubScreen
+from tubcare.ledger.categories import SpendCategory
+from tubcare.services.money import StockPurchase, buy_stock
+from tubcare.services.supplies import Supply, supplies
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+    from tubcare.desktop.shell import Window
+
+Shown = tuple["Window", TubScreen]
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    path = logbook_with(tmp_path / "a.db", "North")
+    desk = desk_of(path)
+    buy_stock(
+        desk,
+        StockPurchase(
+            on=date(2026, 5, 1),
+            supply="Filter cartridge",
+            unit="piece",
+            category=SpendCategory.FILTERS,
+            quantity_milli=2000,
+            minor=2400,
+        ),
+    )
+    desk.store.close()
+    return path
+
+
+@pytest.fixture
+def shown(qtbot: QtBot, make_window: Callable[..., Window], path: Path) -> Shown:
+    window, screen = tub_screen(qtbot, make_window, path)
+    window.resize(1280, 900)
+    screen.tabs.setCurrentWidget(screen.shelf)
+    settle(qtbot, window)
+    screen.shelf.table.choose(cartridge(path).id)
+    return window, screen
+
+
+def cartridge(path: Path) -> Supply:
+    desk = desk_of(path)
+    assert_books_hold(desk.store)
+    found = next(each for each in supplies(desk) if each.name == "Filter cartridge")
+    desk.store.close()
+    return found
+
+
+def cells(screen: TubScreen) -> list[str]:
+    table = screen.shelf.table
+    row = table.currentIndex().row()
+    return [
+        str(table.model().index(row, column).data())
+        for column in range(table.model().columnCount())
+    ]
+
+
+def said(qtbot: QtBot, window: Window, text: str) -> None:
+    qtbot.waitUntil(lambda: text in window.strip.text)
+    settle(qtbot, window)
+
+
+def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None:
+    window, screen = shown
+    for at in range(screen.shelf.tabs.count()):
+        screen.shelf.tabs.setCurrentIndex(at)
+        settle(qtbot, window)
+        assert audit(window) == []
+
+
+def test_the_shelf_tells_stock_worth_and_how_long_it_lasts(shown: Shown) -> None:
+    _window, screen = shown
+    name, stock, worth, lasts, task, buy = cells(screen)
+    assert (name, stock, worth) == ("Filter cartridge", "2 piece", "€24.00")
+    assert "2026" in lasts
+    assert task == "Swap the filter cartridge"
+    assert buy.endswith("piece")
+
+
+def test_a_stock_take_books_the_difference_and_undo_takes_it_back(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.shelf.count
+    box.write_down()
+    assert box.form.error_of("counted_milli")
+    box.counted.setText("1.5")
+    box.write_down()
+    said(qtbot, window, "0.5 piece were missing")
+    assert cartridge(path).quantity_milli == 1500
+    window.menus.undo.trigger()
+    said(qtbot, window, "Taken back")
+    assert cartridge(path).quantity_milli == 2000
+
+
+@pytest.mark.parametrize("kind", [0, 1])
+def test_what_was_used_or_expired_leaves_the_shelf(
+    qtbot: QtBot, shown: Shown, path: Path, kind: int
+) -> None:
+    window, screen = shown
+    box = screen.shelf.use
+    box.kind.setCurrentIndex(kind)
+    box.quantity.setText("1")
+    box.write_down()
+    said(qtbot, window, "Off the shelf: 1 piece of Filter cartridge")
+    found = cartridge(path)
+    assert (found.quantity_milli, found.value_minor) == (1000, 1200)
+
+
+def test_a_mark_below_which_the_shelf_is_low_is_kept_and_shown(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.shelf.supply
+    assert box.name.text() == "Filter cartridge"
+    box.low.setText("3")
+    box.write_down()
+    said(qtbot, window, "Filter cartridge is kept.")
+    assert cartridge(path).low_milli == 3000
+    assert "below your mark" in cells(screen)[3]
+
+
+def test_a_name_that_another_supply_has_is_refused(qtbot: QtBot, shown: Shown) -> None:
+    _window, screen = shown
+    box = screen.shelf.supply
+    box.name.setText("test strips")
+    box.write_down()
+    qtbot.waitUntil(lambda: "already" in box.form.error_of("supply"))
+    assert box.name.text() == "test strips"
