@@ -68,3 +68,20 @@ def test_ranges_fill_waters_and_the_shelf_are_kept_from_the_terminal(tub: Termin
     assert edited["loosened"] == ["high"]
     assert tub.run("water", "range", "ph", "--reset") == 0
     assert tub.run("water", "scoop", "none", "--drop") == 3
+
+
+def test_a_test_is_written_down_in_the_units_of_the_kit(tub: Terminal) -> None:
+    assert tub.run("water", "kit", "--unit", "hardness=°dH", "--strip", "ph=6.8,7.2,7.8") == 0
+    words = ("ph=7.2", "hardness_mg_l=4", "clarity=hazy")
+    found = tub.read("water", "test", *words)
+    assert found["values"]["hardness_mg_l"] == pytest.approx(71.39, abs=0.05)
+    assert found["values"]["clarity"] == 1.0
+    assert tub.run("water", "test", "ph=7.5") == 4
+    assert "7.2" in tub.err
+
+
+def test_an_unlikely_value_is_kept_only_when_the_person_is_sure(tub: Terminal) -> None:
+    assert tub.run("water", "test", "ph=9.5") == 3
+    assert "--sure" in tub.err
+    assert tub.run("water", "test", "ph=9.5", "--sure") == 0
+    assert tub.read("water")["readings"][0]["value"] == 9.5

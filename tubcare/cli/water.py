@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.cli import water_plan, water_shelf
+from tubcare.cli import water_plan, water_shelf, water_test
 from tubcare.services.water_now import water_now
 from tubcare.water.judged import READING_OF, Standing
 from tubcare.words.sentences.water import (
@@ -132,6 +132,8 @@ _ACTIONS: dict[str | None, Callable[[Desk, Arguments, Output], None]] = {
     None: _now,
     "plan": water_plan.plan,
     "done": water_plan.done,
+    "test": water_test.test,
+    "kit": water_test.kit,
     "shelf": water_shelf.shelf,
     "product": water_shelf.product,
     "scoop": water_shelf.scoop,

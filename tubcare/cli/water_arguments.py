@@ -36,8 +36,21 @@ def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     source.add_argument("--on", type=day, metavar="DATE")
     for each in (scoop, source):
         each.add_argument("--drop", action="store_true")
+    _test(actions, day)
     _action(actions, "ranges", "Show the ranges of the tub with their documents.")
     _range(actions)
+
+
+def _test(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day) -> None:
+    test = _action(actions, "test", "Write down a test, in the units of the kit.")
+    test.add_argument("values", nargs="+", metavar="FIELD=VALUE", help="such as ph=7.4")
+    test.add_argument("--sure", action="store_true", help="keep unlikely values as written")
+    test.add_argument("--on", type=day, metavar="DATE")
+    test.add_argument("--note", default="")
+    kit = _action(actions, "kit", "Show or change the test kit.")
+    kit.add_argument("--fields", metavar="A,B", help="what it shows, by name")
+    kit.add_argument("--unit", action="append", default=[], metavar="DIMENSION=UNIT")
+    kit.add_argument("--strip", action="append", default=[], metavar="FIELD=STEPS")
 
 
 def _product(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day) -> None:

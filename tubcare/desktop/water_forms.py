@@ -127,7 +127,7 @@ class SourceForm(Form):
         self.values: dict[str, NumberEntry] = {}
         for name in _SOURCE_FIELDS:
             entry = NumberEntry(name, context.voice, required=name in _SOURCE_FIELDS[:2])
-            entry.setPlaceholderText(kit_unit(kit, name))
+            entry.setPlaceholderText(kit_unit(speech, kit, name))
             self.add_row(name, field_label(speech, name), entry)
             self.values[name] = entry
 

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from tubcare.desktop.speaking import speech_of
 from tubcare.services.tubs import tubs
+from tubcare.services.water_entry import EntrySheet, entry_sheet
 from tubcare.services.water_now import WaterNow, water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_supplies import WaterShelf, water_shelf
@@ -31,6 +32,7 @@ class WaterShown:
     now: WaterNow
     plan: WaterPlan
     shelf: WaterShelf
+    sheet: EntrySheet
     speech: Speech
 
     def moment(self, instant: datetime) -> str:
@@ -50,5 +52,6 @@ def read_water(desk: Desk, tub: TubId | None) -> WaterShown | None:
         now=water_now(desk, chosen),
         plan=water_plan(desk, chosen),
         shelf=water_shelf(desk),
+        sheet=entry_sheet(desk, chosen),
         speech=speech_of(desk),
     )

@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QComboBox, QStackedLayout, QTabWidget, QVBoxLayout
 from typing_extensions import override
 
 from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.water_entry_page import WaterEntryPage
+from tubcare.desktop.water_kit_page import WaterKitPage
 from tubcare.desktop.water_now_page import WaterNowPage
 from tubcare.desktop.water_plan_page import WaterPlanPage
 from tubcare.desktop.water_read import WaterShown, read_water
@@ -35,14 +37,28 @@ class WaterScreen(Screen):
         self.tubs.setAccessibleName(say("Tub"))
         self.tubs.activated.connect(self._choose)
         self.now = WaterNowPage(context)
+        self.entry = WaterEntryPage(context)
         self.plan = WaterPlanPage(context)
         self.shelf = WaterShelfPage(context)
+        self.kit = WaterKitPage(context)
         self.pages = QTabWidget()
         self.pages.setAccessibleName(say("Pages about the water"))
         self.pages.setDocumentMode(True)
         self.pages.addTab(self.now, say("Now"))
+        self.pages.addTab(self.entry, say("Enter a test"))
         self.pages.addTab(self.plan, say("What to add"))
         self.pages.addTab(self.shelf, say("Shelf"))
+        self.pages.addTab(self.kit, say("Kit"))
+        self._named: dict[str, QWidget] = {
+            "now": self.now,
+            "entry": self.entry,
+            "plan": self.plan,
+            "shelf": self.shelf,
+            "kit": self.kit,
+        }
+        self.add_action(
+            say("Enter a &test"), self._enter, icon="edit", keys="Ctrl+Return", button=True
+        )
         shown = QWidget()
         rows = QVBoxLayout(shown)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -70,18 +86,26 @@ class WaterScreen(Screen):
 
     @override
     def show_subject(self, subject: object) -> None:
-        """Turn to a page by its name: now, plan, shelf."""
-        page = {"now": self.now, "plan": self.plan, "shelf": self.shelf}.get(str(subject))
+        """Turn to a page by its name: now, entry, plan, shelf."""
+        page = self._named.get(str(subject))
         if page is not None:
             self.pages.setCurrentWidget(page)
 
     @override
     def take_focus(self) -> None:
         """Give the keyboard to the page that is shown."""
-        if self.pages.currentWidget() is self.plan:
+        page = self.pages.currentWidget()
+        if page is self.plan:
             self.plan.take_focus()
+        elif page is self.entry:
+            self.entry.take_focus()
         else:
             self.now.table.setFocus()
+
+    @Slot()
+    def _enter(self) -> None:
+        self.pages.setCurrentWidget(self.entry)
+        self.entry.take_focus()
 
     def _show(self, shown: WaterShown | None) -> None:
         self._stack.setCurrentIndex(1 if shown is None else 0)
@@ -94,8 +118,10 @@ class WaterScreen(Screen):
         self.tubs.setCurrentIndex(self.tubs.findData(self._tub))
         self.tubs.setVisible(len(shown.tubs) > 1)
         self.now.show_water(shown)
+        self.entry.show_water(shown)
         self.plan.show_water(shown)
         self.shelf.show_water(shown)
+        self.kit.show_water(shown)
 
     @Slot(int)
     def _choose(self, _index: int) -> None:

@@ -32,8 +32,8 @@ DIMENSION_OF: Final[Mapping[str, Dimension]] = MappingProxyType(
     }
 )
 # Answered with one tap; the rest is typed.
-OBSERVED: Final = ("clarity", "smell", "slime", "foam", "colour", "ice")
-MEASURED: Final = (
+OBSERVED: Final[tuple[str, ...]] = ("clarity", "smell", "slime", "foam", "colour", "ice")
+MEASURED: Final[tuple[str, ...]] = (
     "ph",
     "sample_c",
     "free_chlorine_mg_l",

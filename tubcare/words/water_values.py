@@ -9,8 +9,9 @@ from tubcare.water.judged import READING_OF
 from tubcare.water.kit import DIMENSION_OF
 from tubcare.water.units import Unit
 from tubcare.words.dates import clock_time, weekday_date
-from tubcare.words.measures import measured_name, measured_value
+from tubcare.words.measures import measured_name, measured_value, unit_of
 from tubcare.words.numbers import NO_BREAK_SPACE, number
+from tubcare.words.quantities import unit_symbol
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
@@ -73,10 +74,13 @@ def kit_figure(speech: Speech, kit: Kit, name: str, value: float) -> str:
     return number(speech, round(shown, _decimals(name, kit.unit_of(name), shown)))
 
 
-def kit_unit(kit: Kit, name: str) -> str:
-    """Return the sign of the kit's unit, empty for pH."""
+def kit_unit(speech: Speech, kit: Kit, name: str) -> str:
+    """Return the sign of the unit that a field is read in, empty for pH and observations."""
     unit = kit.unit_of(name)
-    return "" if unit is None else unit.value
+    if unit is not None:
+        return unit.value
+    own = unit_of(name)
+    return "" if own is None else unit_symbol(speech, own)
 
 
 def sighting_text(speech: Speech, kit: Kit, name: str, sighting: Sighting) -> str:

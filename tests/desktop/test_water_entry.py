@@ -1,0 +1,181 @@
+"""A test of the water is entered by keyboard alone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+
+from tests.support.clocks import StillClock, noon
+from tests.support.plans import add_tub
+from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.water_screen import WaterScreen
+from tubcare.services.desk import Desk
+from tubcare.services.household import start_logbook
+from tubcare.services.measures import add_readings
+from tubcare.services.water_entry import entry_sheet
+from tubcare.services.water_kit import change_kit
+from tubcare.store.open import open_store
+from tubcare.water.kit import Kit
+from tubcare.water.units import Dimension, Unit
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+    from tubcare.desktop.shell import Window
+
+BEFORE, NOW = noon(2026, 5, 4), noon(2026, 5, 6)
+KIT = Kit(
+    fields=("ph", "free_chlorine_mg_l", "hardness_mg_l", "clarity"),
+    units={Dimension.HARDNESS: Unit.GERMAN_DEGREE},
+    strips={"free_chlorine_mg_l": (0.0, 0.5, 1.0, 3.0)},
+)
+# Keystroke-level model (Card, Moran and Newell 1980): an average typist takes 0.28 s a key, and
+# 1.35 s to make up the mind before each field.
+KEY_S, MIND_S = 0.28, 1.35
+
+
+class Keyboard:
+    """Presses keys on whatever has the focus, and counts them."""
+
+    def __init__(self, window: Window) -> None:
+        self._window = window
+        self.pressed = 0
+
+    def type(self, text: str) -> None:
+        for letter in text:
+            QTest.keyClicks(self._target(), letter)
+            self.pressed += 1
+
+    def press(self, key: Qt.Key) -> None:
+        QTest.keyClick(self._target(), key)
+        self.pressed += 1
+
+    def _target(self) -> QWidget:
+        return QApplication.focusWidget() or self._window.focusWidget()
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    path = tmp_path / "a.db"
+    store = open_store(path, BEFORE)
+    desk = Desk(store, StillClock(BEFORE), "Ann")
+    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    tub = add_tub(desk, zone="UTC")
+    change_kit(desk, tub, KIT)
+    add_readings(desk, tub, {"ph": 7.4, "hardness_mg_l": 89.24})
+    store.close()
+    return path
+
+
+def open_desk(path: Path) -> Desk:
+    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
+
+
+@pytest.fixture
+def window(make_window: Callable[..., Window], path: Path) -> Window:
+    return make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+
+
+@pytest.fixture
+def screen(qtbot: QtBot, window: Window) -> WaterScreen:
+    window.go("water")
+    found = window.screens.current
+    assert isinstance(found, WaterScreen)
+    qtbot.waitUntil(lambda: bool(found.entry.typed))
+    return found
+
+
+def kept(path: Path) -> dict[str, float]:
+    desk = open_desk(path)
+    found = {name: seen.value for name, seen in entry_sheet(desk).last.items()}
+    desk.store.close()
+    return found
+
+
+def test_only_the_fields_of_the_kit_are_asked_for_with_their_units_and_last_values(
+    screen: WaterScreen,
+) -> None:
+    assert set(screen.entry.typed) == {"ph", "hardness_mg_l"}
+    assert set(screen.entry.taps) == {"free_chlorine_mg_l", "clarity"}
+    assert screen.entry.typed["hardness_mg_l"].accessibleName() == "Calcium hardness [°dH]"
+    numbers = screen.entry.forms[0]
+    labels = [label.text() for label in numbers.findChildren(type(screen.title))]
+    assert "last 5\N{NO-BREAK SPACE}°dH, 2 days ago" in labels
+
+
+def test_a_test_goes_in_by_keyboard_alone_within_twenty_seconds(
+    qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
+) -> None:
+    keys = Keyboard(window)
+    window.activateWindow()
+    assert QTest.qWaitForWindowActive(window, 1000)
+    QTest.keyClick(screen, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    keys.pressed += 2
+    keys.type("7.3")
+    keys.press(Qt.Key.Key_Tab)
+    keys.press(Qt.Key.Key_Space)
+    keys.press(Qt.Key.Key_Right)
+    keys.press(Qt.Key.Key_Right)
+    keys.press(Qt.Key.Key_Tab)
+    keys.type("4")
+    keys.press(Qt.Key.Key_Tab)
+    keys.press(Qt.Key.Key_Space)
+    keys.press(Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "Written down" in window.strip.text)
+    found = kept(path)
+    assert (found["ph"], found["clarity"]) == (7.3, 0.0)
+    assert found["hardness_mg_l"] == pytest.approx(71.39, abs=0.05)
+    # The third colour, 1.0, stands for 0.75 to 2.
+    assert found["free_chlorine_mg_l"] == pytest.approx(1.375)
+    assert keys.pressed * KEY_S + len(KIT.fields) * MIND_S < 20.0
+
+
+def test_an_unlikely_value_is_asked_about_once_and_kept_on_a_second_enter(
+    qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
+) -> None:
+    entry = screen.entry.typed["ph"]
+    screen.show_subject("entry")
+    entry.setText("9.4")
+    QTest.keyClick(entry, Qt.Key.Key_Return)
+    qtbot.waitUntil(screen.entry.doubts.isVisible)
+    assert "9.4 is unusual" in screen.entry.doubts.text()
+    assert kept(path)["ph"] == 7.4
+    QTest.keyClick(entry, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "Written down" in window.strip.text)
+    assert kept(path)["ph"] == 9.4
+
+
+def test_what_cannot_be_is_said_beside_its_field_and_nothing_typed_is_lost(
+    qtbot: QtBot, screen: WaterScreen, path: Path
+) -> None:
+    entry = screen.entry.typed["ph"]
+    screen.show_subject("entry")
+    entry.setText("74")
+    QTest.keyClick(entry, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bool(screen.entry.forms[0].error_of("ph")))
+    assert entry.text() == "74"
+    assert kept(path)["ph"] == 7.4
+
+
+def test_the_kit_is_changed_in_the_window(
+    qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
+) -> None:
+    screen.show_subject("kit")
+    screen.kit.fields["foam"].setChecked(True)
+    screen.kit.pads["ph"].setText("6.8; 7.2; 7.8")
+    screen.kit.keep()
+    qtbot.waitUntil(lambda: "kit is kept" in window.strip.text)
+    desk = open_desk(path)
+    kit = entry_sheet(desk).kit
+    desk.store.close()
+    assert "foam" in kit.fields
+    assert kit.strips["ph"] == (6.8, 7.2, 7.8)
+    qtbot.waitUntil(lambda: "foam" in screen.entry.taps)

@@ -1,0 +1,267 @@
+"""Writing down a test of the water as the kit shows it: units, strips, warm samples, doubts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from tubcare.errors import InputError
+from tubcare.services import fields
+from tubcare.services.fills import Fill, insert_fill
+from tubcare.services.household import ensure_person
+from tubcare.services.measures import QUANTITY_BOUNDS, TubPlace, tub_named
+from tubcare.services.moments import happened_at
+from tubcare.services.reading_kit import LastValue, unlikely_values
+from tubcare.services.topics import Topic
+from tubcare.services.water_kit import kit_in
+from tubcare.services.water_samples import ground_in
+from tubcare.store.tables import FillRow, ReadingRow
+from tubcare.store.unit import table_of
+from tubcare.water.doubt import DoubtKind, EntryDoubt
+from tubcare.water.judged import Sighting
+from tubcare.water.kit import OBSERVED, USUAL_STEPS
+from tubcare.water.sample import at_tub_temperature
+from tubcare.water.strips import Band, band_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date, datetime
+
+    from sqlalchemy import Connection
+
+    from tubcare.services.desk import Desk
+    from tubcare.services.water_samples import Ground
+    from tubcare.store.unit import Unit
+    from tubcare.values import TubId
+    from tubcare.water.kit import Kit
+
+ENTRY_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP, Topic.MONEY})
+TOP_UP = "top_up_l"
+_JUMPS = {"ph": 1.0, "alkalinity_mg_l": 60.0}
+_READING_NOISE_MG_L = 0.1
+# Observations have no unusual answers.
+_TYPED = frozenset(QUANTITY_BOUNDS) - frozenset(OBSERVED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """A test as the person read it.
+
+    Attributes
+    ----------
+    values
+        By name in the logbook, in the units of the kit; observations as 0, 1, 2 …
+    colours
+        Which colour of its pad a strip matched, by name; 0 is the first.
+    on
+        Local day, None for now.
+    """
+
+    values: Mapping[str, float] = field(default_factory=dict)
+    colours: Mapping[str, int] = field(default_factory=dict)
+    on: date | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntrySheet:
+    """What the entry of a test shows: the kit and the value before of each field."""
+
+    tub: TubPlace
+    kit: Kit
+    last: Mapping[str, Sighting]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entered:
+    """What was written down. `ph_as_read` is set where a warm sample was carried to the tub."""
+
+    tub: TubPlace
+    at: datetime
+    values: Mapping[str, Sighting]
+    ph_as_read: float | None
+
+
+def entry_sheet(desk: Desk, tub: TubId | str | None = None) -> EntrySheet:
+    """Return what the entry of a test shows."""
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+        last = dict(ground_in(connection, place.id, desk.now()).sightings)
+        topped = _last_top_up(connection, place.id)
+        if topped is not None:
+            last[TOP_UP] = topped
+        return EntrySheet(tub=place, kit=kit_in(connection, place.id), last=last)
+
+
+def query_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> tuple[EntryDoubt, ...]:
+    """Return the values to ask about before they are kept; nothing is changed.
+
+    Raises
+    ------
+    InputError, OutOfRangeError
+        When a value cannot be right at all.
+    """
+    sheet = entry_sheet(desk, tub)
+    values = {name: seen.value for name, seen in _inside(sheet.kit, entry, desk.now()).items()}
+    last = {
+        name: LastValue(value=seen.value, on=seen.at.date()) for name, seen in sheet.last.items()
+    }
+    found = [
+        EntryDoubt(
+            kind=DoubtKind.JUMP if each.is_jump else DoubtKind.UNUSUAL,
+            name=each.quantity,
+            value=each.value,
+            low=each.low,
+            high=each.high,
+            last=None if each.last is None else each.last.value,
+        )
+        for each in unlikely_values(values, last)
+        if each.quantity in _TYPED
+    ]
+    asked = {each.name for each in found}
+    found += [each for each in _jumps(values, last) if each.name not in asked]
+    free, total = values.get("free_chlorine_mg_l"), values.get("total_chlorine_mg_l")
+    if free is not None and total is not None and total < free - _READING_NOISE_MG_L:
+        found.append(
+            EntryDoubt(
+                kind=DoubtKind.TOTAL_BELOW_FREE,
+                name="total_chlorine_mg_l",
+                value=total,
+                last=free,
+            )
+        )
+    return tuple(found)
+
+
+def add_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> Entered:
+    """Write down a test, in one transaction with the water that was topped up.
+
+    Raises
+    ------
+    InputError
+        When nothing was read, or a colour is none of its pad.
+    OutOfRangeError
+        When a value cannot be right at all.
+    """
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+        kit = kit_in(connection, place.id)
+    day, at = happened_at(desk, place.zone, entry.on)
+    values = _inside(kit, entry, at)
+    if not values:
+        raise InputError("reading", "write at least one value")
+    with desk.write("add_reading", place.name, ENTRY_TOPICS) as unit:
+        ph_as_read = _carry_to_tub(ground_in(unit.connection, place.id, at), values, at)
+        _write(unit, place, values, (day, at), desk.actor, entry.note)
+    return Entered(tub=place, at=at, values=values, ph_as_read=ph_as_read)
+
+
+def _write(
+    unit: Unit,
+    place: TubPlace,
+    values: Mapping[str, Sighting],
+    when: tuple[date, datetime],
+    actor: str,
+    note: str,
+) -> None:
+    day, at = when
+    who = ensure_person(unit, actor)
+    for name, seen in values.items():
+        if name == TOP_UP:
+            if seen.value > 0:
+                fill = Fill(litres=seen.value, kind="top_up", on=day, at=at)
+                insert_fill(unit, place.id, fill)
+            continue
+        unit.add(
+            ReadingRow,
+            tub_id=place.id,
+            quantity=name,
+            value=seen.value,
+            low=None if seen.band is None else seen.band.low,
+            high=None if seen.band is None else seen.band.high,
+            on_date=day,
+            at=at,
+            person_id=who,
+            note=fields.note_text(note),
+        )
+
+
+def _inside(kit: Kit, entry: Entry, at: datetime) -> dict[str, Sighting]:
+    """Return what was read in mg/L and °C, checked against what there can be."""
+    found: dict[str, Sighting] = {}
+    for name, value in entry.values.items():
+        bounds = _bounds(name)
+        inside = kit.inside(name, value)
+        fields.quantity(name, inside, *bounds)
+        found[name] = Sighting(value=inside, at=at)
+    for name, colour in entry.colours.items():
+        bounds = _bounds(name)
+        steps = strip_steps(kit, name)
+        if not 0 <= colour < len(steps):
+            raise InputError(name, f"its pad has {len(steps)} colours")
+        shown = band_of(steps, colour)
+        band = Band(low=kit.inside(name, shown.low), high=kit.inside(name, shown.high))
+        fields.quantity(name, band.high, *bounds)
+        found[name] = Sighting(value=band.middle, at=at, band=band)
+    return found
+
+
+def strip_steps(kit: Kit, name: str) -> tuple[float, ...]:
+    """Return the steps of a pad in the unit of the kit: the person's own, else the usual ones."""
+    own = kit.strips.get(name)
+    if own is not None:
+        return own
+    return tuple(kit.shown(name, step) for step in USUAL_STEPS.get(name, ()))
+
+
+def _bounds(name: str) -> tuple[float, float]:
+    bounds = QUANTITY_BOUNDS.get(name)
+    if bounds is None:
+        known = ", ".join(sorted(QUANTITY_BOUNDS))
+        raise InputError("quantity", f"“{name}” is not known; choose from {known}")
+    return bounds
+
+
+def _carry_to_tub(ground: Ground, values: dict[str, Sighting], at: datetime) -> float | None:
+    """Turn the pH of a warm sample into that of the tub; return what was read, None without."""
+    sample, ph = values.get("sample_c"), values.get("ph")
+    if sample is None or ph is None:
+        return None
+    water = values.get("water_c")
+    water_c = ground.water_c if water is None else min(max(water.value, 0.0), 35.0)
+    found = replace(ground, sightings={**ground.sightings, **values}, water_c=water_c).completed()
+    if found is None:
+        return None
+    sample_c = min(sample.value, 35.0)
+
+    def carried(read: float) -> float:
+        test = replace(found.middle, ph=read)
+        return round(at_tub_temperature(test, sample_c=sample_c).ph, 2)
+
+    band = None
+    if ph.band is not None:
+        band = Band(low=carried(ph.band.low), high=carried(ph.band.high))
+    values["ph_as_read"] = Sighting(value=ph.value, at=at)
+    values["ph"] = Sighting(value=carried(ph.value), at=at, band=band)
+    return ph.value
+
+
+def _jumps(values: Mapping[str, float], last: Mapping[str, LastValue]) -> list[EntryDoubt]:
+    return [
+        EntryDoubt(kind=DoubtKind.JUMP, name=name, value=values[name], last=last[name].value)
+        for name, jump in _JUMPS.items()
+        if name in values and name in last and abs(values[name] - last[name].value) > jump
+    ]
+
+
+def _last_top_up(connection: Connection, tub: TubId) -> Sighting | None:
+    table = table_of(FillRow)
+    row = connection.execute(
+        select(table.c.litres, table.c.at)
+        .where(table.c.tub_id == tub, table.c.kind == "top_up")
+        .order_by(table.c.at.desc())
+        .limit(1)
+    ).first()
+    return None if row is None else Sighting(value=row.litres, at=row.at)
