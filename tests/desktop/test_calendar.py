@@ -421,3 +421,27 @@ def test_far_dates_do_not_stop_the_calendar(qtbot: QtBot, screen: CalendarScreen
 def days(screen: CalendarScreen) -> tuple[Day, ...]:
     shown = screen.views.model.shown
     return () if shown is None else shown.calendar.days
+
+
+def test_an_empty_day_says_that_there_is_nothing_to_act_on(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    go(qtbot, screen, date(2026, 5, 8))
+    QTest.keyClick(screen.views.month, Key.Key_Space)
+    assert "There is no task here" in window.strip.text
+    assert screen.views.panel.why.text() == "Nothing on this day."
+
+
+@pytest.mark.parametrize("percent", ["100", "150"])
+def test_the_calendar_and_the_grid_fit_the_smallest_window(
+    qtbot: QtBot, window: Window, theme: Theme, percent: str
+) -> None:
+    # 1024 x 600 with the usual text; half as large again needs 1280 x 720.
+    while theme.text_percent < int(percent):
+        theme.larger_text()
+    wide, high = {"100": (1024, 600), "150": (1280, 720)}[percent]
+    for key in ("calendar", "catch_up"):
+        window.go(key)
+        qtbot.waitUntil(lambda: not window.work.busy)
+        least = window.minimumSizeHint()
+        assert (least.width() <= wide, least.height() <= high) == (True, True), key

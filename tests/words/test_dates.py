@@ -28,6 +28,7 @@ from tubcare.words.dates import (
     short_date,
     week_of,
     weekday,
+    weekday_and_day,
     weekday_date,
 )
 from tubcare.words.locale import Speech, speech_for
@@ -147,3 +148,11 @@ def test_lengths_of_time_are_typed_in_the_usual_ways(
 def test_other_lengths_of_time_are_refused(english: Speech, text: str) -> None:
     with pytest.raises(InputError):
         parse_minutes(english, "minutes", text)
+
+
+@pytest.mark.parametrize(
+    ("tag", "told"), [("en_GB", "Tue 12"), ("de_DE", "Di., 12."), ("fi_FI", "ti 12.")]
+)
+def test_a_day_among_days_of_one_month_leaves_the_month_out(tag: str, told: str) -> None:
+    # Unicode CLDR, skeleton Ed, as Babel holds it.
+    assert weekday_and_day(speech_for({}, chosen=tag), date(2026, 5, 12)) == told

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.care.terms import Status
 from tubcare.desktop.calendar_words import line_mark, line_name, line_state, line_why, turn_text
+from tubcare.desktop.marks import Mark
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.words.dates import weekday_date
 
@@ -15,10 +16,11 @@ if TYPE_CHECKING:
     from datetime import date
 
     from tubcare.desktop.calendar_model import MonthShown
-    from tubcare.desktop.marks import Mark
     from tubcare.desktop.screen import Context
     from tubcare.services.calendar import Line
     from tubcare.services.calendar_season import SeasonTurn
+
+_TURN = Mark("tub", "muted")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +93,9 @@ class Agenda(Table[AgendaRow]):
         rows = self.rows_model.rows
         at = next((n for n, row in enumerate(rows) if row.on >= on), len(rows) - 1)
         if at >= 0:
-            self.setCurrentIndex(self.rows_model.index(at, 0))
+            index = self.rows_model.index(at, 0)
+            self.setCurrentIndex(index)
+            self.scrollTo(index, Table.ScrollHint.PositionAtTop)
 
     def _day(self, row: AgendaRow) -> str:
         return weekday_date(self._speech, row.on)
@@ -112,8 +116,8 @@ class Agenda(Table[AgendaRow]):
         return 0 if self._shown is None else len(self._shown.calendar.seasons)
 
 
-def _mark(row: AgendaRow) -> Mark | None:
-    return None if row.line is None else line_mark(row.line)
+def _mark(row: AgendaRow) -> Mark:
+    return _TURN if row.line is None else line_mark(row.line)
 
 
 def _identity(row: AgendaRow) -> Hashable:

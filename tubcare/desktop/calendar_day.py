@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.calendar import Day
 
-LETTERS = 34
+LETTERS = 22
 
 
 class DayPanel(QFrame):
@@ -51,7 +51,7 @@ class DayPanel(QFrame):
         self.heading = worded(QLabel(), "group")
         self.season = worded(QLabel(), "muted")
         self.why = worded(QLabel(), "muted")
-        for label in (self.season, self.why):
+        for label in (self.heading, self.season, self.why):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
         columns = (
@@ -68,7 +68,7 @@ class DayPanel(QFrame):
         rows.addWidget(self.season)
         rows.addWidget(self.table, 1)
         rows.addWidget(self.why)
-        self.setFixedWidth(LETTERS * self.fontMetrics().averageCharWidth() + 40)
+        self.setMinimumWidth(LETTERS * self.fontMetrics().averageCharWidth() + 20)
         self.table.row_chosen.connect(self._choose)
 
     def show_day(self, day: Day, shown: MonthShown) -> None:

@@ -10,9 +10,10 @@ from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 from typing_extensions import override
 
 from tubcare.desktop.calendar_cells import Cell, PlacedLine, cell_of, line_height
-from tubcare.desktop.calendar_words import line_mark, line_name, turn_text
+from tubcare.desktop.calendar_words import line_mark, line_name, turn_in_cell
 from tubcare.services.calendar import Day, EntryKind
 from tubcare.words.dates import day_and_month, relative_day
+from tubcare.words.numbers import number
 
 if TYPE_CHECKING:
     from datetime import date
@@ -101,7 +102,7 @@ class DayDelegate(QStyledItemDelegate):
         painter.setPen(self._theme.shades.colour("text"))
         for turn, place in cell.turns:
             self._text(
-                painter, place.adjusted(2, 0, -2, 0), turn_text(shown.speech, turn), bold=True
+                painter, place.adjusted(2, 0, -2, 0), turn_in_cell(shown.speech, turn), bold=True
             )
         for placed in cell.lines:
             self._line(painter, placed, shown, chosen=placed.place == self._chosen_on(day))
@@ -123,13 +124,15 @@ class DayDelegate(QStyledItemDelegate):
 
     def _head(self, painter: QPainter, cell: Cell, day: Day, shown: MonthShown) -> None:
         speech, today = shown.speech, shown.calendar.today
-        number = day_and_month(speech, day.on) if day.on.day == 1 else str(day.on.day)
+        short = told = str(day.on.day)
+        if day.on.day == 1:
+            told = day_and_month(speech, day.on)
         if day.on == today:
-            told = relative_day(speech, day.on, today)
-            number = f"{number} · {told}"
+            told = f"{told} · {relative_day(speech, day.on, today)}"
         inside = day.on.month == shown.month.month
         painter.setPen(self._theme.shades.colour("text" if inside else "muted"))
-        self._text(painter, cell.head.adjusted(2, 0, -2, 0), number, bold=day.on == today)
+        place = cell.head.adjusted(2, 0, -2, 0)
+        self._text(painter, place, told, short, bold=day.on == today)
 
     def _line(
         self, painter: QPainter, placed: PlacedLine, shown: MonthShown, *, chosen: bool
@@ -154,13 +157,14 @@ class DayDelegate(QStyledItemDelegate):
         self._text(painter, place, name, italic=line.kind is EntryKind.FORESEEN)
 
     def _more(self, painter: QPainter, cell: Cell, shown: MonthShown) -> None:
-        say = shown.speech.say_count
+        speech, hidden = shown.speech, cell.hidden
         if cell.lines:
-            told = say("+{n} more", "+{n} more", cell.hidden)
+            told = speech.say_count("+{n} more", "+{n} more", hidden)
         else:
-            told = say("{n} entry", "{n} entries", cell.hidden)
+            told = speech.say_count("{n} entry", "{n} entries", hidden)
         painter.setPen(self._theme.shades.colour("link"))
-        self._text(painter, cell.more.adjusted(4, 0, -3, 0), told)
+        short = speech.say("+{n}", n=number(speech, hidden))
+        self._text(painter, cell.more.adjusted(4, 0, -3, 0), told, short)
 
     def _frames(self, painter: QPainter, rect: QRect, day: Day) -> None:
         shades = self._theme.shades
@@ -181,6 +185,7 @@ class DayDelegate(QStyledItemDelegate):
         painter: QPainter,
         rect: QRect,
         text: str,
+        short: str = "",
         *,
         bold: bool = False,
         italic: bool = False,
@@ -189,6 +194,9 @@ class DayDelegate(QStyledItemDelegate):
         font.setBold(bold)
         font.setItalic(italic)
         painter.setFont(font)
-        told = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, rect.width())
+        metrics = painter.fontMetrics()
+        fits = not short or metrics.horizontalAdvance(text) <= rect.width()
+        wanted = text if fits else short
+        told = metrics.elidedText(wanted, Qt.TextElideMode.ElideRight, rect.width())
         flags = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
         painter.drawText(rect, int(flags), told)

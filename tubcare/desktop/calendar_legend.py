@@ -70,11 +70,11 @@ class Legend(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(6)
         for kind, words in (
-            (Kind.OPEN, say("open: to be done")),
+            (Kind.OPEN, say("to be done")),
             (Kind.DONE, say("done")),
             (Kind.FORESEEN, say("foreseen")),
             (Kind.SEASON, say("open season")),
-            (Kind.PLANNED, say("open season, planned")),
+            (Kind.PLANNED, say("planned season")),
         ):
             row.addWidget(Sample(kind, context), 0, Qt.AlignmentFlag.AlignVCenter)
             row.addWidget(worded(QLabel(words), "muted"))

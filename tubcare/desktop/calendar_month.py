@@ -74,6 +74,7 @@ class MonthView(QTableView):
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setSectionsClickable(False)
+        self.horizontalHeader().setTextElideMode(Qt.TextElideMode.ElideRight)
         model.modelReset.connect(self._fit)
         context.theme.changed.connect(self._fit)
 

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.calendar_model import MonthShown
     from tubcare.desktop.screen import Context
+    from tubcare.services.calendar import Line
     from tubcare.services.topics import Topics
     from tubcare.values import TubId
 
@@ -38,6 +39,7 @@ class CalendarScreen(Screen):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context, context.say("Calendar"))
+        self.subtitle.setWordWrap(True)
         self._on: date | None = None
         self._tub: TubId | None = None
         self._shown: MonthShown | None = None
@@ -70,12 +72,16 @@ class CalendarScreen(Screen):
         self.add_action(say("&Open the task"), self._open, keys="Ctrl+O")
         self.add_action(say("Ne&xt of the day"), self._next_line, keys="Ctrl+Down")
         self.add_action(say("Be&fore it of the day"), self._line_before, keys="Ctrl+Up")
-        back = self.add_action(say("&Previous month"), self._month_back, keys="Ctrl+PgUp")
+        back = self.add_action(
+            say("&Previous month"), self._month_back, icon="back", keys="Ctrl+PgUp"
+        )
         today = self.add_action(say("To&day"), self._go_today, keys="Ctrl+Home")
-        on = self.add_action(say("&Next month"), self._month_on, keys="Ctrl+PgDown")
+        on = self.add_action(
+            say("&Next month"), self._month_on, icon="forward", keys="Ctrl+PgDown"
+        )
         go = self.add_action(say("&Go to…"), self._ask_day, keys="Ctrl+G")
         self.add_action(say("Month or &agenda"), self._switch, keys="Ctrl+J")
-        return [back, today, on, go]
+        return [back, on, today, go]
 
     @override
     def refresh(self) -> None:
@@ -96,7 +102,13 @@ class CalendarScreen(Screen):
     def show_subject(self, subject: object) -> None:
         """Go to a date that another screen sent the person here for."""
         if isinstance(subject, date):
-            self.go_to(subject)
+            self.show_month_of(subject)
+
+    def show_month_of(self, on: date) -> None:
+        """Choose a day and show the month that it lies in."""
+        self._on = on
+        self.views.choose_day(on)
+        self.refresh()
 
     @Slot(object)
     def go_to(self, on: date) -> None:
@@ -122,9 +134,7 @@ class CalendarScreen(Screen):
             year, month = divmod(on.year * 12 + on.month - 1 + months, 12)
             days = monthrange(year, month + 1)[1] if FIRST_DAY.year <= year <= LAST_DAY.year else 0
             if days:
-                self._on = date(year, month + 1, min(on.day, days))
-                self.views.choose_day(self._on)
-                self.refresh()
+                self.show_month_of(date(year, month + 1, min(on.day, days)))
 
     @Slot()
     def _month_back(self) -> None:
@@ -137,9 +147,7 @@ class CalendarScreen(Screen):
     @Slot()
     def _go_today(self) -> None:
         if self._shown is not None:
-            self._on = self._shown.calendar.today
-            self.views.choose_day(self._on)
-            self.refresh()
+            self.show_month_of(self._shown.calendar.today)
 
     @Slot()
     def _switch(self) -> None:
@@ -174,21 +182,27 @@ class CalendarScreen(Screen):
         else:
             self._open()
 
+    def _chosen(self) -> Line | None:
+        line = self.views.line
+        if line is None:
+            self.context.strip.say(self.context.say("There is no task here; choose one first."))
+        return line
+
     @Slot()
     def _open(self) -> None:
-        line = self.views.line
+        line = self._chosen()
         if line is not None:
             self.context.go("tasks", line.entries[0].task)
 
     @Slot()
     def _tick(self) -> None:
-        line = self.views.line
+        line = self._chosen()
         if line is not None:
             self.acting.tick(line)
 
     @Slot(object)
     def _move_chosen(self, to: date) -> None:
-        line = self.views.line
+        line = self._chosen()
         if line is not None:
             self.acting.move(line, to)
 
@@ -201,13 +215,13 @@ class CalendarScreen(Screen):
         self._move_by(-1)
 
     def _move_by(self, days: int) -> None:
-        line = self.views.line
+        line = self._chosen()
         if line is not None:
-            self._move_chosen(line.on + timedelta(days=days))
+            self.acting.move(line, line.on + timedelta(days=days))
 
     @Slot()
     def _ask_move(self) -> None:
-        line = self.views.line
+        line = self._chosen()
         if line is not None:
             self.going.put_away()
             self.acting.ask_move(line)
@@ -228,7 +242,7 @@ class CalendarScreen(Screen):
             self.going.refuse(error)
             return
         self.going.put_away()
-        self.go_to(on)
+        self.show_month_of(on)
         self.take_focus()
 
     @Slot(object)

@@ -6,7 +6,15 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSignalBlocker, Signal, Slot
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.calendar_agenda import Agenda, AgendaRow
@@ -28,6 +36,7 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
 
 _VIEW = "calendar/view"
+ARROWS = ("back", "forward")
 
 
 class CalendarViews(QWidget):
@@ -140,7 +149,15 @@ class CalendarViews(QWidget):
     def _bar(self, actions: Sequence[QAction]) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setSpacing(8)
-        for action in actions:
+        # The arrows of the month are icons, so that the bar stays narrow with large text.
+        for action, icon in zip(actions, ARROWS, strict=False):
+            arrow = QPushButton()
+            self._context.icons.put_on(arrow, icon)
+            arrow.setAccessibleName(action.text().replace("&", ""))
+            arrow.setToolTip(f"{arrow.accessibleName()} ({action.shortcut().toString()})")
+            arrow.clicked.connect(action.trigger)
+            row.addWidget(arrow)
+        for action in actions[len(ARROWS) :]:
             row.addWidget(ActionButton(action))
         row.addSpacing(8)
         row.addWidget(self.heading)
@@ -153,8 +170,8 @@ class CalendarViews(QWidget):
         row = QHBoxLayout(page)
         row.setContentsMargins(0, 8, 2, 2)
         row.setSpacing(12)
-        row.addWidget(self.month, 1)
-        row.addWidget(self.panel)
+        row.addWidget(self.month, 5)
+        row.addWidget(self.panel, 2)
         return page
 
     def _show_tubs(self, shown: MonthShown) -> None:

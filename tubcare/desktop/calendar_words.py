@@ -56,11 +56,20 @@ def line_why(speech: Speech, line: Line) -> str:
     entry = line.entries[0]
     if entry.occurrence is None:
         return ", ".join(part for part in (entry.who, entry.note) if part)
-    if line.is_round:
-        return speech.say("one tick for the whole round")
     if line.kind is EntryKind.FORESEEN:
         return speech.say("when all before it is done on its day")
+    if line.is_round:
+        return speech.say("one tick for the whole round")
     return why(speech, entry.occurrence, entry.today)
+
+
+def turn_in_cell(speech: Speech, turn: SeasonTurn) -> str:
+    """Return a turn where there is little room: “Closes” is planned, “Closed” was done."""
+    if turn.planned and turn.state is TubState.OPEN:
+        return speech.say("Opens: {tub}", tub=turn.tub_name)
+    if turn.planned and turn.state is TubState.CLOSED:
+        return speech.say("Closes: {tub}", tub=turn.tub_name)
+    return turn_text(speech, turn)
 
 
 def turn_text(speech: Speech, turn: SeasonTurn) -> str:

@@ -84,10 +84,8 @@ def read_cell(speech: Speech, row: SheetRow, text: str) -> Tick | float:
 
 
 def tick_help(speech: Speech) -> str:
-    """Return what can be typed to tick off."""
-    return speech.say(
-        "x is done; x! is done and its clock starts anew; x+ is extra work beside its clock"
-    )
+    """Return what can be typed to tick off, as a sentence."""
+    return speech.say("Type x for done, x! if its clock starts anew, x+ for extra work.")
 
 
 def row_name(speech: Speech, row: SheetRow) -> str:

@@ -18,7 +18,7 @@ from tubcare.desktop.catch_up_cells import (
 )
 from tubcare.desktop.catch_up_typed import TypedFields
 from tubcare.services.catch_up import CellKey, RowKey, SheetKind, Tick
-from tubcare.words.dates import relative_day, weekday_date
+from tubcare.words.dates import relative_day, weekday_and_day, weekday_date
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -56,7 +56,6 @@ class CatchUpModel(QAbstractTableModel):
 
     def __init__(self, context: Context) -> None:
         super().__init__()
-        self._icons = context.icons
         self._theme = context.theme
         self._first_speech = context.speech
         self._shown: SheetShown | None = None
@@ -119,15 +118,20 @@ class CatchUpModel(QAbstractTableModel):
     def told(self, index: Index) -> str:
         """Return what there is to say about a cell: what is wrong, else what can be typed."""
         key, row = self.key_at(index), self.row_at(index)
-        say = self._speech.say
         if key is None or row is None:
             return ""
+        name, day = row_name(self._speech, row), weekday_date(self._speech, key.on)
+        told = self._advice(row, key)
+        return self._speech.say("{what}, {day}: {text}", what=name, day=day, text=told)
+
+    def _advice(self, row: SheetRow, key: CellKey) -> str:
+        say = self._speech.say
         if key in self.typed.faults:
             return self.typed.faults[key].text
         if is_closed(row, row.known.get(key.on)):
             return say("On record already; nothing can be typed here.")
         if row.key.kind is SheetKind.TASK:
-            return say("Space or x ticks off. {help}.", help=tick_help(self._speech))
+            return say("Space or x ticks off. {help}", help=tick_help(self._speech))
         return say("Type a number; what is on record stays beside it.")
 
     @override
@@ -189,9 +193,10 @@ class CatchUpModel(QAbstractTableModel):
         if section == 0:
             return self._speech.say("What")
         day = self._shown.sheet.days[section - 1]
-        told = weekday_date(self._speech, day)
-        today = day == self._shown.sheet.today
-        return f"{told}\n{relative_day(self._speech, day, day)}" if today else told
+        if day != self._shown.sheet.today:
+            return weekday_and_day(self._speech, day)
+        told = relative_day(self._speech, day, day)
+        return told[:1].upper() + told[1:]
 
     @property
     def _speech(self) -> Speech:
@@ -252,11 +257,9 @@ class CatchUpModel(QAbstractTableModel):
 
     def _look(self, field: Field, role: int) -> object:
         if role == _Role.FontRole:
-            return _bold() if field.typed else None
+            return _bold() if field.typed and field.fault is None else None
         if role == _Role.TextAlignmentRole:
             return int(Qt.AlignmentFlag.AlignCenter)
-        if role == _Role.DecorationRole and field.fault is not None:
-            return self._icons.icon("fault", "error")
         if role == _Role.ForegroundRole:
             colour = "error" if field.fault else "text" if field.typed else "muted"
             return self._theme.shades.colour(colour)

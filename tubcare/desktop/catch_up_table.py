@@ -21,12 +21,14 @@ from tubcare.services.catch_up import SheetKind
 
 if TYPE_CHECKING:
     from PySide6.QtCore import QEvent
-    from PySide6.QtGui import QKeyEvent
+    from PySide6.QtGui import QKeyEvent, QResizeEvent
 
     from tubcare.desktop.catch_up_model import CatchUpModel
     from tubcare.desktop.screen import Context
 
 _Key = Qt.Key
+DAY_LETTERS = 11
+NAME_LETTERS = 18
 _Hint = QAbstractItemDelegate.EndEditHint
 
 
@@ -67,10 +69,12 @@ class CatchUpTable(QTableView):
         )
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setWordWrap(False)
         self.setCornerButtonEnabled(False)
         self.verticalHeader().hide()
         self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setSectionsClickable(False)
+        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         model.modelReset.connect(self._lay_out)
         model.dataChanged.connect(self._fit_rows)
 
@@ -134,20 +138,28 @@ class CatchUpTable(QTableView):
         if below.isValid():
             self.setCurrentIndex(below)
 
+    @override
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the names the room that the days leave."""
+        super().resizeEvent(event)
+        self._fit_columns()
+
     def _lay_out(self) -> None:
-        letters = self.fontMetrics().averageCharWidth()
-        header = self.horizontalHeader()
         self.clearSpans()
         for row in self._model.headings():
             self.setSpan(row, 0, 1, self._model.columnCount())
-        for column in range(self._model.columnCount()):
-            if column == 0:
-                header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-                header.setMinimumSectionSize(letters * 6)
-            else:
-                header.setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
-                self.setColumnWidth(column, letters * 12 + 16)
+        self._fit_columns()
         self._fit_rows()
+
+    def _fit_columns(self) -> None:
+        days = self._model.columnCount() - 1
+        letters = self.fontMetrics().averageCharWidth()
+        wide = letters * DAY_LETTERS + 14
+        for column in range(1, days + 1):
+            self.setColumnWidth(column, wide)
+        if days > 0:
+            rest = self.viewport().width() - days * wide
+            self.setColumnWidth(0, max(letters * NAME_LETTERS, rest))
 
     def _fit_rows(self) -> None:
         one = max(34, self.fontMetrics().lineSpacing() + 16)

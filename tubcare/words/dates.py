@@ -58,6 +58,11 @@ def weekday_date(speech: Speech, day: date) -> str:
     return _skeleton(day, "MMMEd", speech.words)
 
 
+def weekday_and_day(speech: Speech, day: date) -> str:
+    """Return the weekday and the day of the month, where the month is told nearby: Tue 12."""
+    return _skeleton(day, "Ed", speech.words)
+
+
 def weekday(speech: Speech, day: date) -> str:
     """Return the name of the day of the week, as a heading: Tuesday."""
     name = str(speech.words.days["stand-alone"]["wide"][day.weekday()])
