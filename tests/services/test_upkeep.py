@@ -284,3 +284,15 @@ def test_work_dated_back_closes_the_date_that_was_open_then(desk: Desk, clock: S
     done = record_work(desk, task, Work(on=date(2026, 5, 2)))
     assert done.next_due == date(2026, 5, 8)
     assert item(desk, task).occurrence.status is Status.DUE
+
+
+def test_a_tick_dated_back_before_the_opening_closes_what_the_opening_made_due(
+    desk: Desk,
+) -> None:
+    task = add_task(desk, add_tub(desk), scope="in_season", starts_on=date(2026, 3, 1))
+    key = item(desk, task).occurrence.key
+    assert key.startswith("open:")
+    done = tick_off(desk, task, key, Work(on=date(2026, 3, 20)))
+    assert item(desk, task).occurrence.key == f"done:{done.completion}"
+    with pytest.raises(AlreadyDoneError):
+        tick_off(desk, task, key)

@@ -150,10 +150,18 @@ def base_of(task: Task, facts: TaskFacts, view: View) -> Base:
         season.start > since
         and task.out_of_scope is OutOfScope.MOVE_TO_START
         and _starts_anew(task, closing, season)
+        and not _closed_already(closing, season)
     )
     if anew and season.id is not None and season.start <= view.today:
         key = f"open:{season.id}"
     return Base(key, since, through, season.start, anew, closing, days, live_from, live_until)
+
+
+def _closed_already(closing: Closing | None, season: Season) -> bool:
+    """Return whether what this season's opening made due is done, if dated back before it."""
+    if closing is None or season.id is None:
+        return False
+    return closing.key.partition("@")[0] == f"open:{season.id}"
 
 
 def _nominal(key: str, due: int) -> int:

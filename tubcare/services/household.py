@@ -140,16 +140,20 @@ def change_person(desk: Desk, person: Person) -> None:
     Raises
     ------
     InputError
-        When a time of day lies outside the day.
+        When a time of day lies outside the day, or somebody else has that name.
     """
+    name = required_name("person", person.name)
     minutes = (person.digest_minute, person.quiet_from_minute, person.quiet_to_minute)
     if any(not 0 <= minute < MINUTES_A_DAY for minute in minutes):
         raise InputError("time of day", "write a time between 00:00 and 23:59")
     with desk.write("change_person", person.name, frozenset({Topic.PEOPLE})) as unit:
+        known = find_person(unit.connection, name)
+        if known is not None and known != person.id:
+            raise InputError("person", f"there is a “{name}” already; choose another name")
         unit.change(
             PersonRow,
             person.id,
-            name=required_name("person", person.name),
+            name=name,
             active=person.active,
             digest_minute=person.digest_minute,
             quiet_from_minute=person.quiet_from_minute,
@@ -160,10 +164,9 @@ def change_person(desk: Desk, person: Person) -> None:
 
 def ensure_person(unit: Unit, name: str) -> PersonId:
     """Return the person of that name, adding them when they are new."""
-    found = find_person(unit.connection, name)
-    if found is not None:
-        return found
-    return PersonId(unit.add(PersonRow, name=required_name("person", name)))
+    kept = required_name("person", name)
+    found = find_person(unit.connection, kept)
+    return PersonId(unit.add(PersonRow, name=kept)) if found is None else found
 
 
 def find_person(connection: Connection, name: str) -> PersonId | None:

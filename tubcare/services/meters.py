@@ -30,6 +30,7 @@ from tubcare.services.measures import (
 )
 from tubcare.services.moments import happened_at
 from tubcare.services.power_prices import span_price
+from tubcare.services.refunds import require_not_refunded
 from tubcare.services.topics import Topic
 from tubcare.store.tables import EntryRow, MeterReadingRow
 from tubcare.store.unit import table_of
@@ -140,11 +141,14 @@ def charge_power(unit: Unit, tub: TubId) -> None:
                 meter_reading_id=row.id,
                 **wanted,
             )
-        elif charged is not None and not minor:
-            unit.remove(EntryRow, charged.id)
-        elif charged is not None and _differs(charged, wanted):
-            unit.change(EntryRow, charged.id, **wanted)
+        elif charged is not None and (not minor or _differs(charged, wanted)):
+            require_not_refunded(unit.connection, charged.id, "this power charge")
+            if minor:
+                unit.change(EntryRow, charged.id, **wanted)
+            else:
+                unit.remove(EntryRow, charged.id)
     for orphan in known.values():
+        require_not_refunded(unit.connection, orphan.id, "this power charge")
         unit.remove(EntryRow, orphan.id)
 
 
@@ -162,6 +166,7 @@ def delete_meter_reading(desk: Desk, reading: int) -> None:
             select(entries.c.id).where(entries.c.meter_reading_id == reading)
         ).scalar()
         if charged is not None:
+            require_not_refunded(unit.connection, charged, "this reading's charge")
             unit.remove(EntryRow, charged)
         unit.remove(MeterReadingRow, reading)
         if image["counter"] == KWH:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import bindparam, select, update
+from sqlalchemy import bindparam, delete, select, update
 
 from tubcare.ledger.stock import replay
 from tubcare.ledger.stock_facts import (
@@ -187,6 +187,10 @@ def _read_state(connection: Connection, supply: int) -> StockState | None:
 
 
 def _write_state(connection: Connection, supply: int, state: StockState) -> None:
+    if state.last is None:
+        stock = table_of(StockRow)
+        connection.execute(delete(stock).where(stock.c.supply_id == supply))
+        return
     row = {
         "supply_id": supply,
         "quantity_milli": state.quantity_milli,

@@ -90,13 +90,14 @@ def ensure_supply(
     changes: Unit, *, name: str, unit: str, category: SpendCategory, low_milli: int | None = None
 ) -> SupplyId:
     """Return the supply of that name, adding it when it is new."""
-    known = find_supply(changes.connection, name)
+    kept = fields.required_name("supply", name)
+    known = find_supply(changes.connection, kept)
     if known is not None:
         return known
     return SupplyId(
         changes.add(
             SupplyRow,
-            name=fields.required_name("supply", name),
+            name=kept,
             unit=fields.required_name("unit", unit, longest=20),
             category=category.value,
             low_milli=low_milli,
@@ -127,17 +128,20 @@ def change_supply(desk: Desk, supply: Supply) -> None:
 
     Raises
     ------
-    InputError
-        For an empty name or unit, or a name that another supply has.
+    InputError, OutOfRangeError
+        For an empty name or unit, a name that another supply has, or a mark that cannot be right.
     """
+    name = fields.required_name("supply", supply.name)
+    if supply.low_milli is not None:
+        fields.quantity("low_milli", supply.low_milli, 0, MAX_QUANTITY_MILLI)
     with desk.write("change_supply", supply.name, STOCK_TOPICS) as unit:
-        known = find_supply(unit.connection, supply.name)
+        known = find_supply(unit.connection, name)
         if known not in {None, supply.id}:
-            raise InputError("supply", f"there is “{supply.name}” already; choose another name")
+            raise InputError("supply", f"there is “{name}” already; choose another name")
         unit.change(
             SupplyRow,
             supply.id,
-            name=fields.required_name("supply", supply.name),
+            name=name,
             unit=fields.required_name("unit", supply.unit, longest=20),
             category=supply.category.value,
             low_milli=supply.low_milli,

@@ -47,12 +47,12 @@ _CATEGORY = select(_SUPPLY.c.category).where(_SUPPLY.c.id == bindparam("of"))
 
 def refresh_totals(unit: Unit, recosted: Recosted) -> None:
     """Bring the month totals in line with what the unit changed."""
-    rows = _merged(unit.changes)
-    if not rows and not recosted:
-        return
     connection = unit.connection
     if _is_structural(unit.changes):
         rebuild_totals(connection)
+        return
+    rows = _merged(unit.changes)
+    if not rows and not recosted:
         return
     totals: Totals = defaultdict(lambda: [0, 0])
     for key, (before, after) in rows.items():

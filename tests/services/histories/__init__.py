@@ -1,0 +1,1 @@
+"""Random histories over all use cases together: the rules, one file for each kind of work."""
