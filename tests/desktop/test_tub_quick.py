@@ -15,6 +15,9 @@ from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.services.records import Record, RecordKind, recent_records
 from tubcare.services.tubs import tubs
+from tubcare.services.water_kit import change_kit
+from tubcare.water.kit import Kit
+from tubcare.water.units import Dimension, Unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -221,3 +224,25 @@ def test_a_record_is_deleted_by_key_and_comes_back_by_undo(
     window.menus.undo.trigger()
     said(qtbot, window, "Taken back")
     assert len(records(path)) == 1
+
+
+def test_a_kit_in_other_units_is_read_in_them_and_kept_in_one(
+    qtbot: QtBot, make_window: Callable[..., Window], path: Path
+) -> None:
+    desk = desk_of(path)
+    change_kit(
+        desk,
+        tubs(desk)[0].id,
+        Kit(fields=("ph", "hardness_mg_l"), units={Dimension.HARDNESS: Unit.GERMAN_DEGREE}),
+    )
+    desk.store.close()
+    window, screen = tub_screen(qtbot, make_window, path)
+    box = screen.quick.readings
+    assert "free_chlorine_mg_l" not in box.fields
+    assert box.fields["hardness_mg_l"].placeholderText() == "°dH"
+    box.fields["hardness_mg_l"].setText("4")
+    box.write_down()
+    said(qtbot, window, "°dH")
+    (reading,) = records(path)
+    # 1 °dH is 10 mg/L CaO (DIN 38409-6), so 17.85 mg/L as CaCO3 by the molar masses.
+    assert reading.amount == pytest.approx(4 * 17.85, rel=1e-3)

@@ -17,7 +17,10 @@ from tubcare.services.meters import add_fill, add_meter_reading
 from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.reading_kit import LastValue, reading_kit, unlikely_values
 from tubcare.services.records import RecordKind, delete_record, recent_records
+from tubcare.services.water_kit import change_kit
 from tubcare.values import Sanitiser, TubId, TubProfile
+from tubcare.water.kit import Kit
+from tubcare.water.units import Dimension, Unit
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock
@@ -86,7 +89,8 @@ def test_a_record_that_is_gone_is_told(desk: Desk, clock: StillClock) -> None:
 
 def test_a_tub_asks_for_what_its_treatment_and_its_tasks_need(desk: Desk) -> None:
     kit = reading_kit(desk, new_tub(desk))
-    assert kit.asked[:3] == ("ph", "free_chlorine_mg_l", "water_c")
+    assert kit.asked[:2] == ("ph", "free_chlorine_mg_l")
+    assert {"water_c", "air_c"} <= set(kit.asked)
     assert "bromine_mg_l" not in kit.asked
     assert not set(kit.asked) & set(kit.others)
 
@@ -109,6 +113,22 @@ def test_the_last_values_are_shown_and_what_was_measured_once_is_asked_again(
     assert kit.last["hardness_mg_l"].on == DAY
     assert "hardness_mg_l" in kit.asked
     assert kit.meters["pump_h"].value == 12.5
+
+
+def test_a_kit_of_the_person_s_own_decides_what_is_asked(desk: Desk) -> None:
+    tub = new_tub(desk)
+    change_kit(
+        desk,
+        tub,
+        Kit(
+            fields=("ph", "hardness_mg_l", "smell"),
+            units={Dimension.HARDNESS: Unit.GERMAN_DEGREE},
+        ),
+    )
+    kit = reading_kit(desk, tub)
+    assert kit.asked[:2] == ("ph", "hardness_mg_l")
+    assert "free_chlorine_mg_l" in kit.others
+    assert "smell" not in {*kit.asked, *kit.others}
 
 
 def test_unlikely_values_are_named_and_likely_ones_are_not() -> None:

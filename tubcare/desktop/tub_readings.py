@@ -13,24 +13,30 @@ from typing_extensions import override
 from tubcare.desktop.buttons import first_stop
 from tubcare.desktop.entry import DateEntry, NumberEntry, QuantityEntry
 from tubcare.desktop.forms import Form
+from tubcare.desktop.reading_words import (
+    has_own_unit,
+    quantity_label,
+    range_text,
+    told_value,
+    unlikely_text,
+)
 from tubcare.desktop.tub_entries import Box
 from tubcare.errors import InputError
 from tubcare.services.measures import add_readings
 from tubcare.services.reading_kit import unlikely_values
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
-from tubcare.words.measures import measured_figure, measured_name, measured_value, unit_of
+from tubcare.words.measures import measured_name, unit_of
+from tubcare.words.water_values import kit_unit
 
 if TYPE_CHECKING:
     from datetime import date
 
     from PySide6.QtGui import QAction
 
-    from tubcare.care.model import Range
     from tubcare.desktop.screen import Context
     from tubcare.services.reading_kit import ReadingKit, Unlikely
     from tubcare.services.tubs import Tub
-    from tubcare.words.locale import Speech
 
 
 class ReadingsBox(Box):
@@ -54,7 +60,9 @@ class ReadingsBox(Box):
     @override
     def show_kit(self, tub: Tub, kit: ReadingKit, today: date, people: tuple[str, ...]) -> None:
         """Show a field for each quantity of this tub, with its last value."""
-        if self.tub is None or self.tub.id != tub.id or not set(kit.asked) <= set(self.fields):
+        known = self._kit is not None and self._kit.kit == kit.kit
+        same = known and self.tub is not None and self.tub.id == tub.id
+        if not same or not set(kit.asked) <= set(self.fields):
             self._rebuild(kit)
         super().show_kit(tub, kit, today, people)
         self._kit = kit
@@ -85,13 +93,14 @@ class ReadingsBox(Box):
         )
 
     def _values(self) -> dict[str, float]:
-        read = {name: _read(field) for name, field in self.fields.items()}
+        read = {name: self._read(name, field) for name, field in self.fields.items()}
         return {name: value for name, value in read.items() if value is not None}
 
     def _ask(self, values: dict[str, float], odd: tuple[Unlikely, ...]) -> None:
         say = self.context.say
         self._asked_about = values
-        told = [unlikely_text(self.context.speech, each) for each in odd]
+        kit = None if self._kit is None else self._kit.kit
+        told = [unlikely_text(self.context.speech, kit, each) for each in odd]
         told.append(say("Nothing is written down yet. Press the button once more if it is so."))
         self.tell_text(" ".join(told))
         self.action.setText(say("Write down as it stands"))
@@ -103,8 +112,9 @@ class ReadingsBox(Box):
         for field in self.fields.values():
             field.clear()
         self._calm()
+        kit = None if self._kit is None else self._kit.kit
         told = [
-            f"{measured_name(speech, name)} {measured_value(speech, name, value)}"
+            f"{measured_name(speech, name)} {told_value(speech, kit, name, value)}"
             for name, value in values.items()
         ]
         self.say_written(self.context.say("Written down: {what}.", what=all_of(speech, told)))
@@ -132,7 +142,7 @@ class ReadingsBox(Box):
         self.more.clear()
         self.more.addItem(self.context.say("Another quantity…"), "")
         for name in kit.others:
-            self.more.addItem(_label(self.context.speech, name), name)
+            self.more.addItem(quantity_label(self.context.speech, name), name)
         self._order()
 
     def _order(self) -> None:
@@ -146,15 +156,15 @@ class ReadingsBox(Box):
     def _add_field(self, name: str, kit: ReadingKit) -> None:
         unit, voice = unit_of(name), self.context.voice
         field: NumberEntry | QuantityEntry
-        if unit is None:
+        if unit is None or has_own_unit(kit.kit, name):
             field = NumberEntry(name, voice)
-            read = partial(_read, field)
+            field.setPlaceholderText(kit_unit(kit.kit, name))
         else:
             field = QuantityEntry(name, voice, unit)
-            read = partial(_read, field)
+        read = partial(self._read, name, field)
         field.textEdited.connect(self._calm)
         self.fields[name] = field
-        label = _label(self.context.speech, name)
+        label = quantity_label(self.context.speech, name)
         self.form.add_row(name, label, field, read=read, hint=self._hint(name, kit))
 
     @Slot()
@@ -169,61 +179,25 @@ class ReadingsBox(Box):
         self._order()
         self.fields[name].setFocus()
 
+    def _read(self, name: str, field: NumberEntry | QuantityEntry) -> float | None:
+        """Return a value in the logbook's own unit, whatever the kit is read in."""
+        if isinstance(field, QuantityEntry):
+            return field.quantity()
+        value = field.number()
+        if value is None or self._kit is None:
+            return None if value is None else float(value)
+        own = has_own_unit(self._kit.kit, name)
+        return self._kit.kit.inside(name, float(value)) if own else float(value)
+
     def _hint(self, name: str, kit: ReadingKit) -> str:
         speech, say = self.context.speech, self.context.say
         parts = []
         last = kit.last.get(name)
         if last is not None:
-            value = measured_value(speech, name, last.value)
+            value = told_value(speech, kit.kit, name, last.value)
             day = medium_date(speech, last.on)
             parts.append(say("Last {value} on {day}", value=value, day=day))
         allowed = kit.ranges.get(name)
         if allowed is not None:
-            parts.append(_range_text(speech, name, allowed))
-        if name == "clarity":
-            parts.append(say("0 clear, 1 a little cloudy, 2 cloudy"))
+            parts.append(range_text(speech, kit.kit, name, allowed))
         return "; ".join(parts)
-
-
-def unlikely_text(speech: Speech, odd: Unlikely) -> str:
-    """Return what is unlikely about a value, as one sentence."""
-    name = _label(speech, odd.quantity)
-    value = measured_value(speech, odd.quantity, odd.value)
-    if odd.is_jump and odd.last is not None:
-        return speech.say(
-            "{name} {value} is far from {last} on {day}.",
-            name=name,
-            value=value,
-            last=measured_value(speech, odd.quantity, odd.last.value),
-            day=medium_date(speech, odd.last.on),
-        )
-    return speech.say(
-        "{name} {value} is unlikely: most tubs show {low} to {high}.",
-        name=name,
-        value=value,
-        low=measured_figure(speech, odd.quantity, odd.low),
-        high=measured_value(speech, odd.quantity, odd.high),
-    )
-
-
-def _range_text(speech: Speech, name: str, allowed: Range) -> str:
-    low = None if allowed.low is None else measured_figure(speech, name, allowed.low)
-    high = None if allowed.high is None else measured_value(speech, name, allowed.high)
-    if low is None:
-        return speech.say("at most {high}", high=high)
-    if high is None:
-        return speech.say("at least {low}", low=low)
-    return speech.say("should lie within {low} to {high}", low=low, high=high)
-
-
-def _label(speech: Speech, name: str) -> str:
-    told = measured_name(speech, name)
-    # “pH” keeps its small letter.
-    return told if told[1:2].isupper() else told[:1].upper() + told[1:]
-
-
-def _read(field: NumberEntry | QuantityEntry) -> float | None:
-    if isinstance(field, QuantityEntry):
-        return field.quantity()
-    value = field.number()
-    return None if value is None else float(value)

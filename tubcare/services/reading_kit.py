@@ -13,9 +13,10 @@ from tubcare.services.facts import read_tasks
 from tubcare.services.measures import QUANTITY_BOUNDS
 from tubcare.services.ranges import care_ranges, edited_rows
 from tubcare.services.tubs import tubs
+from tubcare.services.water_kit import kit_in
 from tubcare.store.tables import MeterReadingRow, ReadingRow
 from tubcare.store.unit import table_of
-from tubcare.values import Sanitiser
+from tubcare.water.kit import MEASURED, OBSERVED
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -25,16 +26,9 @@ if TYPE_CHECKING:
 
     from tubcare.care.model import Range
     from tubcare.services.desk import Desk
-    from tubcare.values import TubId, TubProfile
+    from tubcare.values import TubId
+    from tubcare.water.kit import Kit
 
-#: Asked first; what the water is kept clean with comes after pH.
-_FIRST = ("ph",)
-_LAST = ("water_c",)
-_OF_SANITISER: Mapping[Sanitiser, tuple[str, ...]] = {
-    Sanitiser.CHLORINE: ("free_chlorine_mg_l",),
-    Sanitiser.BROMINE: ("bromine_mg_l",),
-    Sanitiser.HYDROGEN_PEROXIDE: ("peroxide_mg_l",),
-}
 # What a small outdoor tub of cold water shows on ordinary days: common practice, no source.
 # Anything else may be true; it is asked about once, and kept as written.
 _USUAL: Mapping[str, tuple[float, float]] = {
@@ -74,10 +68,12 @@ class LastValue:
 class ReadingKit:
     """What one tub's readings and meters look like when somebody is about to write new ones.
 
-    `asked` are the quantities that the tub's treatment and tasks call for, and those measured
-    before; `others` all that could be measured besides.
+    `asked` are the quantities that the tub's test kit shows, those that its tasks watch without a
+    kit, and those measured before; `others` all that could be measured besides. What is seen and
+    smelled is not among them. `kit` knows the units in which it is read.
     """
 
+    kit: Kit
     asked: tuple[str, ...]
     others: tuple[str, ...]
     last: Mapping[str, LastValue]
@@ -107,6 +103,7 @@ def reading_kit(desk: Desk, tub: TubId) -> ReadingKit:
         meters = _last_meters(connection, tub)
         tasks, _usual, _reminds = read_tasks(connection)
         edits = edited_rows(connection)
+        kit = kit_in(connection, tub)
     called_for = {
         trigger.condition.quantity
         for task in tasks
@@ -114,10 +111,14 @@ def reading_kit(desk: Desk, tub: TubId) -> ReadingKit:
         for trigger in task.triggers
         if isinstance(trigger, ReadingTrigger)
     }
-    asked = _in_order(record.profile, {*last, *called_for})
+    typed = [name for name in QUANTITY_BOUNDS if name not in OBSERVED]
+    seen = {*last, *(called_for - set(MEASURED))}
+    shown = [name for name in kit.fields if name in typed]
+    asked = tuple(dict.fromkeys([*shown, *(name for name in typed if name in seen)]))
     return ReadingKit(
+        kit=kit,
         asked=asked,
-        others=tuple(name for name in QUANTITY_BOUNDS if name not in asked),
+        others=tuple(name for name in typed if name not in asked),
         last=last,
         ranges=care_ranges(record.profile, edits.get(tub, {})),
         meters=meters,
@@ -150,12 +151,6 @@ def unlikely_values(
 def _is_slip(value: float, before: float) -> bool:
     small, large = sorted((abs(value), abs(before)))
     return large >= _SLIP_FROM and small > 0 and large / small >= _SLIP
-
-
-def _in_order(profile: TubProfile, wanted: set[str]) -> tuple[str, ...]:
-    core = (*_FIRST, *_OF_SANITISER.get(profile.sanitiser, ()), *_LAST)
-    rest = (name for name in QUANTITY_BOUNDS if name in wanted and name not in core)
-    return (*core, *rest)
 
 
 def _last_readings(connection: Connection, tub: TubId) -> dict[str, LastValue]:
