@@ -164,3 +164,25 @@ def test_an_empty_logbook_says_so_and_leads_to_the_first_run(
     window, screen = tub_screen(qtbot, make_window, logbook_with(tmp_path / "empty.db"))
     assert not screen.dip_action.isEnabled()
     assert audit(window) == []
+
+
+def test_closing_by_hand_tells_of_the_procedure_that_is_not_finished(
+    qtbot: QtBot, shown: Shown
+) -> None:
+    window, screen = shown
+    choose(screen, "Close the tub")
+    screen.season.procedures.steps.boxes[0].click()
+    said(qtbot, window, "step 1 of")
+    season = screen.season
+    season.state.setCurrentIndex(season.state.findData(TubState.CLOSED.value))
+    season.change_state()
+    said(qtbot, window, "“Close the tub for the winter” has 12 steps left")
+
+
+def test_a_procedure_tells_its_needs_tools_and_supplies(shown: Shown) -> None:
+    _window, screen = shown
+    choose(screen, "Close the tub")
+    told = screen.season.procedures.told.text()
+    assert "Needs: tub empty" in told
+    assert "Tools: " in told
+    assert "Uses: Line purge and Sodium thiosulfate." in told

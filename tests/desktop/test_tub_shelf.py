@@ -145,3 +145,10 @@ def test_a_name_that_another_supply_has_is_refused(qtbot: QtBot, shown: Shown) -
     box.write_down()
     qtbot.waitUntil(lambda: "already" in box.form.error_of("supply"))
     assert box.name.text() == "test strips"
+
+
+def test_what_runs_out_within_four_weeks_is_named(shown: Shown) -> None:
+    _window, screen = shown
+    told = screen.shelf.told.text()
+    assert "By 3 Jun 2026" in told
+    assert "Filter cartridge" not in told

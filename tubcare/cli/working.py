@@ -12,6 +12,7 @@ from tubcare.services.tasks import open_key
 from tubcare.services.upkeep import Ticked, Work, put_off, record_work, skip
 from tubcare.words.dates import weekday_date
 from tubcare.words.money import money, parse_payment
+from tubcare.words.sentences.turns import entered
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -85,6 +86,7 @@ def _tell(ticked: Ticked, output: Output, verb: str) -> None:
             "uses_milli": {str(k): v for k, v in ticked.uses.items()},
             "next_due": ticked.next_due.isoformat() if ticked.next_due else None,
             "follow_up": _follow_up(ticked),
+            "entered": None if ticked.entered is None else ticked.entered.value,
         }
     )
     speech = output.speech
@@ -92,6 +94,8 @@ def _tell(ticked: Ticked, output: Output, verb: str) -> None:
     if ticked.cost_minor:
         text += f", {money(speech, ticked.cost_minor)}"
     output.line(text)
+    if ticked.entered is not None:
+        output.line(entered(speech, ticked.entered))
     if ticked.next_due is not None:
         output.line(f"Next: {weekday_date(speech, ticked.next_due)}")
     if ticked.follow_up is not None:

@@ -16,12 +16,16 @@ from tubcare.desktop.tub_steps import StepList
 from tubcare.desktop.work import Fault
 from tubcare.services.upkeep import tick_off, tick_step, untick_step
 from tubcare.words.dates import medium_date
+from tubcare.words.lists import all_of
+from tubcare.words.plan_terms import plan_word
+from tubcare.words.sentences.turns import entered
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QAction
 
+    from tubcare.care.model import TubState
     from tubcare.desktop.screen import Context
     from tubcare.services.procedures import Procedure
     from tubcare.services.upkeep import Ticked
@@ -99,6 +103,11 @@ class Procedures(QWidget):
         at = self.choice.currentIndex()
         return self._found[at] if 0 <= at < len(self._found) else None
 
+    def left_of(self, state: TubState) -> Procedure | None:
+        """Return the begun procedure that ends in a state and is not finished, None for none."""
+        begun = (each for each in self._found if each.enters is state and each.done)
+        return next((each for each in begun if each.left), None)
+
     @Slot()
     def finish(self) -> None:
         """Record the procedure as done; it brings the tub into the state it ends in."""
@@ -155,8 +164,7 @@ class Procedures(QWidget):
         say = self.context.say
         text = say("Recorded: {what}.", what=ticked.title)
         if ticked.entered is not None:
-            state = word(self.context.speech, ticked.entered)
-            text = f"{text} {say('The tub is {state} now.', state=state)}"
+            text = f"{text} {entered(self.context.speech, ticked.entered)}"
         self.context.strip.say(text, undo=self.context.undo)
 
     def _name(self, procedure: Procedure) -> str:
@@ -180,8 +188,15 @@ class Procedures(QWidget):
             parts.append(say("It is asleep now, and can be done all the same."))
         else:
             parts.append(why(speech, procedure.occurrence, procedure.today))
+        needs = [plan_word(speech, need) for need in procedure.needs]
+        if needs:
+            parts.append(say("Needs: {names}", names=all_of(speech, needs)))
+        if procedure.tools:
+            parts.append(say("Tools: {names}", names=all_of(speech, procedure.tools)))
+        if procedure.supplies:
+            parts.append(say("Uses: {names}", names=all_of(speech, procedure.supplies)))
         parts += [say("Caution: {text}", text=text) for text in procedure.cautions]
-        return " ".join(part for part in parts if part)
+        return "\n".join(_sentence(part) for part in parts if part)
 
     def _finish_text(self, procedure: Procedure) -> str:
         speech = self.context.speech
@@ -193,3 +208,8 @@ class Procedures(QWidget):
             return speech.say("Finish the procedure")
         state = word(speech, procedure.enters)
         return speech.say("Finish: the tub is {state}", state=state)
+
+
+def _sentence(text: str) -> str:
+    told = text[:1].upper() + text[1:]
+    return told if told.endswith((".", "?")) else f"{told}."

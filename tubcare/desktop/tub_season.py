@@ -137,6 +137,15 @@ class SeasonPage(TubPart):
         self.note.clear()
         told = word(self.context.speech, state)
         text = self.context.say("Written down: {tub} is {state}.", tub=tub, state=told)
+        left = self.procedures.left_of(state)
+        if left is not None:
+            more = self.context.speech.say_count(
+                "“{what}” has {n} step left; finish it there when it is done.",
+                "“{what}” has {n} steps left; finish it there when it is done.",
+                left.left,
+                what=left.title,
+            )
+            text = f"{text} {more}"
         self.context.strip.say(text, undo=self.context.undo)
 
     @Slot()

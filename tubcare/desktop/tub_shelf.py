@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QSplitter, QStackedWidget, QTabWidget, QVBoxLayout
+from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout
 from typing_extensions import override
 
 from tubcare.desktop.marks import Mark
@@ -18,6 +19,7 @@ from tubcare.desktop.tub_part import TubPart
 from tubcare.desktop.tub_supply_forms import CountBox, SupplyBox, UseBox
 from tubcare.services.shelf import ShelfLine, shelf
 from tubcare.words.dates import medium_date
+from tubcare.words.lists import all_of
 from tubcare.words.money import money
 from tubcare.words.numbers import number
 
@@ -69,6 +71,8 @@ class ShelfPage(TubPart):
         for box, title in zip(self.boxes, titles, strict=True):
             self.tabs.addTab(scrolling(box), title)
             box.written.connect(self._say_written)
+        self.told = QLabel()
+        self.told.setWordWrap(True)
         splitter = QSplitter(Qt.Orientation.Vertical)
         splitter.addWidget(self._list)
         splitter.addWidget(self.tabs)
@@ -77,7 +81,8 @@ class ShelfPage(TubPart):
         splitter.setChildrenCollapsible(False)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
-        rows.addWidget(splitter)
+        rows.addWidget(self.told)
+        rows.addWidget(splitter, 1)
         self._today = context.desk.today("UTC")
         self.table.row_chosen.connect(self._choose)
 
@@ -100,6 +105,8 @@ class ShelfPage(TubPart):
         self._today = shown.today
         self.model.set_rows(shown.lines)
         self._list.setCurrentIndex(0 if shown.lines else 1)
+        self.told.setText(self._summary(shown))
+        self.told.setVisible(bool(shown.lines))
         if shown.lines and self.table.current_row is None:
             self.table.selectRow(0)
         self._choose(self.table.current_row)
@@ -130,6 +137,24 @@ class ShelfPage(TubPart):
             ),
             Column(key="task", title=say("Then short for"), text=_task, stretch=True),
             Column(key="buy", title=say("To buy for a year"), text=self._missing, numeric=True),
+        )
+
+    def _summary(self, shown: Shelf) -> str:
+        """Return what runs out soon, by name."""
+        say, speech = self.context.say, self.context.speech
+        until = shown.today + timedelta(days=_SOON_DAYS)
+        names = [
+            line.supply.name
+            for line in shown.lines
+            if line.short_on is not None and line.short_on <= until
+        ]
+        day = medium_date(speech, until)
+        if not names:
+            return say("The stock lasts beyond {day}, when the plan is kept.", day=day)
+        return say(
+            "By {day} the plan needs more than there is of: {names}.",
+            day=day,
+            names=all_of(speech, names),
         )
 
     def _stock(self, line: ShelfLine) -> str:

@@ -21,6 +21,7 @@ from tubcare.services.upkeep import Ticked, put_off, tick_off, tick_round
 from tubcare.services.week import DueItem, this_week
 from tubcare.words.dates import date_range, first_weekday, weekday_date
 from tubcare.words.money import money
+from tubcare.words.sentences.turns import entered
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -132,6 +133,9 @@ class WeekScreen(Screen):
         if count == 1 and first.next_due is not None:
             parts.append(speech.say("next on {day}", day=weekday_date(speech, first.next_due)))
         recorded = ", ".join(parts) + "."
+        turned = next((each.entered for each in ticked if each.entered is not None), None)
+        if turned is not None:
+            recorded = f"{recorded} {entered(speech, turned)}"
         self.context.strip.say(recorded, undo=self.context.undo)
 
     @Slot()

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from tubcare.care.model import Occurrence, Task, TubState
+    from tubcare.care.plan_card import Need
     from tubcare.services.desk import Desk
     from tubcare.services.facts import Plan
     from tubcare.values import TubId
@@ -53,6 +54,9 @@ class Procedure:
     today: date
     occurrence: Occurrence
     cautions: tuple[str, ...]
+    needs: tuple[Need, ...]
+    tools: tuple[str, ...]
+    supplies: tuple[str, ...]
     steps: tuple[ProcedureStep, ...]
     enters: TubState | None
     ready_at: datetime | None
@@ -145,6 +149,9 @@ def _procedure(  # noqa: PLR0913, PLR0917  one result, one place that makes it
         today=today,
         occurrence=open_one,
         cautions=tuple(texts.get(key, key) for key in card.cautions),
+        needs=card.needs,
+        tools=card.tools,
+        supplies=tuple(use.name for use in card.supplies),
         steps=tuple(
             ProcedureStep(
                 place=place,
