@@ -158,7 +158,7 @@ class ReadingsBox(Box):
         field: NumberEntry | QuantityEntry
         if unit is None or has_own_unit(kit.kit, name):
             field = NumberEntry(name, voice)
-            field.setPlaceholderText(kit_unit(kit.kit, name))
+            field.setPlaceholderText(kit_unit(self.context.speech, kit.kit, name))
         else:
             field = QuantityEntry(name, voice, unit)
         read = partial(self._read, name, field)
