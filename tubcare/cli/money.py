@@ -17,7 +17,7 @@ from tubcare.services.reviews import season_review, year_review
 from tubcare.words.dates import date_range, medium_date, weekday_date
 from tubcare.words.money import money, parse_payment
 from tubcare.words.money_terms import money_word
-from tubcare.words.sentences.review import review_sentences
+from tubcare.words.sentences.review import effect_sentences, review_sentences
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -143,7 +143,10 @@ def _review(found: Reviewed, view_name: str, output: Output) -> None:
         for line in view.categories
     ]
     output.table(rows, right=frozenset({1, 2}))
-    for sentence in review_sentences(speech, review, view):
+    for sentence in (
+        *review_sentences(speech, review, view, is_over=found.is_over),
+        *(effect_sentences(speech, found.effects) if view_name == View.USED else ()),
+    ):
         output.line(sentence)
 
 

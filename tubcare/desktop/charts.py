@@ -158,7 +158,7 @@ class ChartView(QWidget):
             self._asked = True
             # Loading takes a quarter of a second: too long for the window's thread.
             self._context.work.elsewhere(
-                _load, done=self._take_plot, title=self._context.say("Drawing charts")
+                load_plot, done=self._take_plot, title=self._context.say("Drawing charts")
             )
 
     def _take_plot(self, make: type[Plot]) -> None:
@@ -217,7 +217,8 @@ def _lines(chart: Chart) -> list[_Line]:
     ]
 
 
-def _load(_ticket: Ticket) -> type[Plot]:
+def load_plot(_ticket: Ticket) -> type[Plot]:
+    """Return what draws charts; loading it takes a quarter of a second, so not in the window."""
     from tubcare.desktop.plotting import Plot  # noqa: PLC0415  brings numpy and pyqtgraph
 
     return Plot

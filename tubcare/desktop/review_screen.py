@@ -1,243 +1,209 @@
-"""The year review: what each month cost, by kind and by task, beside the year before."""
+"""The year review: what a year or season cost and what was done, beside the one before."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QComboBox, QFileDialog, QHBoxLayout, QLabel, QTabWidget
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
 from typing_extensions import override
 
-from tubcare.desktop.charts import Chart, ChartKind, ChartView, Series
+from tubcare.desktop.charts import ChartView
+from tubcare.desktop.choices import ListBox
+from tubcare.desktop.period_words import period_name
+from tubcare.desktop.print.review_printer import ReviewPrinter
+from tubcare.desktop.review_charts import ReviewCharts
+from tubcare.desktop.review_content import ReviewContent
+from tubcare.desktop.review_tables import TablePage
+from tubcare.desktop.review_work import ReviewShown, read_review, write_csv
 from tubcare.desktop.screen import Screen
-from tubcare.desktop.speaking import speech_of
-from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.exchange.review_csv import review_csv
 from tubcare.ledger.contributions import View
-from tubcare.services.period_choices import review_periods
-from tubcare.services.reviews import year_review
 from tubcare.services.topics import Topic
-from tubcare.words.dates import month_name
-from tubcare.words.money import money
-from tubcare.words.money_terms import money_word
-from tubcare.words.sentences.review import review_sentences
+from tubcare.words.sentences.review import (
+    effect_sentences,
+    missed_sentence,
+    review_sentences,
+)
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
-    from tubcare.ledger.review_model import CategoryLine, TaskLine, ViewReview
-    from tubcare.services.desk import Desk
-    from tubcare.services.reviews import Reviewed
+    from tubcare.ledger.review_model import ViewReview
+    from tubcare.services.period_choices import PeriodChoice
     from tubcare.services.topics import Topics
-    from tubcare.words.locale import Speech
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReviewShown:
-    """A review, the years to choose from, and the words to show it in."""
-
-    reviewed: Reviewed
-    years: tuple[int, ...]
-    speech: Speech
 
 
 class ReviewScreen(Screen):
-    """Shows one year in one view: a chart by month, and the tables behind it."""
+    """Shows one period in one view: what it says, its charts, and its tables."""
 
-    topics: ClassVar[Topics] = frozenset({Topic.MONEY, Topic.STOCK, Topic.UPKEEP, Topic.MEASURES})
+    topics: ClassVar[Topics] = frozenset(
+        {Topic.MONEY, Topic.STOCK, Topic.UPKEEP, Topic.MEASURES, Topic.TUBS, Topic.TASKS}
+    )
 
     def __init__(self, context: Context) -> None:
-        super().__init__(context, context.say("Year review"))
+        say = context.say
+        super().__init__(context, say("Year review"))
         self._shown: ReviewShown | None = None
-        self._year: int | None = None
-        self.years = QComboBox()
-        self.years.setAccessibleName(context.say("Year"))
-        self.view = QComboBox()
-        self.view.setAccessibleName(context.say("View"))
-        self.view.addItem(context.say("Used: what the tub consumed"), View.USED.value)
-        self.view.addItem(context.say("Paid: what left the wallet"), View.PAID.value)
-        choices = QHBoxLayout()
-        choices.addWidget(self.years)
-        choices.addWidget(self.view)
-        choices.addStretch()
+        self._wanted: PeriodChoice | None = None
+        self.period = ListBox()
+        self.period.setAccessibleName(say("Year or season"))
+        self.view = ListBox()
+        self.view.setAccessibleName(say("View"))
+        self.view.fill(
+            [
+                (say("Used: what the tub consumed"), View.USED.value),
+                (say("Paid: what left the wallet"), View.PAID.value),
+            ]
+        )
         self.told = QLabel()
         self.told.setWordWrap(True)
-        self.chart = ChartView(context, "review")
-        self.categories = self._table(
-            "categories",
-            context.say("By kind"),
-            Column(key="name", title=context.say("Kind"), text=self._kind, stretch=True),
+        self.told.setTextFormat(Qt.TextFormat.PlainText)
+        self.why = QLabel()
+        self.why.setWordWrap(True)
+        self.why.setTextFormat(Qt.TextFormat.PlainText)
+        self.month_chart = ChartView(context, "review-months")
+        self.kind_chart = ChartView(context, "review-kinds")
+        self.pages = {
+            key: TablePage(context)
+            for key in ("kinds", "tasks", "kind-months", "task-months", "tubs", "effects")
+        }
+        self.tabs = self._tabs()
+        self._printer = ReviewPrinter(context, self._say_written)
+        self._arrange()
+        add = self.add_action
+        self._pdf_action = add(
+            say("&Print as PDF…"), self._print, icon="print", keys="Ctrl+P", button=True
         )
-        self.tasks = self._table(
-            "tasks",
-            context.say("By task"),
-            Column(key="name", title=context.say("Task"), text=self._task, stretch=True),
-            Column(key="done", title=context.say("Done"), text=_done, numeric=True),
-            Column(key="missed", title=context.say("Missed"), text=_missed, numeric=True),
+        self._csv_action = add(
+            say("&Export as CSV…"), self._export, icon="export", keys="Ctrl+E", button=True
         )
-        tabs = QTabWidget()
-        tabs.setAccessibleName(context.say("Tables of the review"))
-        for page, title in (
-            (self.chart, context.say("By month")),
-            (self.categories, context.say("By kind")),
-            (self.tasks, context.say("By task")),
-        ):
-            tabs.addTab(page, title)
-        self.body.addLayout(choices)
-        self.body.addWidget(self.told)
-        self.body.addWidget(tabs, 1)
-        self.add_action(
-            context.say("&Export as CSV…"), self._export, icon="export", keys="Ctrl+E", button=True
-        )
-        self.years.activated.connect(self._choose_year)
+        for action in (self._pdf_action, self._csv_action):
+            action.setEnabled(False)
+        self.period.activated.connect(self._choose_period)
         self.view.currentIndexChanged.connect(self._show_view)
 
     @override
     def refresh(self) -> None:
         """Read the review anew."""
         self.context.work.on_logbook(
-            partial(_read, self.context.desk, self._year),
+            partial(read_review, self.context.desk, self._wanted),
             done=self._show,
-            title=self.context.say("Reading the year"),
+            title=self.context.say("Reading the review"),
             replaces="review",
         )
 
     @override
     def take_focus(self) -> None:
-        """Give the keyboard to the choice of the year."""
-        self.years.setFocus()
+        """Give the keyboard to the choice of the period."""
+        self.period.setFocus()
+
+    def export_to(self, path: Path) -> None:
+        """Write the tables of the review to a file, and say so."""
+        if self._shown is not None:
+            text = review_csv(self._shown.reviewed, self.context.speech.currency)
+            self.context.work.elsewhere(
+                partial(write_csv, path, text),
+                done=self._say_written,
+                title=self.context.say("Writing the file"),
+            )
+
+    def print_to(self, path: Path) -> None:
+        """Write the review as PDF, and say so."""
+        if self._shown is not None:
+            self._printer.print_to(path, self._shown.reviewed)
+
+    def _tabs(self) -> QTabWidget:
+        say = self.context.say
+        why = QWidget()
+        rows = QVBoxLayout(why)
+        rows.setContentsMargins(0, 8, 0, 0)
+        rows.addWidget(self.why)
+        rows.addWidget(self.pages["effects"], 1)
+        tabs = QTabWidget()
+        tabs.setAccessibleName(say("Charts and tables of the review"))
+        tabs.setUsesScrollButtons(True)
+        for page, title in (
+            (self.month_chart, say("By month")),
+            (self.kind_chart, say("Kinds by month")),
+            (self.pages["kinds"], say("By kind")),
+            (self.pages["tasks"], say("By task")),
+            (self.pages["kind-months"], say("Kinds, month by month")),
+            (self.pages["task-months"], say("Tasks, month by month")),
+            (self.pages["tubs"], say("By tub")),
+            (why, say("Why it changed")),
+        ):
+            tabs.addTab(page, title)
+        return tabs
+
+    def _arrange(self) -> None:
+        choices = QHBoxLayout()
+        choices.addWidget(self.period, 1)
+        choices.addWidget(self.view, 1)
+        choices.addStretch(1)
+        self.body.addLayout(choices)
+        self.body.addWidget(self.told)
+        self.body.addWidget(self.tabs, 1)
 
     def _show(self, shown: ReviewShown) -> None:
         self._shown = shown
-        self._year = shown.reviewed.review.period.first.year
-        self.years.clear()
-        for year in shown.years:
-            self.years.addItem(str(year), year)
-        self.years.setCurrentIndex(max(0, self.years.findData(self._year)))
+        self._wanted = shown.chosen
+        speech = self.context.speech
+        self.period.fill((period_name(speech, each), each) for each in shown.choices)
+        self.period.setCurrentIndex(shown.choices.index(shown.chosen))
+        for action in (self._pdf_action, self._csv_action):
+            action.setEnabled(True)
         self._show_view()
 
     @Slot(int)
-    def _choose_year(self, _index: int) -> None:
-        self._year = self.years.currentData()
-        self.refresh()
+    def _choose_period(self, at: int) -> None:
+        if self._shown is not None:
+            self._wanted = self._shown.choices[at]
+            self.refresh()
 
     @Slot(int)
     def _show_view(self, _index: int = 0) -> None:
         if self._shown is None:
             return
-        view = self._view()
-        self.told.setText(self._summary(view))
-        self.chart.show_chart(self._chart_of(view))
-        self.categories.rows_model.set_rows(view.categories)
-        self.tasks.rows_model.set_rows(view.tasks)
+        speech, reviewed = self.context.speech, self._shown.reviewed
+        view = self._chosen_view(self._shown)
+        told = [*review_sentences(speech, reviewed.review, view, is_over=reviewed.is_over)]
+        told.append(missed_sentence(speech, view, reviewed.task_name))
+        self.told.setText(" ".join(each for each in told if each))
+        charts = ReviewCharts(speech, reviewed, view)
+        self.month_chart.show_chart(charts.by_month())
+        self.kind_chart.show_chart(charts.by_kind())
+        for table in ReviewContent(speech, reviewed, view).all_tables():
+            self.pages[table.key].show_table(table)
+        why = effect_sentences(speech, reviewed.effects)
+        nothing = speech.say("There is no period before this one to compare with.")
+        self.why.setText(" ".join(why) if why else nothing)
 
-    def _view(self) -> ViewReview:
-        assert self._shown is not None  # noqa: S101  only called when something is shown
-        review = self._shown.reviewed.review
+    def _chosen_view(self, shown: ReviewShown) -> ViewReview:
+        review = shown.reviewed.review
         return review.paid if self.view.currentData() == View.PAID.value else review.used
-
-    def _summary(self, view: ViewReview) -> str:
-        return " ".join(review_sentences(self._speech(), self._reviewed().review, view))
-
-    def _chart_of(self, view: ViewReview) -> Chart:
-        speech, say = self._speech(), self.context.say
-        unit = speech.currency.minor_per_unit
-        series = [Series(name=str(self._year), values=_units(view.by_month, unit))]
-        if view.before_by_month is not None and len(view.before_by_month) == len(view.by_month):
-            before = say("The time before")
-            series.append(Series(name=before, values=_units(view.before_by_month, unit)))
-        return Chart(
-            kind=ChartKind.BARS,
-            title=say("Cost by month"),
-            told=self._dearest_month(view),
-            labels=tuple(
-                month_name(speech, month.month, "abbreviated")
-                for month in self._reviewed().review.months
-            ),
-            series=tuple(series),
-            figure=self._figure,
-            labels_title=say("Month"),
-        )
-
-    def _dearest_month(self, view: ViewReview) -> str:
-        most = max(view.by_month, default=0)
-        if most <= 0:
-            return ""
-        month = self._reviewed().review.months[view.by_month.index(most)]
-        speech = self._speech()
-        name = month_name(speech, month.month)
-        return speech.say("Most in {month}: {amount}.", month=name, amount=money(speech, most))
-
-    def _figure(self, value: float) -> str:
-        speech = self._speech()
-        return money(speech, round(value * speech.currency.minor_per_unit))
-
-    def _speech(self) -> Speech:
-        return self.context.speech if self._shown is None else self._shown.speech
-
-    def _reviewed(self) -> Reviewed:
-        assert self._shown is not None  # noqa: S101  only called when something is shown
-        return self._shown.reviewed
-
-    def _kind(self, line: CategoryLine) -> str:
-        return money_word(self._speech(), line.category)
-
-    def _task(self, line: TaskLine) -> str:
-        if line.task is None:
-            return self.context.say("belongs to no task")
-        return self._reviewed().titles.get(line.task, "")
-
-    def _amount(self, line: CategoryLine | TaskLine) -> str:
-        return money(self._speech(), line.minor)
-
-    def _before(self, line: CategoryLine | TaskLine) -> str:
-        return "" if line.before_minor is None else money(self._speech(), line.before_minor)
-
-    def _table(self, key: str, name: str, *columns: Column) -> Table:  # type: ignore[type-arg]
-        say = self.context.say
-        amounts = (
-            Column(key="minor", title=say("Cost"), text=self._amount, numeric=True),
-            Column(key="before", title=say("The time before"), text=self._before, numeric=True),
-        )
-        model = RowsModel((*columns, *amounts), self.context.icons)
-        return Table(name, f"review-{key}", model, self.context.keeping)
 
     @Slot()
     def _export(self) -> None:
-        if self._shown is None:
-            return
-        name = f"tubcare {self._year}.csv"
+        chosen = self._ask_for_file(self.context.say("Export the review"), "csv")
+        if chosen is not None:
+            self.export_to(chosen)
+
+    @Slot()
+    def _print(self) -> None:
+        chosen = self._ask_for_file(self.context.say("Print the review"), "pdf")
+        if chosen is not None:
+            self.print_to(chosen)
+
+    def _ask_for_file(self, title: str, ending: str) -> Path | None:
+        if self._wanted is None:
+            return None
+        name = f"tubcare {self._wanted.period.first.isoformat()}.{ending}"
         chosen, _kind = QFileDialog.getSaveFileName(
-            self, self.context.say("Export the review"), name, "CSV (*.csv)"
+            self, title, name, f"{ending.upper()} (*.{ending})"
         )
-        if chosen:
-            self.export_to(Path(chosen))
+        return Path(chosen) if chosen else None
 
-    def export_to(self, path: Path) -> None:
-        """Write the tables of the review to a file, and say so."""
-        text = review_csv(self._reviewed(), self._speech().currency)
-        path.write_text(text, encoding="utf-8-sig")
+    def _say_written(self, path: Path) -> None:
         self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
-
-
-def _read(desk: Desk, year: int | None) -> ReviewShown:
-    years = tuple(c.year for c in review_periods(desk) if c.tub is None)
-    return ReviewShown(
-        reviewed=year_review(desk, years[0] if year is None else year),
-        years=years,
-        speech=speech_of(desk),
-    )
-
-
-def _units(minor: tuple[int, ...], unit: int) -> tuple[float, ...]:
-    return tuple(value / unit for value in minor)
-
-
-def _done(line: TaskLine) -> str:
-    return str(line.done)
-
-
-def _missed(line: TaskLine) -> str:
-    return str(line.missed)

@@ -43,9 +43,18 @@ class Reviewed:
     review: YearReview
     effects: EffectsTable
     titles: Mapping[TaskId, str]
+    task_tubs: Mapping[TaskId, TubId]
     tub_names: Mapping[TubId, str]
     today: date
     is_season: bool
+
+    def task_name(self, task: TaskId | None) -> str:
+        """Return the title of a task, with its tub where the logbook has several; else nothing."""
+        if task is None or task not in self.titles:
+            return ""
+        tub = self.tub_names.get(self.task_tubs[task], "")
+        title = self.titles[task]
+        return f"{title} ({tub})" if len(self.tub_names) > 1 and tub else title
 
     @property
     def is_over(self) -> bool:
@@ -116,10 +125,12 @@ def _reviewed(
         )
     )
     task, tub = table_of(TaskRow), table_of(TubRow)
+    tasks = connection.execute(select(task.c.id, task.c.title, task.c.tub_id)).all()
     return Reviewed(
         review=result,
         effects=_effects(connection, result, earlier) if had_before else effects((), ()),
-        titles={TaskId(i): t for i, t in connection.execute(select(task.c.id, task.c.title))},
+        titles={TaskId(row.id): row.title for row in tasks},
+        task_tubs={TaskId(row.id): TubId(row.tub_id) for row in tasks},
         tub_names={TubId(i): n for i, n in connection.execute(select(tub.c.id, tub.c.name))},
         today=today,
         is_season=choice.kind is PeriodKind.SEASON,

@@ -22,6 +22,11 @@ def money(speech: Speech, minor: int) -> str:
     return _with_symbol(speech, to_decimal(minor, speech.currency), speech.currency.exponent)
 
 
+def signed_money(speech: Speech, minor: int) -> str:
+    """Return a change of money with its sign, also when it is a rise: +€2.00."""
+    return f"+{money(speech, minor)}" if minor > 0 else money(speech, minor)
+
+
 def amount(speech: Speech, minor: int) -> str:
     """Return an amount without a currency sign: for columns that name the currency once."""
     return number(speech, to_decimal(minor, speech.currency), speech.currency.exponent)
