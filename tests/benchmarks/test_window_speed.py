@@ -17,7 +17,6 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.support import window_probe
 from tests.support.bench import FULL, Figure
 from tubcare.clock import SystemClock
 from tubcare.services.demo import demo_logbook
@@ -25,13 +24,16 @@ from tubcare.services.demo import demo_logbook
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+PROBE = Path(__file__).resolve().parent.parent / "support" / "window_probe.py"
 STARTS = 12 if FULL else 1
-Start = dict[str, float]
+SWITCHES = 1000 if FULL else 12
+IDLE_S = 60.0 if FULL else 0.5
+Window = subprocess.Popen[str]
 
 
-@pytest.fixture(name="start")
-def _start(tmp_path: Path) -> Callable[..., Start]:
-    """Return what starts a window and returns what it reached, in milliseconds."""
+@pytest.fixture(name="begin")
+def _begin(tmp_path: Path) -> Callable[..., Window]:
+    """Return what starts a window in a process of its own."""
     surroundings = {
         name: value
         for name, value in os.environ.items()
@@ -42,26 +44,41 @@ def _start(tmp_path: Path) -> Callable[..., Start]:
         "LANG": "en_GB.UTF-8",
         "XDG_CONFIG_HOME": str(tmp_path / "settings"),
         "XDG_RUNTIME_DIR": str(tmp_path),
-        "PYTHONPATH": str(Path(__file__).resolve().parent.parent.parent),
+        "PYTHONPATH": str(PROBE.parent.parent.parent),
     }
 
-    def start(which: str, *arguments: str) -> Start:
-        command = [sys.executable, window_probe.__file__, which, repr(time.time()), *arguments]
-        done = subprocess.run(
-            command, check=True, capture_output=True, env=surroundings, text=True, timeout=60
+    def begin(which: str, *arguments: str) -> Window:
+        command = [sys.executable, str(PROBE), which, repr(time.time()), *arguments]
+        return subprocess.Popen(
+            command,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            env=surroundings,
+            text=True,
         )
-        found: Start = json.loads(done.stdout)
-        return found
 
-    return start
+    return begin
+
+
+@pytest.fixture
+def logbook(tmp_path: Path, begin: Callable[..., Window]) -> str:
+    """Return a copy of the demo's logbook, with everything warm that a start reads."""
+    path = str(shutil.copy(demo_logbook(SystemClock()), tmp_path / "demo.db"))
+    reached(begin("tubcare", path))
+    return path
+
+
+def reached(window: Window) -> dict[str, float]:
+    """Wait for the window's end and return what it reached, in milliseconds."""
+    said, _ = window.communicate(timeout=600)
+    found: dict[str, float] = json.loads(said)
+    return found
 
 
 def test_the_window_is_painted_and_the_week_is_there(
-    start: Callable[..., Start], tmp_path: Path
+    begin: Callable[..., Window], logbook: str
 ) -> None:
-    logbook = str(shutil.copy(demo_logbook(SystemClock()), tmp_path / "demo.db"))
-    start("tubcare", logbook)
-    pairs = [(start("tubcare", logbook), start("bare")) for _ in range(STARTS)]
+    pairs = [(reached(begin("tubcare", logbook)), reached(begin("bare"))) for _ in range(STARTS)]
 
     def figure(what: str, base: str) -> Figure:
         return Figure([ours[what] for ours, _ in pairs], [bare[base] for _, bare in pairs])
@@ -74,3 +91,36 @@ def test_the_window_is_painted_and_the_week_is_there(
     if FULL:
         assert painted.ratio <= 1.5
         assert in_use.best_ms < 800
+
+
+def test_an_idle_window_lets_the_computer_sleep(
+    begin: Callable[..., Window], logbook: str
+) -> None:
+    idle = str(IDLE_S)
+    both = begin("tubcare", logbook, "--idle", idle), begin("bare", "--idle", idle)
+    ours, bare = map(reached, both)
+    share, theirs = (each["idle_cpu"] / (IDLE_S * 1000) for each in (ours, bare))
+    print(  # noqa: T201  the figure is the point
+        f"\nidle for {IDLE_S:g} s: {share:.3%} of a core, {ours['idle_timeouts']:g} timeouts,"
+        f" {ours['idle_switches']:g} times asleep; bare QMainWindow: {theirs:.3%},"
+        f" {bare['idle_switches']:g} times asleep"
+    )
+    assert bare["idle_timeouts"] <= 1
+    if FULL:
+        assert share < 0.003
+        assert ours["idle_timeouts"] <= 2
+
+
+def test_memory_stays_after_many_changes_of_section(
+    begin: Callable[..., Window], logbook: str
+) -> None:
+    ours = reached(begin("tubcare", logbook, "--switches", str(SWITCHES)))
+    bare = reached(begin("bare", "--switches", "1"))
+    base = bare["memory"]
+    print(  # noqa: T201  the figure is the point
+        f"\nmemory: bare QMainWindow {base:.0f} MB; ours before a chart {ours['memory']:.0f} MB"
+        f" ({ours['memory'] / base:.2f}x), after one {ours['memory_chart']:.0f} MB"
+        f" ({ours['memory_chart'] / base:.2f}x), after every section {ours['memory_all']:.0f} MB,"
+        f" growth over {SWITCHES} changes {ours['memory_after'] - ours['memory_all']:+.1f} MB"
+    )
+    assert ours["memory"] <= ours["memory_chart"]

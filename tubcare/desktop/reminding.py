@@ -13,8 +13,9 @@ from PySide6.QtCore import QObject, Signal, Slot
 
 from tubcare.desktop.notices import Answer, Notice
 from tubcare.desktop.wakeups import AnswerWatch, Wakeups
+from tubcare.errors import NotFoundError
 from tubcare.reminders.notifiers import Answered, Everywhere, Press, desktop_notes, presses_of
-from tubcare.reminders.post import Post
+from tubcare.reminders.post import LONGEST_REST, Post
 from tubcare.reminders.session import OnScreen, SessionFile
 from tubcare.reminders.wording import SpokenNotes
 from tubcare.services.backups import daily_backup
@@ -151,9 +152,13 @@ class WindowReminders(QObject):
         delivery = self._post.hand_over(gathered)
         self.wakeups.looked(delivery.next_look)
 
-    def _missed(self, _error: BaseException) -> None:
-        """Try again later: the logbook is busy, or not set up yet."""
-        self.wakeups.failed()
+    def _missed(self, error: BaseException) -> None:
+        """Try again later: the logbook is busy, or there is nobody in it yet to remind."""
+        if isinstance(error, NotFoundError):
+            # Whoever adds them changes the logbook, which brings the next look by itself.
+            self.wakeups.looked(self._desk.now() + LONGEST_REST)
+        else:
+            self.wakeups.failed()
 
     def _somebody_wrote(self) -> bool:
         before, self._mark = self._mark, self._desk.store.change_mark()

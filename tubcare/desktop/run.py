@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import gc
+import linecache
 from functools import partial
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
+
+from typing_extensions import override
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -26,6 +29,18 @@ _BEFORE_QT: Final = (
 )
 
 
+class _NoSources(dict[str, Any]):
+    """Python's memory of source lines, kept empty.
+
+    WORKAROUND(PySide6 6.11): it reads the source of every module that is imported after it, and
+    Python keeps every line: 20 MB that nobody needs. Tracebacks read their lines when they must.
+    """
+
+    @override
+    def __setitem__(self, name: str, lines: object) -> None:
+        """Keep nothing."""
+
+
 def run_window(open_desk: Callable[[], Desk], *, in_background: bool, logbook: str = "") -> int:
     """Show the window until it is closed, and return the exit code.
 
@@ -40,6 +55,7 @@ def run_window(open_desk: Callable[[], Desk], *, in_background: bool, logbook: s
     """
     # Loading makes many objects and no garbage; looking for it takes a twentieth of the start.
     gc.disable()
+    linecache.cache = _NoSources()
     for name in _BEFORE_QT:
         import_module(name)
     from tubcare.desktop.loop import run  # noqa: PLC0415  see above
