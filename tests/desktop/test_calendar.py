@@ -445,3 +445,16 @@ def test_the_calendar_and_the_grid_fit_the_smallest_window(
         qtbot.waitUntil(lambda: not window.work.busy)
         least = window.minimumSizeHint()
         assert (least.width() <= wide, least.height() <= high) == (True, True), key
+
+
+def test_the_plan_is_written_for_other_calendar_programs(
+    qtbot: QtBot, window: Window, screen: CalendarScreen, tmp_path: Path
+) -> None:
+    target = tmp_path / "plan.ics"
+    screen.export.export_to(target)
+    qtbot.waitUntil(lambda: str(target) in window.strip.text)
+    text = target.read_bytes().decode()
+    assert text.startswith("BEGIN:VCALENDAR\r\n")
+    assert "SUMMARY:Test the water · South" in text
+    screen.export.export_to(tmp_path / "nowhere" / "plan.ics")
+    qtbot.waitUntil(lambda: "Choose another place" in window.strip.text)

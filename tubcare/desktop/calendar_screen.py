@@ -12,6 +12,7 @@ from typing_extensions import override
 
 from tubcare.desktop.calendar_acting import Acting
 from tubcare.desktop.calendar_day import DayQuestion
+from tubcare.desktop.calendar_export import CalendarExport
 from tubcare.desktop.calendar_read import read_month
 from tubcare.desktop.calendar_views import CalendarViews
 from tubcare.desktop.calendar_words import line_spoken, season_sentence
@@ -45,10 +46,11 @@ class CalendarScreen(Screen):
         self._shown: MonthShown | None = None
         self.going, self.moving = DayQuestion(context), DayQuestion(context)
         self.acting = Acting(context, self.moving, self)
+        self.export = CalendarExport(context, self)
         self.views = CalendarViews(context, self._add_actions())
         for widget in (self.going, self.moving):
             self.body.addWidget(widget)
-            widget.left.connect(self._focus_again)
+            widget.left.connect(self.take_focus)
         self.body.addWidget(self.views, 1)
         for view in (self.views.month, self.views.panel.table, self.views.agenda):
             view.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
@@ -59,7 +61,7 @@ class CalendarScreen(Screen):
         self.views.tub_wanted.connect(self._show_tub)
         self.views.act_wanted.connect(self._act)
         self.going.answered.connect(self._answered)
-        self.moving.answered.connect(self._focus_again)
+        self.moving.answered.connect(self.take_focus)
         self.acting.moved.connect(self._follow)
 
     def _add_actions(self) -> list[QAction]:
@@ -70,8 +72,8 @@ class CalendarScreen(Screen):
         self.add_action(say("Move a day &later"), self._later, keys="Ctrl+Right")
         self.add_action(say("Move a day &earlier"), self._earlier, keys="Ctrl+Left")
         self.add_action(say("&Open the task"), self._open, keys="Ctrl+O")
-        self.add_action(say("Ne&xt of the day"), self._next_line, keys="Ctrl+Down")
-        self.add_action(say("Be&fore it of the day"), self._line_before, keys="Ctrl+Up")
+        self.add_action(say("Line &below in the day"), self._next_line, keys="Ctrl+Down")
+        self.add_action(say("Line above in the da&y"), self._line_before, keys="Ctrl+Up")
         back = self.add_action(
             say("&Previous month"), self._month_back, icon="back", keys="Ctrl+PgUp"
         )
@@ -80,6 +82,8 @@ class CalendarScreen(Screen):
             say("&Next month"), self._month_on, icon="forward", keys="Ctrl+PgDown"
         )
         go = self.add_action(say("&Go to…"), self._ask_day, keys="Ctrl+G")
+        export = say("E&xport as iCalendar…")
+        self.add_action(export, self.export.ask, icon="export", keys="Ctrl+E")
         self.add_action(say("Month or &agenda"), self._switch, keys="Ctrl+J")
         return [back, on, today, go]
 
@@ -243,10 +247,6 @@ class CalendarScreen(Screen):
             return
         self.going.put_away()
         self.show_month_of(on)
-        self.take_focus()
-
-    @Slot(object)
-    def _focus_again(self, _nothing: object = None) -> None:
         self.take_focus()
 
     @Slot(object)
