@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 
 _LABEL_LETTERS = 22
+_MOST_LABEL_PX = 34
 
 
 @dataclass(slots=True)
@@ -84,7 +85,9 @@ class Form(QWidget):
         below = worded(QLabel(hint), "muted")
         below.setTextFormat(Qt.TextFormat.PlainText)
         below.setWordWrap(True)
-        below.setVisible(bool(hint))
+        # Shown by its parent: a label without one would be a window of its own.
+        if not hint:
+            below.hide()
         cell = QVBoxLayout()
         cell.setSpacing(2)
         cell.addWidget(editor)
@@ -109,6 +112,18 @@ class Form(QWidget):
         """Show what is wrong with each field now, without moving the keyboard."""
         for row in self._rows:
             self._check(row)
+
+    def focus_first(self) -> None:
+        """Give the keyboard to the first field."""
+        if self._rows:
+            self._rows[0].editor.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def stop_after(self, *buttons: QWidget) -> None:
+        """Let Tab visit the buttons below the form right after its last field."""
+        before = self._rows[-1].editor
+        for button in buttons:
+            QWidget.setTabOrder(before, button)
+            before = button
 
     def check(self) -> bool:
         """Return whether all fields can be used; show what is wrong, and go to the first fault."""
@@ -177,7 +192,8 @@ class Form(QWidget):
         place = len(self._rows)
         buddy = words.buddy()
         self._grid.addWidget(words, place, 0, Qt.AlignmentFlag.AlignTop)
-        words.setMinimumHeight(max(30, buddy.sizeHint().height()))
+        # In line with a field of one line; beside more lines it stands at the top.
+        words.setMinimumHeight(min(_MOST_LABEL_PX, max(30, buddy.sizeHint().height())))
         self._grid.addLayout(cell, place, 1)
 
     def _check(self, row: _Row) -> bool:

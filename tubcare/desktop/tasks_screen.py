@@ -1,107 +1,230 @@
-"""The care plan: its tasks, and one task whole with steps and cautions."""
+"""The care plan: its tasks, one of them whole, and what a person does with them."""
 
 from __future__ import annotations
 
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QPlainTextEdit, QSplitter
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QStackedLayout, QWidget
 from typing_extensions import override
 
-from tubcare.desktop.marks import MARKS, state_word
 from tubcare.desktop.screen import Screen
-from tubcare.desktop.speaking import speech_of
-from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.table import RowsModel, Table
+from tubcare.desktop.tasks_columns import identity, task_columns
+from tubcare.desktop.tasks_page import TaskPageView
+from tubcare.desktop.tasks_subjects import AddTask, ChangeTask
+from tubcare.desktop.upkeep_side import UpkeepSide
+from tubcare.desktop.work import Fault
+from tubcare.errors import AlreadyDoneError
+from tubcare.services.completions import delete_completion
 from tubcare.services.task_edits import drop_task
-from tubcare.services.tasks import TaskDetail, TaskLine, task_detail, task_list
+from tubcare.services.task_record import TaskPage, task_page
+from tubcare.services.tasks import TaskLine, task_list
 from tubcare.services.topics import Topic
-from tubcare.words.dates import medium_date
+from tubcare.services.upkeep import AS_USUAL, EarlyWorkError, record_work, tick_step, untick_step
 
 if TYPE_CHECKING:
-    from tubcare.desktop.marks import Mark
+    from PySide6.QtGui import QAction
+
     from tubcare.desktop.screen import Context
+    from tubcare.desktop.tasks_editor import TaskEditor
+    from tubcare.desktop.tasks_offers import OffersPage
     from tubcare.services.desk import Desk
     from tubcare.services.topics import Topics
-    from tubcare.words.locale import Speech
+    from tubcare.services.upkeep import Ticked
+    from tubcare.values import CompletionId, TaskId
 
 
 class TasksScreen(Screen):
-    """Lists the plan and shows the chosen task."""
+    """Lists the plan, shows the chosen task, and opens what changes it."""
 
-    topics: ClassVar[Topics] = frozenset({Topic.TASKS, Topic.UPKEEP, Topic.TUBS})
+    topics: ClassVar[Topics] = frozenset({Topic.TASKS, Topic.UPKEEP, Topic.TUBS, Topic.STOCK})
 
     def __init__(self, context: Context) -> None:
-        say = context.say
-        super().__init__(context, say("Tasks"))
-        self._speech = context.speech
-        columns = (
-            Column(key="title", title=say("Task"), text=_title, sort=_title, stretch=True),
-            Column(key="tub", title=say("Tub"), text=_tub, sort=_tub),
-            Column(
-                key="state", title=say("State"), text=self._state, mark=_mark, sort=self._state
-            ),
-            Column(key="next", title=say("Next"), text=self._next, sort=_next_key),
-        )
-        self.model = RowsModel(columns, context.icons, identity=_identity)
-        self.table = Table(say("Care plan"), "tasks", self.model, context.keeping)
-        self.detail = QPlainTextEdit()
-        self.detail.setReadOnly(True)
-        self.detail.setTabChangesFocus(True)
-        self.detail.setAccessibleName(say("The chosen task"))
-        splitter = QSplitter(Qt.Orientation.Horizontal)
-        splitter.addWidget(self.table)
-        splitter.addWidget(self.detail)
-        splitter.setStretchFactor(0, 3)
-        splitter.setStretchFactor(1, 2)
-        self.body.addWidget(splitter, 1)
-        self.add_action(say("D&rop from the plan"), self._drop, keys="Del", button=True)
+        super().__init__(context, context.say("Tasks"))
+        self._wanted: object = None
+        self._ticking: TaskLine | None = None
+        self.editor: TaskEditor | None = None
+        self.offers: OffersPage | None = None
+        self.model = RowsModel(task_columns(context), context.icons, identity=identity)
+        self.table = Table(context.say("Care plan"), "tasks", self.model, context.keeping)
+        self.page = TaskPageView(context)
+        self.side = UpkeepSide(context, "tasks", self.table, self.page)
+        holder = QWidget()
+        self._pages = QStackedLayout(holder)
+        self._pages.addWidget(self.side)
+        self.body.addWidget(holder, 1)
+        self._browsing = self._add_actions()
         self.table.row_chosen.connect(self._choose)
+        self.table.row_opened.connect(self._into_page)
+        self.table.space_pressed.connect(self._tick)
+        self.page.step_ticked.connect(self._tick_step)
+        self.page.history.amend_wanted.connect(self.side.amend)
+        self.page.history.delete_wanted.connect(self._delete_record)
 
     @override
     def refresh(self) -> None:
-        """Read the plan anew."""
+        """Read the plan anew, and the chosen task."""
         self.context.work.on_logbook(
-            partial(_read, self.context.desk),
+            partial(task_list, self.context.desk),
             done=self._show,
             title=self.context.say("Reading the care plan"),
             replaces="tasks",
         )
+        if self.offers is not None:
+            self.offers.refresh()
 
     @override
     def show_subject(self, subject: object) -> None:
-        """Choose a task that another screen sent the person here for."""
-        self.table.choose(subject)
+        """Choose a task, or open the editor, when another screen sent the person here for it."""
+        if isinstance(subject, ChangeTask):
+            self._edit(subject.task)
+            subject = subject.task
+        elif isinstance(subject, AddTask):
+            self._edit(None)
+            return
+        elif self._pages.currentWidget() is not self.side:
+            self._browse()
+        if not self.table.choose(subject):
+            self._wanted = subject
 
     @override
     def take_focus(self) -> None:
-        """Give the keyboard to the list."""
-        self.table.setFocus()
+        """Give the keyboard to the list, or to what stands in its place."""
+        shown = self._pages.currentWidget()
+        if shown is self.side:
+            self.table.setFocus()
+        elif self.editor is not None and shown is self.editor:
+            self.editor.take_focus()
+        elif self.offers is not None:
+            self.offers.take_focus()
 
-    def _show(self, read: tuple[tuple[TaskLine, ...], Speech]) -> None:
-        lines, self._speech = read
+    def _add_actions(self) -> tuple[QAction, ...]:
+        say, add = self.context.say, self.add_action
+        return (
+            add(say("&New task…"), self._new, icon="add", keys="Ctrl+N", button=True),
+            add(say("C&hange…"), self._change, icon="edit", keys="F2", button=True),
+            add(
+                say("&Tick off with details…"),
+                self._record,
+                icon="tick",
+                keys="Ctrl+Return",
+                main=True,
+            ),
+            add(say("S&kip once…"), self._skip, icon="skip", keys="Ctrl+K"),
+            add(say("Put off to a d&ay…"), self._put_off, icon="put-off", keys="Ctrl+Shift+T"),
+            add(say("D&rop from the plan"), self._drop, keys="Del"),
+            add(say("Dropped and &offered tasks…"), self._show_offers, keys="Ctrl+Shift+N"),
+        )
+
+    def _show(self, lines: tuple[TaskLine, ...]) -> None:
         self.model.set_rows(lines)
-        self.say_below_title(self._speech.say_count("{n} task", "{n} tasks", len(lines)))
+        count = self.context.speech.say_count("{n} task", "{n} tasks", len(lines))
+        self.say_below_title(count)
+        if self._wanted is not None and self.table.choose(self._wanted):
+            self._wanted = None
+        elif self.table.current_row is None and lines:
+            self.table.setCurrentIndex(self.model.index(0, 0))
+        self._choose(self.table.current_row)
 
     @Slot(object)
     def _choose(self, line: TaskLine | None) -> None:
+        for action in self._browsing[1:-1]:
+            action.setEnabled(line is not None)
         if line is None:
-            self.detail.clear()
+            self.page.show_task(None)
             return
         self.context.work.on_logbook(
-            partial(task_detail, self.context.desk, line.id),
-            done=self._show_detail,
+            partial(task_page, self.context.desk, line.id),
+            done=self._show_page,
             title=self.context.say("Reading a task"),
             replaces="task",
         )
 
-    def _show_detail(self, detail: TaskDetail) -> None:
-        self.detail.setPlainText(_told(self._speech, detail))
+    def _show_page(self, page: TaskPage) -> None:
+        self.page.show_task(page)
+
+    @Slot(object)
+    def _into_page(self, _line: TaskLine) -> None:
+        self.page.take_focus()
+
+    # What is done with a task
+
+    @Slot(object)
+    def _tick(self, line: TaskLine) -> None:
+        self._ticking = line
+        self.context.work.on_logbook(
+            partial(_tick_as_usual, self.context.desk, line.id),
+            done=self.side.teller.recorded,
+            failed=self._refused,
+            title=self.context.say("Ticking off"),
+        )
+
+    def _refused(self, error: BaseException) -> None:
+        line = self._ticking
+        if isinstance(error, EarlyWorkError) and line is not None:
+            self.side.record(line.id, early=error)
+        elif isinstance(error, AlreadyDoneError) and line is not None:
+            self.refresh()
+            self.side.teller.closed_before(error, line.id, line.zone)
+        else:
+            title = self.context.say("Ticking off")
+            self.context.work.faulted.emit(Fault(title=title, error=error))
+
+    @Slot()
+    def _record(self) -> None:
+        if (line := self.table.current_row) is not None:
+            self.side.record(line.id)
+
+    @Slot()
+    def _skip(self) -> None:
+        if (line := self.table.current_row) is not None:
+            self.side.skip(line.id)
+
+    @Slot()
+    def _put_off(self) -> None:
+        if (line := self.table.current_row) is not None:
+            self.side.put_off(line.id)
+
+    @Slot(object)
+    def _tick_step(self, ticked: tuple[int, bool]) -> None:
+        shown = self.page.shown
+        if shown is None or shown.detail.open is None:
+            return
+        number, done = ticked
+        call = tick_step if done else untick_step
+        self.context.work.on_logbook(
+            partial(call, self.context.desk, shown.detail.id, shown.detail.open.key, number),
+            done=self._step_done,
+            failed=self._step_refused,
+            title=self.context.say("Ticking a step"),
+        )
+
+    def _step_done(self, _nothing: None) -> None:
+        """Leave the showing to the refresh that follows."""
+
+    def _step_refused(self, error: BaseException) -> None:
+        # The box shows what was wanted; the logbook says what is.
+        self._choose(self.table.current_row)
+        title = self.context.say("Ticking a step")
+        self.context.work.faulted.emit(Fault(title=title, error=error))
+
+    @Slot(object)
+    def _delete_record(self, completion: CompletionId) -> None:
+        self.context.work.on_logbook(
+            partial(delete_completion, self.context.desk, completion),
+            done=self._say_deleted,
+            title=self.context.say("Deleting a record"),
+        )
+
+    def _say_deleted(self, title: str) -> None:
+        text = self.context.say("The record of {what} is deleted.", what=title)
+        self.context.strip.say(text, undo=self.context.undo)
 
     @Slot()
     def _drop(self) -> None:
-        line = self.table.current_row
-        if line is not None:
+        if (line := self.table.current_row) is not None:
             self.context.work.on_logbook(
                 partial(_drop_one, self.context.desk, line),
                 done=self._say_dropped,
@@ -112,54 +235,70 @@ class TasksScreen(Screen):
         text = self.context.say("Dropped from the plan: {what}.", what=title)
         self.context.strip.say(text, undo=self.context.undo)
 
-    def _next(self, line: TaskLine) -> str:
-        return "" if line.next_due is None else medium_date(self._speech, line.next_due)
+    # What stands in the place of the list
 
-    def _state(self, line: TaskLine) -> str:
-        return "" if line.status is None else state_word(self._speech, line.status)
+    @Slot()
+    def _new(self) -> None:
+        self._edit(None)
+
+    @Slot()
+    def _change(self) -> None:
+        if (line := self.table.current_row) is not None:
+            self._edit(line.id)
+
+    def _edit(self, task: TaskId | None) -> None:
+        from tubcare.desktop.tasks_editor import TaskEditor  # noqa: PLC0415  seldom needed
+
+        self._browse()
+        self.editor = TaskEditor(self.context)
+        self.editor.kept.connect(self._kept)
+        self.editor.left.connect(self._browse)
+        self.editor.open(task)
+        self._put_up(self.editor)
+
+    @Slot()
+    def _show_offers(self) -> None:
+        from tubcare.desktop.tasks_offers import OffersPage  # noqa: PLC0415  seldom needed
+
+        self._browse()
+        self.offers = OffersPage(self.context)
+        self.offers.left.connect(self._browse)
+        self.offers.refresh()
+        self._put_up(self.offers)
+
+    def _put_up(self, page: QWidget) -> None:
+        # Its buttons would come before those of the new page when Tab goes round.
+        self.context.strip.put_away()
+        self._pages.addWidget(page)
+        self._pages.setCurrentWidget(page)
+        for action in self._browsing:
+            action.setVisible(False)
+
+    @Slot()
+    def _browse(self) -> None:
+        """Go back to the list."""
+        for page in (self.editor, self.offers):
+            if page is not None:
+                self._pages.removeWidget(page)
+                page.hide()
+                page.deleteLater()
+        self.editor = self.offers = None
+        self._pages.setCurrentWidget(self.side)
+        for action in self._browsing:
+            action.setVisible(True)
+        self.table.setFocus()
+
+    @Slot(object)
+    def _kept(self, task: TaskId) -> None:
+        self._wanted = task
+        self._browse()
+        self.refresh()
 
 
-def _read(desk: Desk) -> tuple[tuple[TaskLine, ...], Speech]:
-    return task_list(desk), speech_of(desk)
+def _tick_as_usual(desk: Desk, task: TaskId) -> tuple[Ticked, ...]:
+    return (record_work(desk, task, AS_USUAL),)
 
 
 def _drop_one(desk: Desk, line: TaskLine) -> str:
     drop_task(desk, line.id)
     return line.title
-
-
-def _identity(line: TaskLine) -> int:
-    return line.id
-
-
-def _title(line: TaskLine) -> str:
-    return line.title
-
-
-def _tub(line: TaskLine) -> str:
-    return line.tub_name
-
-
-def _mark(line: TaskLine) -> Mark | None:
-    return None if line.status is None else MARKS[line.status]
-
-
-def _next_key(line: TaskLine) -> str:
-    return "" if line.next_due is None else line.next_due.isoformat()
-
-
-def _told(speech: Speech, detail: TaskDetail) -> str:
-    """Return a task as plain text: why, steps, tools, cautions, sources."""
-    card = detail.card
-    parts = [detail.title, card.why]
-    parts += [speech.say("Caution: {text}", text=text) for text in detail.general_cautions]
-    for number, (text, cautions) in enumerate(detail.steps, 1):
-        beside = [speech.say("Caution: {text}", text=caution) for caution in cautions]
-        parts.append("\n".join([f"{number}. {text}", *beside]))
-    if card.tools:
-        parts.append(speech.say("Tools: {names}", names=", ".join(card.tools)))
-    if detail.supplies:
-        names = ", ".join(supply.name for supply in detail.supplies)
-        parts.append(speech.say("Uses: {names}", names=names))
-    parts += [speech.say("Source: {text}", text=source) for source in card.sources]
-    return "\n\n".join(part for part in parts if part)

@@ -13,15 +13,16 @@ from typing_extensions import override
 from tubcare.desktop.page_list import CATCH_UP
 from tubcare.desktop.screen import EmptyState, Screen
 from tubcare.desktop.speaking import speech_of
+from tubcare.desktop.upkeep_side import UpkeepSide
 from tubcare.desktop.week_model import Row, WeekModel, WeekShown
 from tubcare.desktop.week_tree import WeekTree
+from tubcare.desktop.work import Fault
+from tubcare.errors import AlreadyDoneError
 from tubcare.services.measures import add_dip
 from tubcare.services.topics import Topic
-from tubcare.services.upkeep import Ticked, put_off, tick_off, tick_round
+from tubcare.services.upkeep import Ticked, put_off, put_off_round, tick_off, tick_round
 from tubcare.services.week import DueItem, this_week
-from tubcare.words.dates import date_range, first_weekday, weekday_date
-from tubcare.words.money import money
-from tubcare.words.sentences.turns import entered
+from tubcare.words.dates import date_range, first_weekday
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -47,22 +48,27 @@ class WeekScreen(Screen):
         self._stack = QStackedLayout(holder)
         self._stack.addWidget(self.tree)
         self._stack.addWidget(self._empty)
-        self.body.addWidget(holder, 1)
+        holder.setFocusProxy(self.tree)
+        self._ticking: Row | None = None
+        self.side = UpkeepSide(context, "week", holder)
+        self.body.addWidget(self.side, 1)
         self.tick_action = self.add_action(
             context.say("&Tick off"), self._tick_current, icon="tick", main=True
         )
+        say = context.say
+        self.add_action(say("Tick off with d&etails…"), self._record_current, keys="Ctrl+Return")
         self.add_action(
-            context.say("Put off to to&morrow"),
+            say("Put off to to&morrow"),
             self._put_off_current,
             icon="put-off",
             keys="Ctrl+T",
             button=True,
         )
+        self.add_action(say("Put off to a d&ay…"), self._choose_day, keys="Ctrl+Shift+T")
+        self.add_action(say("S&kip once…"), self._skip_current, icon="skip", keys="Ctrl+K")
         # One letter less would clash with the menu.
-        self.add_action(
-            context.say("&Dip +1"), self._add_dip, icon="dips", keys="Ctrl+D", button=True
-        )
-        self.add_action(context.say("Catch &up…"), self._catch_up, keys="Ctrl+U")
+        self.add_action(say("&Dip +1"), self._add_dip, icon="dips", keys="Ctrl+D", button=True)
+        self.add_action(say("Catch &up…"), self._catch_up, keys="Ctrl+U")
         self.tree.tick_wanted.connect(self._tick)
         self.tree.details_wanted.connect(self._details)
 
@@ -113,48 +119,53 @@ class WeekScreen(Screen):
 
     @Slot(object)
     def _tick(self, row: Row) -> None:
+        self._ticking = row
         self.context.work.on_logbook(
             partial(_tick_row, self.context.desk, row),
-            done=self._say_ticked,
+            done=self.side.teller.recorded,
+            failed=self._refused,
             title=self.context.say("Ticking off"),
         )
 
-    def _say_ticked(self, ticked: tuple[Ticked, ...]) -> None:
-        shown = self._shown
-        if shown is None:
-            return
-        speech = shown.speech
-        first, count = ticked[0], len(ticked)
-        names = first.title if count == 1 else speech.say_count("{n} task", "{n} tasks", count)
-        cost = sum(each.cost_minor for each in ticked)
-        parts = [speech.say("Recorded: {what}", what=names)]
-        if cost:
-            parts.append(money(speech, cost))
-        if count == 1 and first.next_due is not None:
-            parts.append(speech.say("next on {day}", day=weekday_date(speech, first.next_due)))
-        recorded = ", ".join(parts) + "."
-        turned = next((each.entered for each in ticked if each.entered is not None), None)
-        if turned is not None:
-            recorded = f"{recorded} {entered(speech, turned)}"
-        self.context.strip.say(recorded, undo=self.context.undo)
+    def _refused(self, error: BaseException) -> None:
+        row = self._ticking
+        item = row if isinstance(row, DueItem) or row is None else row.items[0]
+        # What is shown is not what the logbook holds any more.
+        self.refresh()
+        if isinstance(error, AlreadyDoneError) and item is not None:
+            self.side.teller.closed_before(error, item.task, item.zone)
+        else:
+            self.context.work.faulted.emit(
+                Fault(title=self.context.say("Ticking off"), error=error)
+            )
+
+    @Slot()
+    def _record_current(self) -> None:
+        row = self.tree.row()
+        if isinstance(row, DueItem):
+            self.side.record(row.task, row.occurrence.key)
+
+    @Slot()
+    def _choose_day(self) -> None:
+        row = self.tree.row()
+        if isinstance(row, DueItem):
+            self.side.put_off(row.task, row.occurrence.key)
+
+    @Slot()
+    def _skip_current(self) -> None:
+        row = self.tree.row()
+        if isinstance(row, DueItem):
+            self.side.skip(row.task, row.occurrence.key)
 
     @Slot()
     def _put_off_current(self) -> None:
         row = self.tree.row()
-        if isinstance(row, DueItem):
+        if row is not None:
             self.context.work.on_logbook(
                 partial(_put_off_row, self.context.desk, row),
-                done=self._say_put_off,
+                done=self.side.teller.put_off,
                 title=self.context.say("Putting off"),
             )
-
-    def _say_put_off(self, moved: Ticked) -> None:
-        say = self.context.say
-        text = say("Put off to tomorrow: {what}.", what=moved.title)
-        if moved.asks_longer_interval:
-            longer = say("It was put off twice in a row; a longer interval may fit better.")
-            text = f"{text} {longer}"
-        self.context.strip.say(text, undo=self.context.undo)
 
     @Slot()
     def _add_dip(self) -> None:
@@ -194,9 +205,13 @@ def _tick_row(desk: Desk, row: Row) -> tuple[Ticked, ...]:
     return tick_round(desk, row.name, keys)
 
 
-def _put_off_row(desk: Desk, item: DueItem) -> Ticked:
-    to = max(item.today, item.occurrence.due_on) + timedelta(days=1)
-    return put_off(desk, item.task, item.occurrence.key, to)
+def _put_off_row(desk: Desk, row: Row) -> tuple[Ticked, ...]:
+    items = (row,) if isinstance(row, DueItem) else row.items
+    to = max(max(item.today, item.occurrence.due_on) for item in items) + timedelta(days=1)
+    keys = [(item.task, item.occurrence.key) for item in items]
+    if isinstance(row, DueItem):
+        return (put_off(desk, row.task, row.occurrence.key, to),)
+    return put_off_round(desk, row.name, keys, to)
 
 
 def _one_dip(desk: Desk, row: Row | None) -> str:

@@ -18,12 +18,13 @@ from tubcare.desktop.week_model import ROW_ROLE, Column, Row, WeekModel
 from tubcare.services.week import DueItem
 
 if TYPE_CHECKING:
-    from PySide6.QtGui import QKeyEvent
+    from PySide6.QtGui import QKeyEvent, QResizeEvent
 
     from tubcare.desktop.screen import Context
 
 
 ROOM = 20
+ROOMY_LETTERS = 90
 
 
 class TickButton(QPushButton):
@@ -126,6 +127,22 @@ class WeekTree(QTreeView):
             self.details_wanted.emit(row)
         else:
             super().keyPressEvent(event)
+
+    @override
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave out what there is no room for; the reason is told by the task itself too."""
+        super().resizeEvent(event)
+        narrow = self.viewport().width() < ROOMY_LETTERS * self.fontMetrics().averageCharWidth()
+        for column in (Column.WHY, Column.COST):
+            self.setColumnHidden(column, narrow)
+
+    @override
+    def keyboardSearch(self, search: str) -> None:
+        """Find by title, wherever the mouse clicked last."""
+        index = self.currentIndex()
+        if index.isValid() and index.column() != Column.TASK:
+            self.setCurrentIndex(index.siblingAtColumn(Column.TASK))
+        super().keyboardSearch(search)
 
     @Slot(QModelIndex)
     def _double_clicked(self, index: QModelIndex) -> None:

@@ -38,6 +38,7 @@ class TaskLine:
     tub: TubId
     tub_name: str
     round_name: str
+    zone: str
     next_due: date | None
     status: Status | None
 
@@ -117,6 +118,7 @@ def task_list(desk: Desk) -> tuple[TaskLine, ...]:
                 tub=task.tub_id,
                 tub_name=plan.tubs[task.tub_id].name,
                 round_name=task.round_name,
+                zone=plan.tubs[task.tub_id].zone,
                 next_due=item.occurrence.due_on if item else None,
                 status=item.occurrence.status if item else None,
             )

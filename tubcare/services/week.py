@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from tubcare.care.model import Category, Task, TubState
     from tubcare.services.desk import Desk
-    from tubcare.services.facts import Plan
+    from tubcare.services.facts import Plan, TubRecord
 
 MONDAY = 0
 LATER_DAYS = 28
@@ -46,6 +46,7 @@ class DueItem:
     expected_minor: int | None
     minutes: int
     round_name: str
+    zone: str
     today: date
 
     @property
@@ -185,7 +186,7 @@ def due_items(desk: Desk, plan: Plan) -> tuple[DueItem, ...]:
         tasks = tuple(task for task in plan.tasks if task.tub_id == tub.id)
         for each in occurrences(tasks, plan.facts, {tub.id: tub.facts}, today):
             task = by_id[each.task_id]
-            found.append(_item(task, each, tub.name, plan.usual_minor.get(task.id), today))
+            found.append(_item(task, each, tub, plan.usual_minor.get(task.id), today))
     found.sort(key=lambda i: (i.occurrence.due_on, i.title))
     return tuple(found)
 
@@ -250,17 +251,18 @@ def completions(connection: Connection, first: date, last: date) -> tuple[DoneIt
     )
 
 
-def _item(task: Task, each: Occurrence, tub: str, usual: int | None, today: date) -> DueItem:
+def _item(task: Task, each: Occurrence, tub: TubRecord, usual: int | None, today: date) -> DueItem:
     return DueItem(
         task=task.id,
         title=task.title,
         category=task.category,
         tub=task.tub_id,
-        tub_name=tub,
+        tub_name=tub.name,
         occurrence=each,
         expected_minor=usual,
         minutes=task.minutes,
         round_name=task.round_name,
+        zone=tub.zone,
         today=today,
     )
 
