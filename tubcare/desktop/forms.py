@@ -231,4 +231,8 @@ def _reason(error: InputError | OutOfRangeError, speech: Speech) -> str:
         return speech.say(
             "This must lie between {low:g} and {high:g}.", low=error.low, high=error.high
         )
-    return f"{error.reason[:1].upper()}{error.reason[1:]}."
+    told = error.reason
+    if not told[1:2].isupper():
+        # “pH” keeps its small letter.
+        told = f"{told[:1].upper()}{told[1:]}"
+    return f"{told}."

@@ -59,6 +59,7 @@ class Procedures(QWidget):
         holder.setObjectName("page")
         inside = QVBoxLayout(holder)
         inside.setContentsMargins(0, 0, 0, 0)
+        inside.addWidget(self.told)
         inside.addWidget(self.steps)
         inside.addStretch(1)
         self._area = QScrollArea()
@@ -72,7 +73,7 @@ class Procedures(QWidget):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(12, 0, 0, 0)
         rows.addWidget(worded(QLabel(context.say("Procedures")), "group"))
-        for widget in (self.choice, self.told, self.empty):
+        for widget in (self.choice, self.empty):
             rows.addWidget(widget)
         rows.addWidget(self._area, 1)
         rows.addLayout(below)

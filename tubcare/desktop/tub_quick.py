@@ -25,11 +25,13 @@ from tubcare.desktop.tub_readings import ReadingsBox
 from tubcare.services.household import people
 from tubcare.services.reading_kit import reading_kit
 from tubcare.services.records import Record, RecordKind, delete_record, recent_records
+from tubcare.water.kit import OBSERVED
 from tubcare.words.dates import medium_date, minutes
-from tubcare.words.measures import measured_name, measured_value
+from tubcare.words.measures import measured_value
 from tubcare.words.numbers import number
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.terms import word
+from tubcare.words.water_values import field_label, observation
 
 if TYPE_CHECKING:
     from datetime import date
@@ -53,6 +55,10 @@ class Quick:
     people: tuple[str, ...]
 
 
+_WHAT = 1
+_WHAT_LETTERS = 34
+
+
 class QuickPage(TubPart):
     """Forms on the left, the newest records on the right."""
 
@@ -72,6 +78,7 @@ class QuickPage(TubPart):
             box.written.connect(self._say_written)
         self.model = RowsModel(self._columns(), context.icons, identity=_identity)
         self.table = Table(say("Written down lately"), "records", self.model, context.keeping)
+        self.table.widen(_WHAT, _WHAT_LETTERS * self.fontMetrics().averageCharWidth())
         self.delete_action = self.add_page_action(
             say("Delete the record"), self._delete, keys="Del"
         )
@@ -140,9 +147,9 @@ class QuickPage(TubPart):
         say = self.context.say
         return (
             Column(key="on", title=say("Day"), text=self._day, sort=_when),
-            Column(key="what", title=say("What"), text=self._what, sort=self._what, stretch=True),
+            Column(key="what", title=say("What"), text=self._what, sort=self._what),
             Column(key="value", title=say("Value"), text=self._value, numeric=True),
-            Column(key="who", title=say("Who"), text=_who, sort=_who),
+            Column(key="who", title=say("Who"), text=_who, sort=_who, stretch=True),
         )
 
     def _day(self, record: Record) -> str:
@@ -167,7 +174,7 @@ def record_name(context: Context, record: Record) -> str:
                 parts.append(measured_value(speech, "water_c", record.water_c))
             return ", ".join(parts)
         case RecordKind.READING:
-            return _capital(measured_name(speech, record.name))
+            return field_label(speech, record.name)
         case RecordKind.METER:
             told = _capital(word(speech, Counter(record.name)))
             return say("{meter}, new meter", meter=told) if record.new_meter else told
@@ -179,6 +186,8 @@ def record_name(context: Context, record: Record) -> str:
 def record_value(speech: Speech, record: Record) -> str:
     """Return the figure of a record, with its unit."""
     match record.kind:
+        case RecordKind.READING if record.name in OBSERVED:
+            return observation(speech, record.name, record.amount)
         case RecordKind.READING:
             return measured_value(speech, record.name, record.amount)
         case RecordKind.FILL:

@@ -1,4 +1,7 @@
-"""Quick entry of readings: only what this tub has, with the last values; slips are asked about."""
+"""Quick entry of readings: only what this tub's kit shows, with the last values; slips are asked.
+
+What is seen and smelled, and strips matched by colour, go in at the section Water.
+"""
 
 from __future__ import annotations
 
@@ -11,32 +14,33 @@ from PySide6.QtWidgets import QComboBox, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.buttons import first_stop
-from tubcare.desktop.entry import DateEntry, NumberEntry, QuantityEntry
+from tubcare.desktop.entry import DateEntry, NumberEntry
 from tubcare.desktop.forms import Form
-from tubcare.desktop.reading_words import (
-    has_own_unit,
-    quantity_label,
-    range_text,
-    told_value,
-    unlikely_text,
-)
 from tubcare.desktop.tub_entries import Box
 from tubcare.errors import InputError
-from tubcare.services.measures import add_readings
-from tubcare.services.reading_kit import unlikely_values
+from tubcare.services.water_entry import Entered, Entry, add_test, query_test
+from tubcare.water.doubt import EntryDoubt
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
-from tubcare.words.measures import measured_name, unit_of
-from tubcare.words.water_values import kit_unit
+from tubcare.words.measures import measured_name
+from tubcare.words.sentences.water_entry import doubt_text
+from tubcare.words.water_values import field_label, kit_figure, kit_unit, kit_value
 
 if TYPE_CHECKING:
     from datetime import date
 
     from PySide6.QtGui import QAction
 
+    from tubcare.care.model import Range
     from tubcare.desktop.screen import Context
-    from tubcare.services.reading_kit import ReadingKit, Unlikely
+    from tubcare.services.desk import Desk
+    from tubcare.services.reading_kit import ReadingKit
     from tubcare.services.tubs import Tub
+    from tubcare.values import TubId
+    from tubcare.water.kit import Kit
+    from tubcare.words.locale import Speech
+
+_Answer = Entered | tuple[EntryDoubt, ...]
 
 
 class ReadingsBox(Box):
@@ -45,15 +49,14 @@ class ReadingsBox(Box):
     def __init__(self, context: Context, action: QAction) -> None:
         super().__init__(context, Form(context.speech), action)
         self.action = action
-        self.fields: dict[str, NumberEntry | QuantityEntry] = {}
+        self.fields: dict[str, NumberEntry] = {}
         self.day = DateEntry("date", context.voice, context.desk.today("UTC"))
         self.more = QComboBox()
         self.more.setAccessibleName(context.say("Another quantity"))
         self.more.activated.connect(self._add_chosen)
         self.rows.insertWidget(1, self.more)
-        self.form.add_row("date", context.say("Day"), self.day, read=self.day.day)
         self._kit: ReadingKit | None = None
-        self._asked_about: dict[str, float] = {}
+        self._asked_about: Entry | None = None
         self._added = 0
         self._stop = first_stop(self)
 
@@ -76,77 +79,78 @@ class ReadingsBox(Box):
         """Write the values down; a likely slip is asked about first, and never changed."""
         if self.tub is None or not self.form.check():
             return
-        values = self._values()
+        typed = {name: field.number() for name, field in self.fields.items()}
+        values = {name: float(value) for name, value in typed.items() if value is not None}
         if not values:
             first = next(iter(self.fields))
             self.tell(InputError(first, self.context.say("write at least one value")))
             return
-        odd = unlikely_values(values, {} if self._kit is None else self._kit.last)
-        if odd and self._asked_about != values:
-            self._ask(values, odd)
-            return
-        call = partial(add_readings, self.context.desk, self.tub.id, values, on=self.day.day())
+        entry = Entry(values=values, on=self.day.day())
+        confirmed = entry == self._asked_about
+        write = _write if confirmed else _write_unless_doubtful
         self.write(
-            call,
-            done=partial(self._written, values),
+            partial(write, self.context.desk, self.tub.id, entry),
+            done=partial(self._take_answer, entry),
             title=self.context.say("Writing down readings"),
         )
 
-    def _values(self) -> dict[str, float]:
-        read = {name: self._read(name, field) for name, field in self.fields.items()}
-        return {name: value for name, value in read.items() if value is not None}
+    def _take_answer(self, entry: Entry, answer: _Answer) -> None:
+        if isinstance(answer, Entered):
+            self._say_entered(answer)
+        else:
+            self._ask(entry, answer)
 
-    def _ask(self, values: dict[str, float], odd: tuple[Unlikely, ...]) -> None:
-        say = self.context.say
-        self._asked_about = values
-        kit = None if self._kit is None else self._kit.kit
-        told = [unlikely_text(self.context.speech, kit, each) for each in odd]
-        told.append(say("Nothing is written down yet. Press the button once more if it is so."))
-        self.tell_text(" ".join(told))
+    def _ask(self, entry: Entry, doubts: tuple[EntryDoubt, ...]) -> None:
+        say, speech = self.context.say, self.context.speech
+        if self._kit is None:
+            return
+        told = {each.name: doubt_text(speech, self._kit.kit, each) for each in doubts}
+        # The first one last, so that the keyboard ends there.
+        for name, text in reversed(told.items()):
+            more = say("Enter once more keeps it as written")
+            self.form.show_error(InputError(name, f"{text} {more}"))
         self.action.setText(say("Write down as it stands"))
-        self.fields[odd[0].quantity].setFocus()
+        self.tell_text(say("Nothing is written down yet: look at the marked values again."))
+        self._asked_about = entry
 
-    def _written(self, values: dict[str, float], place: object) -> None:
-        _ = place
+    def _say_entered(self, entered: Entered) -> None:
         speech = self.context.speech
         for field in self.fields.values():
             field.clear()
-        self._calm()
-        kit = None if self._kit is None else self._kit.kit
+        self._forget_question()
+        if self._kit is None:
+            return
         told = [
-            f"{measured_name(speech, name)} {told_value(speech, kit, name, value)}"
-            for name, value in values.items()
+            f"{measured_name(speech, name)} {kit_value(speech, self._kit.kit, name, seen.value)}"
+            for name, seen in entered.values.items()
+            if name in self.fields
         ]
         self.say_written(self.context.say("Written down: {what}.", what=all_of(speech, told)))
 
     @Slot()
-    def _calm(self) -> None:
-        """Forget the question as soon as a value was changed."""
-        if self._asked_about:
-            self._asked_about = {}
+    def _forget_question(self) -> None:
+        """Take the question back as soon as a value was changed."""
+        if self._asked_about is not None:
+            self._asked_about = None
             self.action.setText(self.context.say("Write the readings down"))
             self.clear_told()
 
     def _rebuild(self, kit: ReadingKit) -> None:
-        form = Form(self.context.speech)
-        form.submitted.connect(self._submit)
-        self.rows.replaceWidget(self.form, form)
-        self.form.deleteLater()
-        self.form, self.fields = form, {}
-        self._asked_about, self._added = {}, 0
-        self.clear_told()
+        self._forget_question()
+        self.form.clear_rows()
+        self.fields, self._added = {}, 0
         for name in kit.asked:
             self._add_field(name, kit)
         self.day = DateEntry("date", self.context.voice, self.context.desk.today("UTC"))
-        form.add_row("date", self.context.say("Day"), self.day, read=self.day.day)
+        self.form.add_row("date", self.context.say("Day"), self.day, read=self.day.day)
         self.more.clear()
         self.more.addItem(self.context.say("Another quantity…"), "")
         for name in kit.others:
-            self.more.addItem(quantity_label(self.context.speech, name), name)
+            self.more.addItem(field_label(self.context.speech, name), name)
         self._order()
 
     def _order(self) -> None:
-        """Let Tab go down the fields that were made last, then to what stands below them."""
+        """Let Tab go down the fields, then to what stands below them."""
         kept = list(self.fields.values())
         first = kept[: len(kept) - self._added]
         stops = [self._stop, *first, self.day, *kept[len(first) :], self.more, self.button]
@@ -154,18 +158,13 @@ class ReadingsBox(Box):
             QWidget.setTabOrder(before, after)
 
     def _add_field(self, name: str, kit: ReadingKit) -> None:
-        unit, voice = unit_of(name), self.context.voice
-        field: NumberEntry | QuantityEntry
-        if unit is None or has_own_unit(kit.kit, name):
-            field = NumberEntry(name, voice)
-            field.setPlaceholderText(kit_unit(self.context.speech, kit.kit, name))
-        else:
-            field = QuantityEntry(name, voice, unit)
-        read = partial(self._read, name, field)
-        field.textEdited.connect(self._calm)
+        speech = self.context.speech
+        field = NumberEntry(name, self.context.voice)
+        field.setPlaceholderText(kit_unit(speech, kit.kit, name))
+        field.textEdited.connect(self._forget_question)
         self.fields[name] = field
-        label = quantity_label(self.context.speech, name)
-        self.form.add_row(name, label, field, read=read, hint=self._hint(name, kit))
+        hint = self._hint(name, kit)
+        self.form.add_row(name, field_label(speech, name), field, read=field.number, hint=hint)
 
     @Slot()
     def _add_chosen(self) -> None:
@@ -179,25 +178,33 @@ class ReadingsBox(Box):
         self._order()
         self.fields[name].setFocus()
 
-    def _read(self, name: str, field: NumberEntry | QuantityEntry) -> float | None:
-        """Return a value in the logbook's own unit, whatever the kit is read in."""
-        if isinstance(field, QuantityEntry):
-            return field.quantity()
-        value = field.number()
-        if value is None or self._kit is None:
-            return None if value is None else float(value)
-        own = has_own_unit(self._kit.kit, name)
-        return self._kit.kit.inside(name, float(value)) if own else float(value)
-
     def _hint(self, name: str, kit: ReadingKit) -> str:
-        speech, say = self.context.speech, self.context.say
+        speech = self.context.speech
         parts = []
         last = kit.last.get(name)
         if last is not None:
-            value = told_value(speech, kit.kit, name, last.value)
+            value = kit_value(speech, kit.kit, name, last.value)
             day = medium_date(speech, last.on)
-            parts.append(say("Last {value} on {day}", value=value, day=day))
+            parts.append(self.context.say("Last {value} on {day}", value=value, day=day))
         allowed = kit.ranges.get(name)
         if allowed is not None:
-            parts.append(range_text(speech, kit.kit, name, allowed))
+            parts.append(_range_text(speech, kit.kit, name, allowed))
         return "; ".join(parts)
+
+
+def _range_text(speech: Speech, kit: Kit, name: str, allowed: Range) -> str:
+    low = None if allowed.low is None else kit_figure(speech, kit, name, allowed.low)
+    high = None if allowed.high is None else kit_value(speech, kit, name, allowed.high)
+    if low is None:
+        return speech.say("at most {high}", high=high)
+    if high is None:
+        return speech.say("at least {low}", low=low)
+    return speech.say("should lie within {low} to {high}", low=low, high=high)
+
+
+def _write_unless_doubtful(desk: Desk, tub: TubId, entry: Entry) -> _Answer:
+    return query_test(desk, tub, entry) or add_test(desk, tub, entry)
+
+
+def _write(desk: Desk, tub: TubId, entry: Entry) -> _Answer:
+    return add_test(desk, tub, entry)

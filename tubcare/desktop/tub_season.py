@@ -13,6 +13,7 @@ from typing_extensions import override
 from tubcare.care.model import TubState
 from tubcare.desktop.entry import DateEntry, TextEntry
 from tubcare.desktop.forms import Form
+from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from tubcare.services.tubs import Tub
     from tubcare.words.locale import Speech
 
-_LEAST_TABLE_PX = 120
+_LEAST_TABLE_PX = 180
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,16 +167,13 @@ class SeasonPage(TubPart):
 
     def _left(self) -> QWidget:
         say = self.context.say
-        left = QWidget()
-        rows = QVBoxLayout(left)
-        rows.setContentsMargins(0, 0, 12, 0)
-        rows.setSpacing(12)
-        rows.addWidget(worded(QLabel(say("State")), "group"))
-        rows.addWidget(self.told)
-        rows.addWidget(self.box)
-        rows.addWidget(worded(QLabel(say("States before")), "group"))
-        rows.addWidget(self.table, 1)
-        return left
+        return scrolling(
+            worded(QLabel(say("State")), "group"),
+            self.told,
+            self.box,
+            worded(QLabel(say("States before")), "group"),
+            self.table,
+        )
 
     def _day(self, record: StateRecord) -> str:
         return medium_date(self.context.speech, record.on)

@@ -14,11 +14,17 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
 
 
+_LEAST_LETTERS = 10
+
+
 class WordChoice(QComboBox):
     """One of a closed set, in the person's words."""
 
     def __init__(self, context: Context, members: type[StrEnum], chosen: StrEnum) -> None:
         super().__init__()
+        # Long words widen the list that opens, not the form around the box.
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(_LEAST_LETTERS)
         for member in members:
             self.addItem(word(context.speech, member), member.value)
         self.choose(chosen)
