@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from tubcare.services.entries import Entry, EntryDetail
     from tubcare.words.locale import Speech
 
+_LEAST_PRICE_MINOR = 10
+
 
 class DetailPane(QWidget):
     """Shows the chosen amount; buttons lead to its task and to what it refunds."""
@@ -135,13 +137,21 @@ def _stock(speech: Speech, detail: EntryDetail) -> Iterator[tuple[str, str]]:
         unit = entry.supply_unit or {"power": "kWh", "water": "l"}.get(entry.kind, "")
         quantity = entry.quantity_milli
         yield speech.say("Quantity"), quantity_of(speech, quantity, unit)
-        each = divide_half_even(abs(entry.minor) * 1000, quantity)
-        if entry.supply is not None and each:
-            yield speech.say("Price of one"), f"{money(speech, each)} / {unit}"
+        if entry.supply is not None:
+            yield speech.say("Price"), _price(speech, abs(entry.minor), quantity, unit)
     if detail.expires_on is not None:
         yield speech.say("Keeps until"), medium_date(speech, detail.expires_on)
     if detail.from_day is not None:
         yield speech.say("Since the reading of"), medium_date(speech, detail.from_day)
+
+
+def _price(speech: Speech, minor: int, quantity_milli: int, unit: str) -> str:
+    """Return the price of one, or of a thousand where one costs next to nothing."""
+    each, count = divide_half_even(minor * 1000, quantity_milli), 1000
+    if each < _LEAST_PRICE_MINOR:
+        each, count = divide_half_even(minor * 1_000_000, quantity_milli), 1_000_000
+    per = unit if count == 1000 else quantity_of(speech, count, unit)
+    return speech.say("{amount} for {quantity}", amount=money(speech, each), quantity=per)
 
 
 def _belongs(speech: Speech, detail: EntryDetail) -> Iterator[tuple[str, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from tubcare.desktop.choices import ListBox
 from tubcare.desktop.entry import DateEntry
@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.ledger_work import LedgerShown
     from tubcare.desktop.screen import Context
-
-_DATE_LETTERS = 10
 
 
 class LedgerFilter(QWidget):
@@ -60,8 +58,9 @@ class LedgerFilter(QWidget):
             box.setAccessibleName(say("Shown: {what}", what=text))
             row.addWidget(label)
             row.addWidget(box, share)
-        for date_field in (self.first, self.last):
-            date_field.setMinimumWidth(_DATE_LETTERS * self.fontMetrics().averageCharWidth() + 24)
+        for day in (self.first, self.last):
+            # Never narrower than a date in the size of the text.
+            day.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
         self.period.activated.connect(self._choose_period)
         self.first.editingFinished.connect(self._choose_dates)
         self.last.editingFinished.connect(self._choose_dates)

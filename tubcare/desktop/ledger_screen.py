@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QSplitter, QStackedWidget
 from typing_extensions import override
 
 from tubcare.desktop.ledger_columns import LedgerModel
@@ -33,6 +33,8 @@ if TYPE_CHECKING:
     from tubcare.services.entries import Entry
     from tubcare.services.topics import Topics
 
+_LEAST_COLUMN_LETTERS = 12
+
 
 class LedgerScreen(Screen):
     """Lists the amounts of a period; the quick entry above the list is always at hand."""
@@ -48,6 +50,9 @@ class LedgerScreen(Screen):
         self.filter = LedgerFilter(context)
         self.model = LedgerModel(context)
         self.table = Table(context.say("Amounts"), "ledger", self.model, context.keeping)
+        # What an amount was for stays readable where text is large and the window narrow.
+        least = _LEAST_COLUMN_LETTERS * self.fontMetrics().averageCharWidth()
+        self.table.horizontalHeader().setMinimumSectionSize(least)
         self.side = LedgerSide(context)
         self.writer = LedgerWriter(context, self.quick, self.side)
         self._add_actions()
@@ -110,7 +115,7 @@ class LedgerScreen(Screen):
             (self._change_action, self._refund_action, self._delete_action)
         )
         add(say("Bud&gets…"), writer.budgets, button=True)
-        add(say("&Prices of power and water…"), writer.prices, button=True)
+        add(say("&Prices…"), writer.prices, button=True)
         self._export_action = add(
             say("&Export as CSV…"), self._export, icon="export", keys="Ctrl+E", button=True
         )
@@ -124,19 +129,14 @@ class LedgerScreen(Screen):
         self._pages = QStackedWidget()
         self._pages.addWidget(self.table)
         self._pages.addWidget(empty)
-        listed = QWidget()
-        rows = QVBoxLayout(listed)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.setSpacing(8)
-        rows.addWidget(self.filter)
-        rows.addWidget(self._pages, 1)
         splitter = QSplitter(Qt.Orientation.Horizontal)
         splitter.setChildrenCollapsible(False)
-        splitter.addWidget(listed)
+        splitter.addWidget(self._pages)
         splitter.addWidget(self.side)
         splitter.setStretchFactor(0, 5)
         splitter.setStretchFactor(1, 2)
         self.body.addWidget(self.quick)
+        self.body.addWidget(self.filter)
         self.body.addWidget(splitter, 1)
 
     def _show(self, shown: LedgerShown) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.ledger_forms import LedgerForm
     from tubcare.desktop.screen import Context
 
-_LEAST_WIDTH = 320
+_LEAST_LETTERS = 47
 
 
 class LedgerSide(QStackedWidget):
@@ -38,7 +38,7 @@ class LedgerSide(QStackedWidget):
 
     def __init__(self, context: Context) -> None:
         super().__init__()
-        self.setMinimumWidth(_LEAST_WIDTH)
+        self._give_room()
         self.detail = DetailPane(context)
         self.form: LedgerForm | None = None
         self._title = worded(QLabel(), "group")
@@ -93,6 +93,16 @@ class LedgerSide(QStackedWidget):
             self.form.deleteLater()
         self.form = None
         self.setCurrentIndex(0)
+
+    @override
+    def changeEvent(self, event: QEvent) -> None:
+        """Take the room that a new text size needs."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.FontChange, QEvent.Type.StyleChange}:
+            self._give_room()
+
+    def _give_room(self) -> None:
+        self.setMinimumWidth(_LEAST_LETTERS * self.fontMetrics().averageCharWidth())
 
     @Slot()
     def save(self) -> None:

@@ -166,7 +166,11 @@ class ReviewContent:
     def effects(self) -> PlainTable:
         """Return why what was used changed: by price, by quantity, by both, by other things."""
         say, table = self._speech.say, self._reviewed.effects
-        rows = [(effect_name(self._speech, i.key), *self._parts(i)) for i in table.items]
+        rows = [
+            (effect_name(self._speech, item.key), *self._parts(item))
+            for item in table.items
+            if any(self._parts(item))
+        ]
         rows.append((say("In all"), *self._parts(table.total)))
         heads = (
             say("What"),

@@ -121,6 +121,7 @@ class ReviewScreen(Screen):
         rows.setContentsMargins(0, 8, 0, 0)
         rows.addWidget(self.why)
         rows.addWidget(self.pages["effects"], 1)
+        rows.addStretch()
         tabs = QTabWidget()
         tabs.setAccessibleName(say("Charts and tables of the review"))
         tabs.setUsesScrollButtons(True)
@@ -178,7 +179,8 @@ class ReviewScreen(Screen):
             self.pages[table.key].show_table(table)
         why = effect_sentences(speech, reviewed.effects)
         nothing = speech.say("There is no period before this one to compare with.")
-        self.why.setText(" ".join(why) if why else nothing)
+        self.why.setText("\n".join(why) if why else nothing)
+        self.pages["effects"].setVisible(bool(why))
 
     def _chosen_view(self, shown: ReviewShown) -> ViewReview:
         review = shown.reviewed.review

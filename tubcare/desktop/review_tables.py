@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QVBoxLayout, QWidget
+from typing_extensions import override
 
 from tubcare.desktop.table import Column, RowsModel, Table
 
@@ -13,7 +16,11 @@ if TYPE_CHECKING:
     from tubcare.desktop.review_content import PlainTable
     from tubcare.desktop.screen import Context
 
+Index = QModelIndex | QPersistentModelIndex
 PlainRow = tuple[str, ...]
+_MOST_TO_STRETCH = 8
+_MOST_NAME_LETTERS = 44
+_CELL_PADDING = 26
 
 
 class TablePage(QWidget):
@@ -24,6 +31,7 @@ class TablePage(QWidget):
         self._context = context
         self.shown: PlainTable | None = None
         self.table: Table[PlainRow] | None = None
+        self._model: _PlainModel | None = None
         self._rows = QVBoxLayout(self)
         self._rows.setContentsMargins(0, 8, 0, 0)
 
@@ -31,10 +39,16 @@ class TablePage(QWidget):
         """Show a table in place of what was shown."""
         if self.shown is None or self.shown.heads != plain.heads:
             self._make(plain)
+            self.shown = None
+        first = self.shown is None
         self.shown = plain
-        if self.table is not None:
-            self.table.setAccessibleName(plain.title)
-            self.table.rows_model.set_rows(plain.rows)
+        if self.table is None or self._model is None:
+            return
+        self.table.setAccessibleName(plain.title)
+        self._model.has_sum = plain.has_sum
+        self._model.set_rows(plain.rows)
+        if first and len(plain.heads) > _MOST_TO_STRETCH:
+            self._give_room(self.table, plain)
 
     def _make(self, plain: PlainTable) -> None:
         if self.table is not None:
@@ -51,26 +65,38 @@ class TablePage(QWidget):
             )
             for place, title in enumerate(plain.heads)
         ]
-        model = RowsModel(columns, self._context.icons)
+        model = self._model = _PlainModel(columns, self._context.icons)
         # Columns of one count keep their widths, whatever the months are called.
         key = f"review-{plain.key}-{len(columns)}"
         self.table = Table(plain.title, key, model, self._context.keeping)
         model.setParent(self.table)
-        if len(plain.heads) > _MOST_TO_STRETCH:
-            self._give_room(self.table, len(plain.heads))
         self._rows.addWidget(self.table)
 
     @staticmethod
-    def _give_room(table: Table[PlainRow], columns: int) -> None:
-        letter = table.fontMetrics().averageCharWidth()
-        table.setColumnWidth(0, _NAME_LETTERS * letter)
-        for column in range(1, columns):
-            table.setColumnWidth(column, _FIGURE_LETTERS * letter)
+    def _give_room(table: Table[PlainRow], plain: PlainTable) -> None:
+        """Fit the columns to what stands in them, the first one up to a limit."""
+        letters = table.fontMetrics()
+        most = _MOST_NAME_LETTERS * letters.averageCharWidth()
+        for column, head in enumerate(plain.heads):
+            texts = (head, *(row[column] for row in plain.rows))
+            widest = max(letters.horizontalAdvance(text) for text in texts)
+            table.setColumnWidth(column, min(most, widest) + _CELL_PADDING)
 
 
-_MOST_TO_STRETCH = 8
-_NAME_LETTERS = 26
-_FIGURE_LETTERS = 11
+class _PlainModel(RowsModel[PlainRow]):
+    """Rows of texts, of which the last one may be their sum."""
+
+    has_sum = False
+
+    @override
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """Return what `role` shows in the cell; a sum stands out by its weight."""
+        is_sum = self.has_sum and index.row() == len(self.rows) - 1
+        if role == Qt.ItemDataRole.FontRole and index.isValid() and is_sum:
+            font = QFont()
+            font.setBold(True)
+            return font
+        return super().data(index, role)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.charts import Chart
     from tubcare.desktop.plotting import Plot
 
-WIDTH, HEIGHT = 660, 260
+WIDTH, HEIGHT = 660, 228
 """In dots of the page; the picture has `FINENESS` times as many."""
 FINENESS = 2
 _CHART_POINTS = 8
