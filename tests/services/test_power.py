@@ -15,6 +15,7 @@ from tests.support.weather_files import hourly_csv, prices_csv
 from tubcare.care.model import TubState
 from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.energy.tariff import StandingView
+from tubcare.energy.tariff_plan import Band, TariffKind, TariffPlan
 from tubcare.energy.weather_columns import Question, Unit
 from tubcare.energy.weather_text import Answers
 from tubcare.errors import InputError, OutOfRangeError
@@ -27,9 +28,6 @@ from tubcare.services.power import power
 from tubcare.services.power_build import read_build
 from tubcare.services.power_change import change_build
 from tubcare.services.power_tariff import (
-    Band,
-    TariffKind,
-    TariffPlan,
     change_tariff,
     prices_from_file,
     tariff_of,

@@ -13,6 +13,7 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.contributions import View
 from tubcare.services.entries import entries
 from tubcare.services.money import Belongs, DirectPurchase, StockPurchase, buy_stock, pay
+from tubcare.services.power_due import fill_if_due
 from tubcare.services.reviews import season_review, year_review
 from tubcare.words.dates import date_range, medium_date, weekday_date
 from tubcare.words.money import money, parse_payment
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from tubcare.cli.output import Output
     from tubcare.ledger.review_model import CategoryLine, TaskLine, ViewReview
     from tubcare.services.desk import Desk
+    from tubcare.services.entries import Entry
     from tubcare.services.reviews import Reviewed
     from tubcare.values import TaskId
     from tubcare.words.locale import Speech
@@ -73,6 +75,7 @@ def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
 
 def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Show what left the wallet."""
+    fill_if_due(desk)
     values = arguments.values
     last = values.until or desk.home_today()
     first = values.since or last - timedelta(days=DAYS_SHOWN)
@@ -89,6 +92,7 @@ def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
                     "entry": entry.id,
                     "on": entry.on.isoformat(),
                     "kind": entry.kind,
+                    "estimate": entry.is_estimate,
                     "category": entry.category.value,
                     "minor": entry.minor,
                     "task": entry.task,
@@ -104,7 +108,7 @@ def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
     rows = [
         (
             medium_date(speech, entry.on),
-            entry.supply_name or entry.task_title or entry.note or entry.kind,
+            _what(entry),
             money_word(speech, entry.category),
             money(speech, entry.minor),
         )
@@ -114,8 +118,15 @@ def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
     output.table(rows, right=frozenset({3}))
 
 
+def _what(entry: Entry) -> str:
+    if entry.is_estimate:
+        return f"{entry.kind} (estimate)"
+    return entry.supply_name or entry.task_title or entry.note or entry.kind
+
+
 def year(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Show the review of a year or season."""
+    fill_if_due(desk)
     values = arguments.values
     wanted = values.year or desk.home_today().year
     found = season_review(desk, wanted) if values.season else year_review(desk, wanted)

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tubcare.desktop.buttons import ActionButton
-from tubcare.desktop.ledger_words import kind_word, quantity_of, title_of
+from tubcare.desktop.ledger_words import kind_of, kind_word, quantity_of, title_of
 from tubcare.desktop.theme import worded
 from tubcare.ledger.money import divide_half_even
 from tubcare.words.dates import long_date, medium_date
@@ -115,7 +115,7 @@ def facts(speech: Speech, detail: EntryDetail) -> list[tuple[str, str]]:
         (say("Amount"), money(speech, entry.minor)),
         (say("Day"), long_date(speech, entry.on)),
         (say("Kind"), money_word(speech, entry.category)),
-        (say("How"), kind_word(speech, entry.kind)),
+        (say("How"), kind_word(speech, kind_of(entry))),
     ]
     lines += _stock(speech, detail)
     if detail.refunded_minor:

@@ -18,6 +18,7 @@ _KINDS: dict[str, Term] = {
     "direct": term("kind of amount", "used at once"),
     "build": term("kind of amount", "build"),
     "power": term("kind of amount", "power by meter"),
+    "estimate": term("kind of amount", "power, estimated until the meter is read"),
     "water": term("kind of amount", "water by litres"),
     "refund": term("kind of amount", "refund"),
 }
@@ -28,6 +29,11 @@ def kind_word(speech: Speech, kind: str) -> str:
     return say_term(speech, _KINDS[kind]) if kind in _KINDS else kind
 
 
+def kind_of(entry: Entry) -> str:
+    """Return how an amount came about, estimates told apart from what a meter showed."""
+    return "estimate" if entry.is_estimate else entry.kind
+
+
 def title_of(speech: Speech, entry: Entry) -> str:
     """Return on one line what an amount was for."""
     what = one_line(entry.supply_name or entry.note or entry.task_title)
@@ -35,7 +41,7 @@ def title_of(speech: Speech, entry: Entry) -> str:
         return speech.say("Refund: {what}", what=what) if what else speech.say("Refund")
     if what:
         return what
-    word = kind_word(speech, entry.kind)
+    word = kind_word(speech, kind_of(entry))
     return word[:1].upper() + word[1:]
 
 

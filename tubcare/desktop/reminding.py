@@ -19,6 +19,7 @@ from tubcare.reminders.post import LONGEST_REST, Post
 from tubcare.reminders.session import OnScreen, SessionFile
 from tubcare.reminders.wording import SpokenNotes
 from tubcare.services.backups import daily_backup
+from tubcare.services.power_due import fill_if_due
 from tubcare.services.tubs import tubs
 from tubcare.services.upkeep import tick_off
 
@@ -146,6 +147,7 @@ class WindowReminders(QObject):
         if self._backed_up_on != today:
             daily_backup(self._desk)
             self._backed_up_on = today
+            fill_if_due(self._desk)
         return self._post.gather()
 
     def _hand_over(self, gathered: Gathered) -> None:

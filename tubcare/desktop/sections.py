@@ -34,6 +34,12 @@ def _water(context: Context) -> Screen:
     return WaterScreen(context)
 
 
+def _power(context: Context) -> Screen:
+    from tubcare.desktop.power_screen import PowerScreen  # noqa: PLC0415  as above
+
+    return PowerScreen(context)
+
+
 def _ledger(context: Context) -> Screen:
     from tubcare.desktop.ledger_screen import LedgerScreen  # noqa: PLC0415  as above
 
@@ -64,6 +70,7 @@ SECTIONS = (
     Section(key="calendar", title="Calendar", icon="calendar", make=_calendar),
     Section(key="tasks", title="Tasks", icon="tasks", make=_tasks),
     Section(key="water", title="Water", icon="water", make=_water),
+    Section(key="power", title="Power", icon="power", make=_power),
     Section(key="ledger", title="Ledger", icon="ledger", make=_ledger),
     Section(key="review", title="Year review", icon="review", make=_review),
     Section(key="tub", title="Tub", icon="tub", make=_tub),

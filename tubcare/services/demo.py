@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from tubcare.care.model import TubState
 from tubcare.ledger.categories import SpendCategory
+from tubcare.services.demo_cold import add_cold
 from tubcare.services.demo_water import measure_water, stock_water
 from tubcare.services.desk import Desk
 from tubcare.services.household import (
@@ -38,6 +39,7 @@ SEED = 7
 ZONE = "Europe/Helsinki"
 SEASON_WEEKS = 26
 DONE_SHARE = 0.85
+CLOSING = "Close the tub for the winter"
 OPENS, CLOSES = MonthDay(month=4, day=20), MonthDay(month=12, day=10)
 
 
@@ -114,6 +116,8 @@ def _set_up(desk: Desk, start: date) -> tuple[TubId, TubId]:
         enter_state(desk, tub, TubState.OPEN, start)
         add_build_cost(desk, BuildCost(on=start, minor=minor, months=96, note="Build"))
         add_fill(desk, tub, 620 if tub == shore else 1100, on=start)
+    for tub in (shore, yard):
+        add_cold(desk, tub, start)
     _buy(desk, start, "Filter cartridge", SpendCategory.FILTERS, 8, 9_600)
     _buy(desk, start, "Chlorine granules", SpendCategory.CHEMICALS, 1000, 2_450, unit="g")
     _buy(desk, start, "Test strips", SpendCategory.TESTING, 100, 1_990)
@@ -162,7 +166,8 @@ def _week(desk: Desk, tub: TubId, week: int, chance: random.Random) -> None:
 def _work(desk: Desk, chance: random.Random) -> None:
     found = this_week(desk)
     for item in (*found.late, *found.due_today):
-        if chance.random() < DONE_SHARE:
+        # Closing would empty the tub, and the rest of the season would have nothing to show.
+        if item.title != CLOSING and chance.random() < DONE_SHARE:
             tick_off(desk, item.task, item.occurrence.key)
 
 

@@ -168,4 +168,5 @@ def _entry(row: Row[Any]) -> Entry:
         refund_of=row.refund_of,
         payee=row.payee,
         note=row.note,
+        is_estimate=row.kind == "power" and row.meter_reading_id is None and row.refund_of is None,
     )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 from tubcare.energy.chiller import Evaporator
 from tubcare.energy.from_profile import Described, described_by, tub_from
+from tubcare.energy.power import pull_down_h
 from tubcare.services.power_build import (
     POWER_TOPICS,
     build_catalogue,
@@ -16,9 +17,44 @@ from tubcare.services.power_build import (
 from tubcare.services.power_usual import refresh_usual
 
 if TYPE_CHECKING:
+    from tubcare.energy.from_profile import BuildCatalogue
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
+    from tubcare.services.power_build import TubBuild
     from tubcare.values import TubId
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildShown:
+    """A build with what there is to choose from, and what follows from it at once.
+
+    `leak_w_k` is the whole leak with the lid on [W K⁻¹], `lid_share` the lid's part of it [-].
+    `pull_down_h` is the time from a fill at 12 °C to the set point at 15 °C air [h]; None: never.
+    """
+
+    build: TubBuild
+    usual: Described
+    catalogue: BuildCatalogue
+    leak_w_k: float
+    lid_share: float
+    pull_down_h: float | None
+
+
+def build_shown(desk: Desk, tub: TubId | str | None) -> BuildShown:
+    """Return a tub's build for its editor."""
+    with desk.read() as connection:
+        build = read_build(connection, tub)
+    catalogue = build_catalogue()
+    engine = build.tub(catalogue)
+    leak = engine.envelope.ua_w_k()
+    return BuildShown(
+        build=build,
+        usual=described_by(build.profile),
+        catalogue=catalogue,
+        leak_w_k=leak,
+        lid_share=1.0 - engine.envelope.body_ua_w_k / leak,
+        pull_down_h=None if engine.resting else pull_down_h(engine, fill_c=12.0, air_c=15.0),
+    )
 
 
 def change_build(desk: Desk, tub: TubId | str | None, described: Described) -> TubPlace:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
 
@@ -77,7 +78,10 @@ def _open_days(
 ) -> tuple[Sequence[Stretch], frozenset[date]]:
     """Return what ran up to yesterday, and its days that neither meter nor estimate covers."""
     states = states_of(connection, tub)
-    yesterday = desk.today(tub_named(connection, tub).zone) - _ONE_DAY
+    zone = tub_named(connection, tub).zone
+    # Looking at another day, as `--today` does, must not write what has not happened.
+    real = desk.now().astimezone(ZoneInfo(zone)).date()
+    yesterday = min(desk.today(zone), real) - _ONE_DAY
     if not states or states[0][0] > yesterday:
         return (), frozenset()
     first = max(states[0][0], yesterday - _FARTHEST_BACK)

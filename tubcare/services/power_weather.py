@@ -173,6 +173,24 @@ def monthly_means(desk: Desk, tub: TubId | str | None) -> MonthlyMeans | None:
     return means_of(kept)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownWeather:
+    """The series that are kept for a tub's power; None where there is none."""
+
+    measured: KeptWeather | None
+    typical: KeptWeather | None
+
+
+def known_weather(desk: Desk, tub: TubId | str | None) -> KnownWeather:
+    """Return which weather is kept for a tub's power."""
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+        return KnownWeather(
+            measured=kept_weather(connection, place.id, Purpose.POWER),
+            typical=kept_weather(connection, place.id, Purpose.TYPICAL),
+        )
+
+
 def _kept(
     table: WeatherTable, place: TubPlace, clock: FileClock, source: str
 ) -> tuple[Purpose, KeptWeather]:

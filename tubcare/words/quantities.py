@@ -165,3 +165,8 @@ def _shown(speech: Speech, unit: Unit) -> _Shown:
     if speech.units is Units.US and unit in _US:
         return _US[unit]
     return _METRIC[unit]
+
+
+def with_unit(speech: Speech, label: str, unit: Unit) -> str:
+    """Return the label of a field with the unit that is typed into it: "Pump draws, W"."""
+    return speech.say("{label}, {unit}", label=label, unit=unit_symbol(speech, unit))

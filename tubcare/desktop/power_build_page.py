@@ -1,0 +1,143 @@
+"""The build editor: walls, lid, machine and habits, on top of the tub's profile."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QLabel, QVBoxLayout
+from typing_extensions import override
+
+from tubcare.desktop.power_build_form import BuildForm
+from tubcare.desktop.tall_page import TallPage
+from tubcare.desktop.theme import worded
+from tubcare.desktop.tub_part import EntryBox, TubPart
+from tubcare.services.power_change import BuildShown, build_shown, change_build
+from tubcare.services.power_fill import renew_estimates
+from tubcare.words.numbers import number, percent
+from tubcare.words.quantities import Unit, quantity
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.energy.from_profile import Described
+    from tubcare.services.desk import Desk
+    from tubcare.values import TubId
+
+
+class PowerBuildPage(TubPart):
+    """One form; what is left as the profile has it follows the profile."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        say = context.say
+        self._shown: BuildShown | None = None
+        self.told = QLabel()
+        self.told.setWordWrap(True)
+        keep = self.add_page_action(say("Keep this build"), self.keep)
+        self.reset_action = self.add_page_action(say("As the profile says"), self.reset)
+        self.form = BuildForm(context)
+        self.box = EntryBox(context, self.form, keep)
+        self.box.rows.setContentsMargins(0, 0, 0, 0)
+        self.form.submitted.connect(self._submit)
+        page = TallPage()
+        page.rows.addWidget(worded(QLabel(say("Build")), "group"))
+        page.rows.addWidget(self.told)
+        page.rows.addWidget(self.box)
+        page.rows.addStretch(1)
+        self._page = page
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(page)
+
+    @override
+    def read(self) -> None:
+        """Read the build that holds for the tub."""
+        if self.tub is not None:
+            self.context.work.on_logbook(
+                partial(build_shown, self.context.desk, self.tub.id),
+                done=self._show,
+                title=self.context.say("Reading the build"),
+                replaces="power build",
+            )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the wall."""
+        self.form.wall.setFocus()
+
+    @Slot()
+    def keep(self) -> None:
+        """Keep what is typed; the ledger's estimates follow."""
+        if self._shown is None or not self.box.form.check():
+            return
+        try:
+            described = self.form.described(self._shown)
+        except ValueError as error:
+            self.box.tell(error)
+            return
+        self._write(described)
+
+    @Slot()
+    def reset(self) -> None:
+        """Let the build be what the profile stands for."""
+        if self._shown is not None:
+            self._write(self._shown.usual)
+
+    @Slot(object)
+    def _submit(self, _nothing: object) -> None:
+        self.keep()
+
+    def _write(self, described: Described) -> None:
+        if self._shown is not None:
+            self.box.write(
+                partial(_keep, self.context.desk, self._shown.build.place.id, described),
+                done=self._say_kept,
+                title=self.context.say("Keeping the build"),
+            )
+
+    def _say_kept(self, _nothing: None) -> None:
+        self.context.strip.say(self.context.say("Build kept."), undo=self.context.undo)
+
+    def _show(self, shown: BuildShown) -> None:
+        self._shown = shown
+        self.form.fill(shown)
+        self.reset_action.setEnabled(bool(shown.build.told))
+        self.told.setText(self._told(shown))
+        self._page.fit()
+
+    def _told(self, shown: BuildShown) -> str:
+        speech = self.context.speech
+        told = [
+            speech.say(
+                "{volume} of water lose {leak} W for each kelvin; the lid's part is {share}.",
+                volume=quantity(speech, shown.build.profile.volume_l, Unit.LITRE),
+                leak=number(speech, shown.leak_w_k, 1),
+                share=percent(speech, shown.lid_share),
+            )
+        ]
+        if shown.build.told:
+            told.append(speech.say("Some of it you told; the rest follows from the profile."))
+        else:
+            told.append(
+                speech.say(
+                    "All of it follows from the profile's liner, cladding and lid, as tubs of that"
+                    " kind are usually built. Correct what you know better."
+                )
+            )
+        if shown.pull_down_h is not None:
+            told.append(
+                speech.say(
+                    "From a fill at 12 °C the unit needs about {hours} to the set point at 15 °C"
+                    " air.",
+                    hours=quantity(speech, shown.pull_down_h, Unit.HOUR, 0),
+                )
+            )
+        elif shown.build.described.cooling_w > 0:
+            told.append(speech.say("From a fill at 12 °C the unit never reaches the set point."))
+        return " ".join(told)
+
+
+def _keep(desk: Desk, tub: TubId, described: Described) -> None:
+    change_build(desk, tub, described)
+    renew_estimates(desk, tub)

@@ -1,0 +1,242 @@
+"""What the cold costs: this month and season, model against meter, and cost by month."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QFileDialog, QGridLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
+from typing_extensions import override
+
+from tubcare.desktop.charts import ChartView
+from tubcare.desktop.power_charts import cost_chart, model_chart
+from tubcare.desktop.speaking import speech_of
+from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.theme import worded
+from tubcare.desktop.tub_part import TubPart
+from tubcare.exchange.power_csv import power_csv
+from tubcare.services.power import Power, power
+from tubcare.words.dates import month_and_year
+from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.power import (
+    cost_told,
+    hours_told,
+    kwh_told,
+    metered_told,
+    rests_on_told,
+)
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.services.desk import Desk
+    from tubcare.services.power_spans import PowerSpan
+    from tubcare.values import TubId
+    from tubcare.words.locale import Speech
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerShown:
+    """A tub's power, and the words to show it in."""
+
+    power: Power
+    speech: Speech
+
+
+class PowerNowPage(TubPart):
+    """Says what this month and this season drew and cost, with the charts and a table below."""
+
+    page_wanted = Signal(object)
+    """Carries the name (str) of the page on which something is missing."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        say = context.say
+        self._shown: PowerShown | None = None
+        self.told = QLabel()
+        self.told.setWordWrap(True)
+        self.told.setTextFormat(Qt.TextFormat.PlainText)
+        self.rests = worded(QLabel(), "muted")
+        self.rests.setWordWrap(True)
+        self._cells: dict[tuple[int, int], QLabel] = {}
+        self.chart = ChartView(context, "power-model")
+        self.costs = ChartView(context, "power-cost")
+        columns = (
+            Column(key="month", title=say("Month"), text=self._month, sort=_first),
+            Column(key="metered", title=say("Metered"), text=self._metered, stretch=True),
+            Column(key="modelled", title=say("Modelled"), text=self._modelled, numeric=True),
+            Column(key="hours", title=say("Chiller ran"), text=self._hours, numeric=True),
+            Column(key="filled", title=say("Meter and model"), text=self._filled, numeric=True),
+            Column(key="cost", title=say("Cost"), text=self._cost, numeric=True),
+        )
+        self.model = RowsModel(columns, context.icons, identity=_first)
+        self.table = Table(say("Power by month"), "power-months", self.model, context.keeping)
+        tabs = QTabWidget()
+        tabs.setAccessibleName(say("Charts of power"))
+        tabs.addTab(self.chart, say("Model and meter"))
+        tabs.addTab(self.costs, say("Cost by month"))
+        tabs.addTab(self.table, say("Figures by month"))
+        self.tabs = tabs
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 10, 0, 0)
+        rows.setSpacing(10)
+        rows.addWidget(self._sums())
+        rows.addWidget(self.told)
+        rows.addWidget(self.rests)
+        rows.addWidget(tabs, 1)
+        self.export_action = self.add_page_action(
+            say("Export power as CSV…"), self._export, icon="export", keys="Ctrl+E"
+        )
+        self.weather_action = self.add_page_action(say("Add weather"), self._to_weather)
+        self.tariff_action = self.add_page_action(say("Set the price of power"), self._to_tariff)
+
+    @override
+    def read(self) -> None:
+        """Read what the tub drew."""
+        if self.tub is not None:
+            self.context.work.on_logbook(
+                partial(_read, self.context.desk, self.tub.id),
+                done=self._show,
+                title=self.context.say("Reading power"),
+                replaces="power now",
+            )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the charts."""
+        self.tabs.tabBar().setFocus()
+
+    def export_to(self, path: Path) -> None:
+        """Write all figures to a file, and say so."""
+        if self._shown is not None:
+            text = power_csv(self._shown.power, self._shown.speech.currency)
+            path.write_text(text, encoding="utf-8-sig")
+            self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
+
+    @Slot()
+    def _export(self) -> None:
+        chosen, _kind = QFileDialog.getSaveFileName(
+            self, self.context.say("Export power"), "tubcare power.csv", "CSV (*.csv)"
+        )
+        if chosen:
+            self.export_to(Path(chosen))
+
+    @Slot()
+    def _to_weather(self) -> None:
+        self.page_wanted.emit("weather")
+
+    @Slot()
+    def _to_tariff(self) -> None:
+        self.page_wanted.emit("tariff")
+
+    def _show(self, shown: PowerShown) -> None:
+        self._shown = shown
+        found, speech = shown.power, shown.speech
+        for row, span in enumerate((found.month, found.season)):
+            for column, text in enumerate(self._span_told(span)):
+                self._cells[row, column].setText(text)
+        self.told.setText(" ".join(_missing(speech, found)))
+        self.told.setVisible(bool(self.told.text()))
+        self.rests.setText(
+            rests_on_told(
+                speech,
+                calibrated=found.site.learned.calibrated,
+                typical_share=found.typical_share,
+                missing_price_hours=found.missing_price_hours,
+            )
+        )
+        self.rests.setVisible(found.has_weather and found.season is not None)
+        self.chart.show_chart(model_chart(speech, found))
+        self.costs.show_chart(cost_chart(speech, found))
+        self.model.set_rows(found.months)
+        self.export_action.setEnabled(found.season is not None)
+
+    def _span_told(self, span: PowerSpan | None) -> tuple[str, str, str, str]:
+        speech = self._speech()
+        if span is None:
+            return ("", "", "", speech.say("nothing ran"))
+        return (
+            metered_told(speech, span.metered_kwh, span.metered_days, span.running_days),
+            "" if span.modelled is None else kwh_told(speech, span.modelled.kwh),
+            "" if span.filled_kwh is None else kwh_told(speech, span.filled_kwh),
+            "" if span.filled_minor is None else cost_told(speech, span.filled_minor),
+        )
+
+    def _sums(self) -> QWidget:
+        say = self.context.say
+        holder = QWidget()
+        grid = QGridLayout(holder)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(24)
+        titles = (say("Metered"), say("Modelled"), say("Meter and model"), say("Cost"))
+        for column, title in enumerate(titles):
+            grid.addWidget(worded(QLabel(title), "muted"), 0, column + 1)
+        for row, name in enumerate((say("This month"), say("This season"))):
+            grid.addWidget(worded(QLabel(name), "strong"), row + 1, 0)
+            for column, title in enumerate(titles):
+                cell = QLabel()
+                cell.setTextFormat(Qt.TextFormat.PlainText)
+                cell.setAccessibleName(say("{what}, {when}", what=title, when=name))
+                if column == len(titles) - 1:
+                    worded(cell, "strong")
+                self._cells[row, column] = cell
+                grid.addWidget(cell, row + 1, column + 1)
+        grid.setColumnStretch(len(titles), 1)
+        return holder
+
+    def _month(self, span: PowerSpan) -> str:
+        return month_and_year(self._speech(), span.first)
+
+    def _metered(self, span: PowerSpan) -> str:
+        return metered_told(self._speech(), span.metered_kwh, span.metered_days, span.running_days)
+
+    def _modelled(self, span: PowerSpan) -> str:
+        return "" if span.modelled is None else kwh_told(self._speech(), span.modelled.kwh)
+
+    def _hours(self, span: PowerSpan) -> str:
+        return "" if span.modelled is None else hours_told(self._speech(), span.modelled.run_h)
+
+    def _filled(self, span: PowerSpan) -> str:
+        return "" if span.filled_kwh is None else kwh_told(self._speech(), span.filled_kwh)
+
+    def _cost(self, span: PowerSpan) -> str:
+        return "" if span.filled_minor is None else cost_told(self._speech(), span.filled_minor)
+
+    def _speech(self) -> Speech:
+        return self.context.speech if self._shown is None else self._shown.speech
+
+
+def _missing(speech: Speech, found: Power) -> list[str]:
+    told = []
+    if found.season is None:
+        told.append(
+            speech.say("This tub was never opened on record, so no season can be told yet.")
+        )
+    if not found.has_weather:
+        told.append(
+            speech.say(
+                "Nothing can be modelled without weather: import a file or type twelve monthly"
+                " means on the page Weather."
+            )
+        )
+    if not found.has_price:
+        told.append(speech.say("No price of power is known; set it on the page Tariff."))
+    chiller = found.site.build.described.cooling_w
+    if chiller == 0.0 and found.season is not None:
+        told.append(
+            speech.say(
+                "The profile has no chiller, so only the pump of {watts} is counted.",
+                watts=quantity(speech, found.site.build.described.pump_w, Unit.WATT),
+            )
+        )
+    return told
+
+
+def _read(desk: Desk, tub: TubId) -> PowerShown:
+    return PowerShown(power=power(desk, tub), speech=speech_of(desk))
+
+
+def _first(span: PowerSpan) -> str:
+    return span.first.isoformat()

@@ -1,0 +1,64 @@
+"""What a weather file would bring, told before it is taken over."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.words.dates import medium_date
+from tubcare.words.lists import all_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from tubcare.energy.weather_columns import Unit
+    from tubcare.energy.weather_text import BadRow
+    from tubcare.words.locale import Speech
+
+
+def period_told(speech: Speech, first: date | None, last: date | None) -> str:
+    """Return from when to when a file reaches, empty when nothing was read."""
+    if first is None or last is None:
+        return ""
+    return speech.say(
+        "From {first} to {last}.", first=medium_date(speech, first), last=medium_date(speech, last)
+    )
+
+
+def columns_told(speech: Speech, columns: Sequence[str], unit: Unit | None) -> str:
+    """Return which columns are used, and the unit of their temperatures."""
+    names = all_of(speech, columns)
+    if unit is None:
+        return speech.say("Columns used: {names}.", names=names)
+    sign = "°C" if unit.value == "celsius" else "°F"
+    return speech.say("Columns used: {names}, in {unit}.", names=names, unit=sign)
+
+
+def gaps_told(speech: Speech, missing: int, longest: int, begins: date | None) -> str:
+    """Return how many days or hours are missing and where the longest gap lies."""
+    if not missing or begins is None:
+        return ""
+    return speech.say_count(
+        "{n} is missing; the longest gap is {longest}, from {day} on.",
+        "{n} are missing; the longest gap is {longest}, from {day} on.",
+        missing,
+        longest=longest,
+        day=medium_date(speech, begins),
+    )
+
+
+def bad_rows_told(speech: Speech, rows: Sequence[BadRow]) -> str:
+    """Return how many rows were left out, and the first one."""
+    if not rows:
+        return ""
+    return speech.say_count(
+        "{n} row is left out: line {line}.",
+        "{n} rows are left out, the first in line {line}.",
+        len(rows),
+        line=rows[0].line,
+    )
+
+
+def replaces_told(speech: Speech, source: str) -> str:
+    """Return which file would be replaced, empty for none."""
+    return speech.say("It takes the place of {source}.", source=source) if source else ""
