@@ -12,7 +12,8 @@ from PySide6.QtTest import QTest
 from tests.desktop.audit import audit, clipped
 from tests.desktop.conftest import settle
 from tests.desktop.desks import desk_on, new_desk, window_on
-from tubcare.care.model import Scope
+from tubcare.care.model import InspectionResult, Interval, Period, Scope
+from tubcare.care.plan_card import FollowUp
 from tubcare.desktop.tasks_calendar_rule import CalendarFields
 from tubcare.desktop.tasks_rule_kinds import (
     ElapsedFields,
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.shell import Window
     from tubcare.desktop.tasks_editor import TaskEditor
+    from tubcare.desktop.tasks_editor_fields import EditorFields
 
 CONTROL = Qt.KeyboardModifier.ControlModifier
 SWAP = "Swap the filter cartridge"
@@ -82,7 +84,13 @@ def change(qtbot: QtBot, window: Window, letters: str) -> TaskEditor:
 def ready(qtbot: QtBot, window: Window, screen: TasksScreen) -> TaskEditor:
     settle(qtbot, window)
     assert screen.editor is not None
+    assert screen.editor.fields is not None
     return screen.editor
+
+
+def fields_of(editor: TaskEditor) -> EditorFields:
+    assert editor.fields is not None
+    return editor.fields
 
 
 def kept(path: Path, title: str) -> TaskDetail:
@@ -109,20 +117,20 @@ def test_a_new_task_is_written_kept_and_chosen(qtbot: QtBot, window: Window, pat
     editor = new_task(qtbot, window)
     qtbot.waitUntil(lambda: clipped(window) == [])
     assert "\n".join(audit(window)) == ""
-    QTest.keyClicks(editor.form.title_entry, "Rinse the mat")
-    editor.form.scope.choose(Scope.IN_SEASON)
-    editor.usual.who.setCurrentText("Ben")
-    editor.usual.minutes.setText("10")
-    editor.usual.lead.setText("2")
-    editor.usual.reminds.setChecked(False)
-    QTest.mouseClick(editor.usual.supplies.add_button, Qt.MouseButton.LeftButton)
-    (row,) = editor.usual.supplies.rows
+    QTest.keyClicks(fields_of(editor).form.title_entry, "Rinse the mat")
+    fields_of(editor).form.scope.choose(Scope.IN_SEASON)
+    fields_of(editor).usual.who.setCurrentText("Ben")
+    fields_of(editor).usual.minutes.setText("10")
+    fields_of(editor).usual.lead.setText("2")
+    fields_of(editor).usual.reminds.setChecked(False)
+    QTest.mouseClick(fields_of(editor).usual.supplies.add_button, Qt.MouseButton.LeftButton)
+    (row,) = fields_of(editor).usual.supplies.rows
     row.supply.setCurrentText("Soap")
     row.amount.setText("50")
     for text, wait in (("Brush", "2"), ("Rinse", "")):
-        QTest.mouseClick(editor.steps.add_button, Qt.MouseButton.LeftButton)
-        editor.steps.rows[-1].text.setText(text)
-        editor.steps.rows[-1].wait.setText(wait)
+        QTest.mouseClick(fields_of(editor).steps.add_button, Qt.MouseButton.LeftButton)
+        fields_of(editor).steps.rows[-1].text.setText(text)
+        fields_of(editor).steps.rows[-1].wait.setText(wait)
     keep(qtbot, window, editor)
     detail = kept(path, "Rinse the mat")
     assert (detail.task.scope, detail.minutes, detail.task.lead_days) == (Scope.IN_SEASON, 10, 2)
@@ -135,7 +143,7 @@ def test_the_next_five_dates_follow_while_the_interval_is_typed(
     qtbot: QtBot, window: Window
 ) -> None:
     editor = new_task(qtbot, window)
-    fields = editor.rules.rows[0].fields
+    fields = fields_of(editor).rules.rows[0].fields
     assert isinstance(fields, ElapsedFields)
     fields.every.selectAll()
     QTest.keyClicks(fields.every, "10")
@@ -151,9 +159,9 @@ def test_a_calendar_rule_is_chosen_in_plain_words(
     qtbot: QtBot, window: Window, path: Path
 ) -> None:
     editor = new_task(qtbot, window)
-    editor.form.title_entry.setText("Walk around the tub")
-    editor.rules.rows[0].kind.setCurrentText("On set dates")
-    fields = editor.rules.rows[0].fields
+    fields_of(editor).form.title_entry.setText("Walk around the tub")
+    fields_of(editor).rules.rows[0].kind.setCurrentText("On set dates")
+    fields = fields_of(editor).rules.rows[0].fields
     assert isinstance(fields, CalendarFields)
     fields.by_day.choose(True)
     fields.nth.choose(1)
@@ -171,8 +179,8 @@ def test_a_rule_written_out_names_the_part_that_cannot_be_used(
     qtbot: QtBot, window: Window, path: Path
 ) -> None:
     editor = new_task(qtbot, window)
-    editor.form.title_entry.setText("Walk")
-    row = editor.rules.rows[0]
+    fields_of(editor).form.title_entry.setText("Walk")
+    row = fields_of(editor).rules.rows[0]
     row.kind.setCurrentText("On set dates")
     fields = row.fields
     assert isinstance(fields, CalendarFields)
@@ -195,12 +203,12 @@ def test_several_rules_of_every_kind_are_kept_and_come_back(
     qtbot: QtBot, window: Window, path: Path
 ) -> None:
     editor = new_task(qtbot, window)
-    editor.form.title_entry.setText("Everything at once")
+    fields_of(editor).form.title_entry.setText("Everything at once")
     for kind in ("After so much use", "With the season", "When a reading asks", "On one date"):
-        QTest.mouseClick(editor.rules.add_button, Qt.MouseButton.LeftButton)
-        editor.rules.rows[-1].kind.setCurrentText(kind)
-    QTest.mouseClick(editor.rules.add_button, Qt.MouseButton.LeftButton)
-    editor.rules.rows[-1].kind.setCurrentText("On set dates")
+        QTest.mouseClick(fields_of(editor).rules.add_button, Qt.MouseButton.LeftButton)
+        fields_of(editor).rules.rows[-1].kind.setCurrentText(kind)
+    QTest.mouseClick(fields_of(editor).rules.add_button, Qt.MouseButton.LeftButton)
+    fields_of(editor).rules.rows[-1].kind.setCurrentText("On set dates")
     settle(qtbot, window)
     told = editor.preview.sentence.text()
     for part in (
@@ -215,7 +223,7 @@ def test_several_rules_of_every_kind_are_kept_and_come_back(
     keep(qtbot, window, editor)
     settle(qtbot, window)
     again = change(qtbot, window, "everything")
-    kinds = [type(row.fields) for row in again.rules.rows]
+    kinds = [type(row.fields) for row in fields_of(again).rules.rows]
     assert kinds == [
         ElapsedFields,
         UseFields,
@@ -224,7 +232,7 @@ def test_several_rules_of_every_kind_are_kept_and_come_back(
         OnceFields,
         CalendarFields,
     ]
-    assert [row.read()["kind"] for row in again.rules.rows] == [
+    assert [row.read()["kind"] for row in fields_of(again).rules.rows] == [
         "elapsed",
         "use",
         "season",
@@ -239,7 +247,7 @@ def test_a_reading_condition_and_a_frost_risk_are_read_as_written(
     qtbot: QtBot, window: Window
 ) -> None:
     editor = new_task(qtbot, window)
-    row = editor.rules.rows[0]
+    row = fields_of(editor).rules.rows[0]
     row.kind.setCurrentText("When a reading asks")
     reading = row.fields
     assert isinstance(reading, ReadingFields)
@@ -262,7 +270,7 @@ def test_a_template_task_becomes_ones_own_when_it_is_changed(
     before = kept(path, SWAP)
     editor = change(qtbot, window, "swap")
     assert editor.hint.isVisible()
-    fields = editor.rules.rows[0].fields
+    fields = fields_of(editor).rules.rows[0].fields
     assert isinstance(fields, ElapsedFields)
     fields.every.setText("45")
     keep(qtbot, window, editor)
@@ -279,12 +287,12 @@ def test_an_empty_title_is_told_beside_it_and_escape_leaves_all_as_it_was(
 ) -> None:
     before = kept(path, SWAP)
     editor = change(qtbot, window, "swap")
-    editor.form.title_entry.clear()
+    fields_of(editor).form.title_entry.clear()
     QTest.keyClick(editor, Qt.Key.Key_S, CONTROL)
-    assert editor.form.error_of("title")
+    assert fields_of(editor).form.error_of("title")
     screen = window.screens.current
     assert isinstance(screen, TasksScreen)
-    QTest.keyClick(editor.form.title_entry, Qt.Key.Key_Escape)
+    QTest.keyClick(fields_of(editor).form.title_entry, Qt.Key.Key_Escape)
     assert screen.editor is None
     assert kept(path, SWAP) == before
 
@@ -298,7 +306,7 @@ def test_somebody_elses_change_is_told_and_not_overwritten(
     detail = task_detail(desk, task)
     change_task(desk, task, replace(draft_of(detail), usual_minor=999), revision=detail.revision)
     desk.store.close()
-    editor.form.title_entry.setText("Mine")
+    fields_of(editor).form.title_entry.setText("Mine")
     QTest.keyClick(editor, Qt.Key.Key_S, CONTROL)
     qtbot.waitUntil(editor.message.isVisible)
     assert "somebody else changed" in editor.message.text()
@@ -308,6 +316,28 @@ def test_somebody_elses_change_is_told_and_not_overwritten(
 def test_steps_move_up_and_keep_their_cautions(qtbot: QtBot, window: Window, path: Path) -> None:
     editor = change(qtbot, window, "swap")
     before = kept(path, SWAP).card.steps
-    QTest.mouseClick(editor.steps.rows[1].up_button, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(fields_of(editor).steps.rows[1].up_button, Qt.MouseButton.LeftButton)
     keep(qtbot, window, editor)
     assert kept(path, SWAP).card.steps[:2] == (before[1], before[0])
+
+
+def test_what_an_inspection_finds_can_change_the_interval_and_add_a_task(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    editor = new_task(qtbot, window)
+    fields_of(editor).form.title_entry.setText("Look over the hoses")
+    inspection = fields_of(editor).inspection
+    inspection.intervals[InspectionResult.GOOD].every.setText("60")
+    inspection.follow_ups[InspectionResult.BAD].title.setText("Change the hose")
+    inspection.follow_ups[InspectionResult.BAD].days.setText("3")
+    keep(qtbot, window, editor)
+    detail = kept(path, "Look over the hoses")
+    assert detail.task.result_intervals == {
+        InspectionResult.GOOD: Interval(count=60, period=Period.DAY)
+    }
+    assert detail.card.follow_ups == (
+        FollowUp(result=InspectionResult.BAD, title="Change the hose", within_days=3),
+    )
+    screen = window.screens.current
+    assert isinstance(screen, TasksScreen)
+    qtbot.waitUntil(lambda: "adds “Change the hose”" in screen.page.inspection.text())

@@ -15,7 +15,7 @@ from tests.desktop.conftest import settle
 from tests.desktop.desks import NOW, desk_on, new_desk, window_on
 from tests.support.plans import add_task, add_tub
 from tubcare.care.model import Category, InspectionResult
-from tubcare.care.plan_card import FollowUp, TaskCard
+from tubcare.care.plan_card import FollowUp, Need, TaskCard
 from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.desktop.tasks_work_form import PutOffForm, SkipForm, WorkForm
 from tubcare.desktop.week_screen import WeekScreen
@@ -28,6 +28,7 @@ from tubcare.services.task_record import HistoryLine, task_page
 from tubcare.services.tasks import task_list
 from tubcare.services.upkeep import put_off, tick_off
 from tubcare.services.week import this_week
+from tubcare.values import TubId
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -328,3 +329,28 @@ def test_the_second_is_told_while_filling_in_the_details_too(
     qtbot.waitUntil(screen.side.pane.message.isVisible)
     assert "Ben" in screen.side.pane.message.text()
     assert screen.side.pane.extra_button.isVisible()
+
+
+def test_work_that_needs_the_tub_empty_stands_together(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    screen = week(qtbot, window)
+    desk = desk_on(path)
+    for title, on in (("Change the water", "2026-05-06"), ("Wash the liner", "2026-06-20")):
+        add_own(
+            desk,
+            TaskDraft(
+                tub=TubId(1),
+                title=title,
+                category=Category.LINER,
+                rules={"triggers": [{"kind": "once", "on": on}]},
+                starts_on=date(2026, 4, 1),
+                card=TaskCard(needs=(Need.TUB_EMPTY,)),
+            ),
+        )
+    desk.store.close()
+    screen.refresh()
+    settle(qtbot, window)
+    groups = [screen.model.item(at) for at in range(screen.model.rowCount())]
+    (together,) = [group for group in groups if group.text() == "While North is empty"]
+    assert together.child(0).text() == "Wash the liner"

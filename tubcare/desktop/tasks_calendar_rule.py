@@ -12,9 +12,9 @@ from typing_extensions import override
 
 from tubcare.care.rrule_choice import LAST_DAY, NTHS, CalendarChoice, choice_of, rule_of
 from tubcare.care.terms import Period
-from tubcare.desktop.entry import DateEntry, TextEntry
+from tubcare.desktop.entry import TextEntry
 from tubcare.desktop.tasks_choice import Pick
-from tubcare.desktop.tasks_rule_kinds import DATE_LETTERS, RuleFields, whole
+from tubcare.desktop.tasks_rule_fields import RuleFields, whole
 from tubcare.errors import InputError
 from tubcare.words.dates import first_weekday, month_name
 from tubcare.words.terms import word
@@ -58,9 +58,7 @@ class CalendarFields(RuleFields):
         self.rule = TextEntry("RRULE", context.voice, required=True)
         self.rule.setAccessibleName(say("Rule as RFC 5545 writes it"))
         self.rule.setPlaceholderText("FREQ=MONTHLY;BYDAY=1SA")
-        self.start = DateEntry("start", context.voice, today)
-        self.start.setAccessibleName(say("First day"))
-        self.start.setFixedWidth(DATE_LETTERS * self.fontMetrics().averageCharWidth() + 20)
+        self.start = self.date("start", say("First day"), today)
         self._lay_out()
         self._connect()
         self._follow()
@@ -118,8 +116,7 @@ class CalendarFields(RuleFields):
             pick.currentIndexChanged.connect(self.tell)
         for check in self.weekdays:
             check.toggled.connect(self.tell)
-        for entry in (self.rule, self.start):
-            entry.textChanged.connect(self.tell)
+        self.rule.textChanged.connect(self.tell)
 
     def _lay_out(self) -> None:
         say = self.context.say

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.scrolling import scrolling
-from tubcare.desktop.tasks_form import TaskForm, UsualForm
+from tubcare.desktop.tasks_editor_fields import EditorFields
 from tubcare.desktop.tasks_preview import PreviewView
-from tubcare.desktop.tasks_rules import RulesEditor
-from tubcare.desktop.tasks_step_editor import StepsEditor
 from tubcare.desktop.tasks_steps import wrapped
 from tubcare.desktop.theme import main_action, worded
 from tubcare.desktop.work import Fault
@@ -29,6 +26,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QKeyEvent, QResizeEvent
 
     from tubcare.desktop.screen import Context
+    from tubcare.desktop.work import Ticket
     from tubcare.services.desk import Desk
     from tubcare.values import TaskId
 
@@ -47,6 +45,8 @@ class TaskEditor(QWidget):
         super().__init__()
         self._context = context
         self._kit: EditKit | None = None
+        self.fields: EditorFields | None = None
+        self._asked: Ticket | None = None
         say = context.say
         self.heading = worded(wrapped(""), "group")
         self.hint = worded(wrapped(""), "muted")
@@ -82,8 +82,8 @@ class TaskEditor(QWidget):
 
     def take_focus(self) -> None:
         """Give the keyboard to the title."""
-        if self._kit is not None:
-            self.form.title_entry.setFocus()
+        if self.fields is not None:
+            self.fields.form.title_entry.setFocus()
 
     @override
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -104,9 +104,10 @@ class TaskEditor(QWidget):
     @Slot()
     def keep(self) -> None:
         """Keep the task, or go to what cannot be used."""
-        if self._kit is None or not self._is_sound():
+        fields = self.fields
+        if self._kit is None or fields is None or not fields.is_sound():
             return
-        draft = self._draft()
+        draft = fields.draft()
         if draft is None:
             return
         self._context.work.on_logbook(
@@ -125,90 +126,14 @@ class TaskEditor(QWidget):
             say("Once changed it is your own: drawing the plan anew leaves it alone.")
         )
         self.hint.setVisible(kit.from_template)
-        self.form = TaskForm(self._context, kit)
-        self.rules = RulesEditor(self._context, kit.today)
-        self.usual = UsualForm(self._context, kit)
-        self.steps = StepsEditor(self._context)
-        parts = (
-            self.form,
-            self._group(say("Due at the earliest of these")),
-            self.rules,
-            self._group(say("Steps")),
-            self.steps,
-            self._group(say("What is usual")),
-            self.usual,
-        )
-        self._body.addWidget(scrolling(*parts), FIELDS_SHARE)
+        self.fields = fields = EditorFields(self._context, kit)
+        self._body.addWidget(scrolling(fields), FIELDS_SHARE)
         self._body.addWidget(self.preview, PREVIEW_SHARE)
-        self.rules.fill(kit.draft.rules["triggers"])
-        self.steps.fill(kit.draft.card.steps)
-        self.usual.stop_after(self.keep_button, self.cancel_button)
-        self._follow()
-        self.form.title_entry.setFocus()
+        fields.usual.stop_after(self.keep_button, self.cancel_button)
+        fields.changed.connect(self._look_again)
+        fields.submitted.connect(self._submit)
+        fields.form.title_entry.setFocus()
         self._look()
-
-    def _group(self, text: str) -> QLabel:
-        return worded(QLabel(text), "strong")
-
-    def _follow(self) -> None:
-        form = self.form
-        for box in (form.tub, form.scope, form.out_of_scope):
-            box.currentIndexChanged.connect(self._look)
-        form.first.textChanged.connect(self._look)
-        self.rules.changed.connect(self._look_again)
-        for each in (form, self.usual):
-            each.submitted.connect(self._submit)
-
-    def _is_sound(self) -> bool:
-        sound = self.form.check() and self.usual.check()
-        if self.rules.read() is None or self.rules.first_fault() is not None:
-            row = self.rules.first_fault()
-            if row is not None:
-                row.kind.setFocus()
-            return False
-        try:
-            self.steps.read()
-        except (InputError, OutOfRangeError) as error:
-            self._say(error)
-            self.steps.setFocus()
-            return False
-        return sound
-
-    def _draft(self) -> TaskDraft | None:
-        """Return the task as written, None while something of it cannot be used."""
-        rules = self.rules.read()
-        if self._kit is None or rules is None:
-            return None
-        base, usual, form = self._kit.draft, self.usual, self.form
-        try:
-            card = replace(
-                base.card,
-                why=usual.purpose.read(),
-                who=usual.who.currentText().strip(),
-                steps=self.steps.read(),
-            )
-            return replace(
-                base,
-                tub=form.tub.chosen(),
-                title=form.title_entry.text(),
-                category=form.category.chosen(),
-                rules={
-                    **base.rules,
-                    "triggers": rules,
-                    "scope": form.scope.chosen().value,
-                    "out_of_scope": form.out_of_scope.chosen().value,
-                    "minutes": usual.minutes.minutes() or 0,
-                    "lead_days": int(usual.lead.number() or 0),
-                    "round_name": usual.round.text().strip(),
-                },
-                card=card,
-                usual_minor=usual.cost.minor(),
-                first_due_on=form.first.day(),
-                supplies=usual.supplies.read(),
-                reminds=usual.reminds.isChecked(),
-            )
-        except (InputError, OutOfRangeError):
-            return None
 
     @Slot(object)
     def _look_again(self, _nothing: object) -> None:
@@ -217,11 +142,14 @@ class TaskEditor(QWidget):
     @Slot()
     def _look(self) -> None:
         """Ask what the task would bring, as it is written now; the newest question counts."""
-        draft = self._draft()
+        draft = None if self.fields is None else self.fields.draft()
         if draft is None or self._kit is None:
+            if self._asked is not None:
+                # Its answer is about something that is no longer written.
+                self._asked.stop()
             self.preview.show_nothing()
             return
-        self._context.work.on_logbook(
+        self._asked = self._context.work.on_logbook(
             partial(preview, self._context.desk, draft, self._kit.task),
             done=self._show_preview,
             title=self._context.say("Working out the dates"),
@@ -229,7 +157,10 @@ class TaskEditor(QWidget):
         )
 
     def _show_preview(self, found: Preview) -> None:
-        self.rules.tell_faults({f.trigger: f.error for f in found.faults if f.trigger is not None})
+        if self.fields is None:
+            return
+        faults = {f.trigger: f.error for f in found.faults if f.trigger is not None}
+        self.fields.rules.tell_faults(faults)
         self.preview.show_preview(found)
 
     @Slot(object)
@@ -243,7 +174,7 @@ class TaskEditor(QWidget):
         self.kept.emit(task)
 
     def _refused(self, error: BaseException) -> None:
-        if self.form.show_error(error) or self.usual.show_error(error):
+        if self.fields is not None and self.fields.show_error(error):
             return
         if isinstance(error, RuleError | InputError | OutOfRangeError):
             self._say(error)

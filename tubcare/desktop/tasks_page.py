@@ -11,7 +11,7 @@ from tubcare.care.terms import Status
 from tubcare.desktop.marks import MARKS, state_word
 from tubcare.desktop.tasks_history import HistoryView
 from tubcare.desktop.tasks_steps import CautionLabel, StepsView, wrapped
-from tubcare.desktop.tasks_words import needs_text, usual_text, window_text
+from tubcare.desktop.tasks_words import inspection_text, needs_text, usual_text, window_text
 from tubcare.desktop.theme import worded
 from tubcare.words.sentences.rules import task_rule
 from tubcare.words.sentences.why import why
@@ -44,6 +44,7 @@ class TaskPageView(QScrollArea):
         self.needs = worded(wrapped(""), "strong")
         self.usual = wrapped("")
         self.purpose = wrapped("")
+        self.inspection = wrapped("")
         self._cautions = QVBoxLayout()
         self.steps_heading = worded(QLabel(say("Steps")), "strong")
         self.steps = StepsView(context)
@@ -77,6 +78,7 @@ class TaskPageView(QScrollArea):
         _put(self.needs, needs_text(speech, detail))
         _put(self.usual, usual_text(speech, detail))
         _put(self.purpose, detail.card.why)
+        _put(self.inspection, inspection_text(speech, detail))
         self._show_cautions(detail.general_cautions)
         self._show_steps(page)
         tools = ", ".join(detail.card.tools)
@@ -135,7 +137,7 @@ class TaskPageView(QScrollArea):
         first = (self.title, self.place, self.state, self.why, self.rule, self.needs)
         middle = (self.steps_heading, self.steps, self.steps_end, self.tools)
         last = (_line(), self.history_heading, self.history, self.sources)
-        _put_below(rows, *first, self.usual, self.purpose)
+        _put_below(rows, *first, self.usual, self.purpose, self.inspection)
         rows.addLayout(self._cautions)
         _put_below(rows, *middle, *last)
         rows.addStretch(1)

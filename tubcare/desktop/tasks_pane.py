@@ -175,8 +175,9 @@ class DetailsPane(QWidget):
         self._say(" ".join(trouble(self._context.speech, error, zone).lines))
         if isinstance(error, AlreadyDoneError):
             self.keep_button.hide()
-            self.extra_button.show()
-            self.extra_button.setFocus()
+            if self._errand is not None and self._errand.kind == "work":
+                self.extra_button.show()
+                self.extra_button.setFocus()
 
     def _say(self, text: str) -> None:
         self.message.setText(text)

@@ -11,18 +11,14 @@ from typing_extensions import override
 
 from tubcare.desktop.screen import Screen
 from tubcare.desktop.table import RowsModel, Table
+from tubcare.desktop.tasks_acts import TaskActs
 from tubcare.desktop.tasks_columns import identity, task_columns
 from tubcare.desktop.tasks_page import TaskPageView
 from tubcare.desktop.tasks_subjects import AddTask, ChangeTask
 from tubcare.desktop.upkeep_side import UpkeepSide
-from tubcare.desktop.work import Fault
-from tubcare.errors import AlreadyDoneError
-from tubcare.services.completions import delete_completion
-from tubcare.services.task_edits import drop_task
 from tubcare.services.task_record import TaskPage, task_page
 from tubcare.services.tasks import TaskLine, task_list
 from tubcare.services.topics import Topic
-from tubcare.services.upkeep import AS_USUAL, EarlyWorkError, record_work, tick_step, untick_step
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QAction
@@ -30,10 +26,8 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.desktop.tasks_editor import TaskEditor
     from tubcare.desktop.tasks_offers import OffersPage
-    from tubcare.services.desk import Desk
     from tubcare.services.topics import Topics
-    from tubcare.services.upkeep import Ticked
-    from tubcare.values import CompletionId, TaskId
+    from tubcare.values import TaskId
 
 
 class TasksScreen(Screen):
@@ -44,13 +38,13 @@ class TasksScreen(Screen):
     def __init__(self, context: Context) -> None:
         super().__init__(context, context.say("Tasks"))
         self._wanted: object = None
-        self._ticking: TaskLine | None = None
         self.editor: TaskEditor | None = None
         self.offers: OffersPage | None = None
         self.model = RowsModel(task_columns(context), context.icons, identity=identity)
         self.table = Table(context.say("Care plan"), "tasks", self.model, context.keeping)
         self.page = TaskPageView(context)
         self.side = UpkeepSide(context, "tasks", self.table, self.page)
+        self.acts = TaskActs(context, self.side)
         holder = QWidget()
         self._pages = QStackedLayout(holder)
         self._pages.addWidget(self.side)
@@ -58,10 +52,11 @@ class TasksScreen(Screen):
         self._browsing = self._add_actions()
         self.table.row_chosen.connect(self._choose)
         self.table.row_opened.connect(self._into_page)
-        self.table.space_pressed.connect(self._tick)
+        self.table.space_pressed.connect(self.acts.tick)
+        self.acts.stale.connect(self._read_again)
         self.page.step_ticked.connect(self._tick_step)
         self.page.history.amend_wanted.connect(self.side.amend)
-        self.page.history.delete_wanted.connect(self._delete_record)
+        self.page.history.delete_wanted.connect(self.acts.delete_record)
 
     @override
     def refresh(self) -> None:
@@ -151,27 +146,6 @@ class TasksScreen(Screen):
 
     # What is done with a task
 
-    @Slot(object)
-    def _tick(self, line: TaskLine) -> None:
-        self._ticking = line
-        self.context.work.on_logbook(
-            partial(_tick_as_usual, self.context.desk, line.id),
-            done=self.side.teller.recorded,
-            failed=self._refused,
-            title=self.context.say("Ticking off"),
-        )
-
-    def _refused(self, error: BaseException) -> None:
-        line = self._ticking
-        if isinstance(error, EarlyWorkError) and line is not None:
-            self.side.record(line.id, early=error)
-        elif isinstance(error, AlreadyDoneError) and line is not None:
-            self.refresh()
-            self.side.teller.closed_before(error, line.id, line.zone)
-        else:
-            title = self.context.say("Ticking off")
-            self.context.work.faulted.emit(Fault(title=title, error=error))
-
     @Slot()
     def _record(self) -> None:
         if (line := self.table.current_row) is not None:
@@ -187,53 +161,19 @@ class TasksScreen(Screen):
         if (line := self.table.current_row) is not None:
             self.side.put_off(line.id)
 
-    @Slot(object)
-    def _tick_step(self, ticked: tuple[int, bool]) -> None:
-        shown = self.page.shown
-        if shown is None or shown.detail.open is None:
-            return
-        number, done = ticked
-        call = tick_step if done else untick_step
-        self.context.work.on_logbook(
-            partial(call, self.context.desk, shown.detail.id, shown.detail.open.key, number),
-            done=self._step_done,
-            failed=self._step_refused,
-            title=self.context.say("Ticking a step"),
-        )
-
-    def _step_done(self, _nothing: None) -> None:
-        """Leave the showing to the refresh that follows."""
-
-    def _step_refused(self, error: BaseException) -> None:
-        # The box shows what was wanted; the logbook says what is.
-        self._choose(self.table.current_row)
-        title = self.context.say("Ticking a step")
-        self.context.work.faulted.emit(Fault(title=title, error=error))
-
-    @Slot(object)
-    def _delete_record(self, completion: CompletionId) -> None:
-        self.context.work.on_logbook(
-            partial(delete_completion, self.context.desk, completion),
-            done=self._say_deleted,
-            title=self.context.say("Deleting a record"),
-        )
-
-    def _say_deleted(self, title: str) -> None:
-        text = self.context.say("The record of {what} is deleted.", what=title)
-        self.context.strip.say(text, undo=self.context.undo)
-
     @Slot()
     def _drop(self) -> None:
         if (line := self.table.current_row) is not None:
-            self.context.work.on_logbook(
-                partial(_drop_one, self.context.desk, line),
-                done=self._say_dropped,
-                title=self.context.say("Dropping a task"),
-            )
+            self.acts.drop(line)
 
-    def _say_dropped(self, title: str) -> None:
-        text = self.context.say("Dropped from the plan: {what}.", what=title)
-        self.context.strip.say(text, undo=self.context.undo)
+    @Slot(object)
+    def _tick_step(self, ticked: tuple[int, bool]) -> None:
+        if self.page.shown is not None:
+            self.acts.tick_step(self.page.shown, *ticked)
+
+    @Slot(object)
+    def _read_again(self, _nothing: object) -> None:
+        self.refresh()
 
     # What stands in the place of the list
 
@@ -293,12 +233,3 @@ class TasksScreen(Screen):
         self._wanted = task
         self._browse()
         self.refresh()
-
-
-def _tick_as_usual(desk: Desk, task: TaskId) -> tuple[Ticked, ...]:
-    return (record_work(desk, task, AS_USUAL),)
-
-
-def _drop_one(desk: Desk, line: TaskLine) -> str:
-    drop_task(desk, line.id)
-    return line.title

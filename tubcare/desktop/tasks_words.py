@@ -11,6 +11,7 @@ from tubcare.words.dates import clock_time, medium_date, minutes, relative_day, 
 from tubcare.words.money import money
 from tubcare.words.numbers import plain_number
 from tubcare.words.plan_terms import plan_word
+from tubcare.words.sentences.intervals import every
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
@@ -63,6 +64,25 @@ def supply_text(speech: Speech, each: UsualSupply) -> str:
     """Return a supply with its amount."""
     amount = plain_number(speech, Decimal(each.quantity_milli) / THOUSAND)
     return speech.say("{amount} {unit} {supply}", amount=amount, unit=each.unit, supply=each.name)
+
+
+def inspection_text(speech: Speech, detail: TaskDetail) -> str:
+    """Return what the result of an inspection brings, a line for each; empty for nothing."""
+    lines = [
+        speech.say("If {result}: {every}", result=word(speech, result), every=every(speech, each))
+        for result, each in detail.task.result_intervals.items()
+    ]
+    lines += [
+        speech.say_count(
+            "If {result}: adds “{task}”, due within {n} day",
+            "If {result}: adds “{task}”, due within {n} days",
+            each.within_days,
+            result=word(speech, each.result),
+            task=each.title,
+        )
+        for each in detail.card.follow_ups
+    ]
+    return "\n".join(lines)
 
 
 def step_note(speech: Speech, step: StepLine, zone: str) -> str:
