@@ -151,7 +151,12 @@ def test_the_review_is_written_as_a_table_that_spreadsheets_open(
 
 def test_a_task_shown_whole_has_steps_and_cautions_in_words(tub: Terminal) -> None:
     assert tub.run("tasks", "rcd") == 0
-    assert "  1. " in tub.out
+    assert "  [ ] 1. " in tub.out
+    assert "Rule: " in tub.out
+    assert tub.run("done", "rcd", "--restart", "yes", "--note", "tripped at once") == 0
+    told = tub.read("tasks", "rcd")
+    assert [(each["note"], each["who"]) for each in told["done"]] == [("tripped at once", "Ann")]
+    assert tub.run("tasks", "rcd") == 0
     assert "licensed electrician" in tub.out
 
 

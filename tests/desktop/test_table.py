@@ -148,3 +148,14 @@ def test_the_current_row_is_seen_by_its_ground(bench: Bench, theme: Theme) -> No
     image = bench.table.viewport().grab().toImage()
     row = bench.table.visualRect(bench.model.index(1, 0))
     assert image.pixelColor(row.right() - 3, row.center().y()) == theme.shades.colour("highlight")
+
+
+def test_markup_that_a_person_wrote_is_shown_as_text(
+    qtbot: QtBot, theme: Theme, keeping: Keeping
+) -> None:
+    model = Bench(qtbot, theme, keeping).model
+    model.set_rows([Chore(id=9, title="<b>Swap</b> & rinse", state=Status.DUE, cost=0)])
+    index = model.index(0, 0)
+    assert index.data() == "<b>Swap</b> & rinse"
+    tip = index.data(Qt.ItemDataRole.ToolTipRole)
+    assert tip == "<p>&lt;b&gt;Swap&lt;/b&gt; &amp; rinse</p>"

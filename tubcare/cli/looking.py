@@ -6,8 +6,10 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tubcare.cli.naming import find_task
+from tubcare.cli.one_task import show_task
 from tubcare.services.outlook import ahead
-from tubcare.services.tasks import TaskDetail, task_detail, task_list
+from tubcare.services.task_record import task_page
+from tubcare.services.tasks import task_list
 from tubcare.words.dates import medium_date, weekday_date
 from tubcare.words.terms import word
 
@@ -25,7 +27,7 @@ def tasks(desk: Desk, arguments: Arguments, output: Output) -> None:
     if values.coming:
         _coming(desk, values.coming, output)
     elif values.task:
-        _detail(task_detail(desk, find_task(desk, values.task)), output)
+        show_task(task_page(desk, find_task(desk, values.task)), output)
     else:
         _plan(desk, output)
 
@@ -61,26 +63,6 @@ def _plan(desk: Desk, output: Output) -> None:
         ],
         right=frozenset({0}),
     )
-
-
-def _detail(detail: TaskDetail, output: Output) -> None:
-    output.data(
-        {
-            "task": detail.id,
-            "title": detail.title,
-            "steps": [step.text for step in detail.card.steps],
-            "cautions": list(detail.cautions),
-            "tools": list(detail.card.tools),
-            "minutes": detail.minutes,
-        }
-    )
-    output.line(detail.title)
-    for caution in detail.general_cautions:
-        output.line(f"  Caution: {caution}")
-    for number, (text, cautions) in enumerate(detail.steps, 1):
-        output.line(f"  {number}. {text}")
-        for caution in cautions:
-            output.line(f"     Caution: {caution}")
 
 
 def _coming(desk: Desk, months: int, output: Output) -> None:

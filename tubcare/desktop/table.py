@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 from typing_extensions import override
+
+from tubcare.words.escape import as_markup
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Sequence
@@ -24,6 +26,12 @@ Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
 _Role = Qt.ItemDataRole
 ROW_ROLE = _Role.UserRole
+# A tip reads markup where it sees any; what people wrote is shown as they wrote it.
+_TOLD: Final[dict[int, str]] = {
+    _Role.DisplayRole: "{text}",
+    _Role.ToolTipRole: "<p>{text}</p>",
+    _Role.AccessibleTextRole: "{title}: {text}",
+}
 
 
 # No slots: Python 3.11 cannot make a slotted frozen class by way of Column[Row](…).
@@ -125,10 +133,10 @@ class RowsModel(QAbstractTableModel, Generic[R]):
         self.layoutChanged.emit()
 
     def _told(self, row: R, column: Column[R], role: int) -> object:
-        if role in {_Role.DisplayRole, _Role.ToolTipRole}:
-            return column.text(row)
-        if role == _Role.AccessibleTextRole:
-            return f"{column.title}: {column.text(row)}"
+        if role in _TOLD:
+            text = column.text(row)
+            shown = as_markup(text) if role == _Role.ToolTipRole else text
+            return _TOLD[role].format(title=column.title, text=shown)
         if role == _Role.DecorationRole and column.mark is not None:
             mark = column.mark(row)
             return None if mark is None else self._icons.icon(mark.icon, mark.colour)

@@ -12,6 +12,7 @@ from tubcare.words.money import money
 from tubcare.words.numbers import plain_number
 from tubcare.words.plan_terms import plan_word
 from tubcare.words.sentences.intervals import every
+from tubcare.words.sentences.waits import wait_text
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
@@ -97,23 +98,6 @@ def step_note(speech: Speech, step: StepLine, zone: str) -> str:
     if step.waits_h:
         return wait_text(speech, step.waits_h)
     return ""
-
-
-def wait_text(speech: Speech, hours: float) -> str:
-    """Return how long to wait after the step before."""
-    if hours < 1:
-        return speech.say_count(
-            "wait {n} minute after the step before",
-            "wait {n} minutes after the step before",
-            round(hours * 60),
-        )
-    shown = plain_number(speech, hours)
-    return speech.say_count(
-        "wait {hours} hour after the step before",
-        "wait {hours} hours after the step before",
-        1 if hours == 1 else 2,
-        hours=shown,
-    )
 
 
 def moment_text(speech: Speech, moment: datetime, zone: str) -> str:
