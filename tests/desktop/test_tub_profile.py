@@ -13,6 +13,7 @@ from tests.desktop.conftest import settle
 from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
 from tubcare.care.model import TubState
 from tubcare.care.trigger_data import rules_to_data
+from tubcare.desktop.tub_pages import TubPage
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.services.task_edits import TaskDraft, change_task
 from tubcare.services.tasks import TaskLine, task_detail, task_list
@@ -39,7 +40,7 @@ def path(tmp_path: Path) -> Path:
 def shown(qtbot: QtBot, make_window: Callable[..., Window], path: Path) -> Shown:
     window, screen = tub_screen(qtbot, make_window, path)
     window.resize(1280, 1600)
-    screen.tabs.setCurrentWidget(screen.profile)
+    screen.tabs.setCurrentIndex(TubPage.PROFILE)
     settle(qtbot, window)
     return window, screen
 
@@ -56,7 +57,7 @@ def titles(path: Path, tub: str = "North") -> set[str]:
 
 
 def groups(screen: TubScreen) -> list[str]:
-    tree = screen.profile.parts
+    tree = screen.tabs.profile.parts
     found = (tree.topLevelItem(at) for at in range(tree.topLevelItemCount()))
     return [group.text(0) for group in found if group is not None]
 
@@ -75,7 +76,7 @@ def test_every_field_of_the_profile_is_saved_as_it_was_typed(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    form = screen.profile.form
+    form = screen.tabs.profile.form
     form.name.setText("Cold barrel")
     form.shape.choose(Shape.CYLINDER)
     form.lengths["length_m"].setText("0.9")
@@ -91,7 +92,7 @@ def test_every_field_of_the_profile_is_saved_as_it_was_typed(
     form.opens.setText("1 Nov")
     form.closes.setText("31 Mar")
     form.people.setText("12")
-    screen.profile.save()
+    screen.tabs.profile.save()
     said(qtbot, window, "The profile is kept.")
     found = kept(path)[0][0]
     assert found.name == "Cold barrel"
@@ -110,7 +111,7 @@ def test_a_profile_that_is_saved_unchanged_stays_the_same(
 ) -> None:
     window, screen = shown
     before = kept(path)[0][0].profile
-    screen.profile.save()
+    screen.tabs.profile.save()
     said(qtbot, window, "The profile is kept.")
     assert kept(path)[0][0].profile == before
 
@@ -119,19 +120,19 @@ def test_a_name_that_another_tub_has_is_refused_beside_the_field(
     qtbot: QtBot, shown: Shown
 ) -> None:
     _window, screen = shown
-    screen.profile.form.name.setText("South")
-    screen.profile.save()
-    qtbot.waitUntil(lambda: "named “South” already" in screen.profile.form.error_of("name"))
-    assert screen.profile.form.name.text() == "South"
+    screen.tabs.profile.form.name.setText("South")
+    screen.tabs.profile.save()
+    qtbot.waitUntil(lambda: "named “South” already" in screen.tabs.profile.form.error_of("name"))
+    assert screen.tabs.profile.form.name.text() == "South"
 
 
 def test_litres_that_the_dimensions_cannot_hold_are_refused(shown: Shown) -> None:
     _window, screen = shown
-    form = screen.profile.form
+    form = screen.tabs.profile.form
     for name, text in (("length_m", "2"), ("width_m", "1"), ("depth_m", "1")):
         form.lengths[name].setText(text)
     form.litres.setText("20")
-    screen.profile.save()
+    screen.tabs.profile.save()
     assert "does not fit the dimensions" in form.error_of("volume_l")
 
 
@@ -140,8 +141,8 @@ def test_a_changed_profile_shows_what_the_plan_would_become_and_nothing_happens_
 ) -> None:
     window, screen = shown
     before = titles(path)
-    screen.profile.form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
-    screen.profile.save()
+    screen.tabs.profile.form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
+    screen.tabs.profile.save()
     said(qtbot, window, "parts of the plan would change")
     assert groups(screen)[0].startswith("New for this tub")
     assert any(group.startswith("No longer called for") for group in groups(screen))
@@ -154,13 +155,13 @@ def test_only_the_ticked_parts_are_taken_over_and_undo_brings_the_plan_back(
 ) -> None:
     window, screen = shown
     before = titles(path)
-    screen.profile.form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
-    screen.profile.save()
+    screen.tabs.profile.form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
+    screen.tabs.profile.save()
     said(qtbot, window, "would change")
-    parts = screen.profile.parts
+    parts = screen.tabs.profile.parts
     test = next(line.id for line in kept(path)[1] if line.title == "Test the water")
     parts.tick(test, wanted=False)
-    screen.profile.apply()
+    screen.tabs.profile.apply()
     said(qtbot, window, "taken over")
     assert "Test the water" in titles(path)
     assert titles(path) != before
@@ -171,10 +172,10 @@ def test_only_the_ticked_parts_are_taken_over_and_undo_brings_the_plan_back(
 
 def test_an_offered_task_is_taken_into_the_plan(qtbot: QtBot, shown: Shown, path: Path) -> None:
     window, screen = shown
-    assert not screen.profile.apply_action.isEnabled()
-    screen.profile.parts.tick("lid.gasket")
-    assert screen.profile.apply_action.isEnabled()
-    screen.profile.apply()
+    assert not screen.tabs.profile.apply_action.isEnabled()
+    screen.tabs.profile.parts.tick("lid.gasket")
+    assert screen.tabs.profile.apply_action.isEnabled()
+    screen.tabs.profile.apply()
     said(qtbot, window, "1 part of the plan is taken over.")
     assert "Clean the lid and its gasket" in titles(path)
     assert "Clean the lid and its gasket" not in titles(path, "South")
@@ -182,10 +183,10 @@ def test_an_offered_task_is_taken_into_the_plan(qtbot: QtBot, shown: Shown, path
 
 def test_what_is_being_typed_stays_when_something_else_changes(qtbot: QtBot, shown: Shown) -> None:
     window, screen = shown
-    screen.profile.form.name.setText("Half typed")
+    screen.tabs.profile.form.name.setText("Half typed")
     screen.dip_action.trigger()
     said(qtbot, window, "One dip")
-    assert screen.profile.form.name.text() == "Half typed"
+    assert screen.tabs.profile.form.name.text() == "Half typed"
 
 
 def test_a_further_tub_gets_its_profile_and_its_own_plan(
@@ -234,12 +235,12 @@ def test_a_task_that_was_changed_by_hand_is_listed_without_a_box_and_stays(
     change_task(desk, swap.id, draft, revision=1)
     desk.store.close()
     window, screen = tub_screen(qtbot, make_window, path)
-    screen.tabs.setCurrentWidget(screen.profile)
+    screen.tabs.setCurrentIndex(TubPage.PROFILE)
     settle(qtbot, window)
     assert "Changed by you: left as it is (1)" in groups(screen)
-    screen.profile.form.filter_kind.choose(FilterKind.NONE)
-    screen.profile.save()
+    screen.tabs.profile.form.filter_kind.choose(FilterKind.NONE)
+    screen.tabs.profile.save()
     said(qtbot, window, "would change")
-    screen.profile.apply()
+    screen.tabs.profile.apply()
     said(qtbot, window, "taken over")
     assert "Swap the blue cartridge" in titles(path)

@@ -57,8 +57,8 @@ def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None
     window, screen = shown
     window.resize(1280, 1000)
     assert audit(window) == []
-    for at in range(screen.quick.tabs.count()):
-        screen.quick.tabs.setCurrentIndex(at)
+    for at in range(screen.tabs.quick.tabs.count()):
+        screen.tabs.quick.tabs.setCurrentIndex(at)
         settle(qtbot, window)
         assert audit(window) == []
 
@@ -79,7 +79,7 @@ def test_a_dip_takes_who_how_long_how_cold_and_when(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick.dips
+    box = screen.tabs.quick.dips
     for field, text in (
         (box.count, "2"),
         (box.who, "Bo"),
@@ -111,7 +111,7 @@ def test_readings_ask_for_what_the_tub_has_and_show_the_last_values(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick.readings
+    box = screen.tabs.quick.readings
     assert "bromine_mg_l" not in box.fields
     box.fields["ph"].setText("7.4")
     box.fields["free_chlorine_mg_l"].setText("1.2")
@@ -126,7 +126,7 @@ def test_an_unlikely_value_is_asked_about_and_kept_as_it_was_written(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick.readings
+    box = screen.tabs.quick.readings
     box.fields["ph"].setText("4.1")
     box.write_down()
     qtbot.waitUntil(lambda: "pH 4.1 is unusual" in box.form.error_of("ph"))
@@ -141,7 +141,7 @@ def test_mending_an_unlikely_value_takes_the_question_back(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick.readings
+    box = screen.tabs.quick.readings
     box.fields["ph"].setText("4.1")
     box.write_down()
     qtbot.waitUntil(lambda: bool(box.told.text()))
@@ -158,7 +158,7 @@ def test_a_value_that_cannot_be_is_told_beside_its_field_and_stays(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick.readings
+    box = screen.tabs.quick.readings
     box.fields["ph"].setText("71")
     box.write_down()
     settle(qtbot, window)
@@ -169,7 +169,7 @@ def test_a_value_that_cannot_be_is_told_beside_its_field_and_stays(
 
 def test_another_quantity_can_be_added(qtbot: QtBot, shown: Shown) -> None:
     window, screen = shown
-    box = screen.quick.readings
+    box = screen.tabs.quick.readings
     box.more.setCurrentIndex(box.more.findData("tds_mg_l"))
     box.more.activated.emit(box.more.currentIndex())
     box.fields["tds_mg_l"].setText("420")
@@ -182,8 +182,8 @@ def test_a_meter_that_runs_back_is_refused_until_it_was_exchanged(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick.meters
-    screen.quick.tabs.setCurrentIndex(2)
+    box = screen.tabs.quick.meters
+    screen.tabs.quick.tabs.setCurrentIndex(2)
     box.day.setText("2026-05-05")
     box.value.setText("120.5")
     box.write_down()
@@ -201,7 +201,7 @@ def test_a_meter_that_runs_back_is_refused_until_it_was_exchanged(
 
 def test_fresh_water_is_written_down(qtbot: QtBot, shown: Shown, path: Path) -> None:
     window, screen = shown
-    box = screen.quick.fills
+    box = screen.tabs.quick.fills
     box.write_down()
     assert box.form.error_of("litres")
     box.litres.setText("400")
@@ -217,8 +217,8 @@ def test_a_record_is_deleted_by_key_and_comes_back_by_undo(
     window, screen = shown
     screen.dip_action.trigger()
     said(qtbot, window, "One dip")
-    screen.quick.table.choose((RecordKind.DIP, records(path)[0].id))
-    screen.quick.delete_action.trigger()
+    screen.tabs.quick.table.choose((RecordKind.DIP, records(path)[0].id))
+    screen.tabs.quick.delete_action.trigger()
     said(qtbot, window, "Deleted: Dips, 1")
     assert records(path) == ()
     window.menus.undo.trigger()
@@ -237,7 +237,7 @@ def test_a_kit_in_other_units_is_read_in_them_and_kept_in_one(
     )
     desk.store.close()
     window, screen = tub_screen(qtbot, make_window, path)
-    box = screen.quick.readings
+    box = screen.tabs.quick.readings
     assert "free_chlorine_mg_l" not in box.fields
     assert box.fields["hardness_mg_l"].placeholderText() == "°dH"
     box.fields["hardness_mg_l"].setText("4")

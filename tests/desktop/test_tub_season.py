@@ -14,6 +14,7 @@ from tests.desktop.conftest import settle
 from tests.desktop.tub_windows import NOW, desk_of, logbook_with, tub_screen
 from tests.support.clocks import StillClock
 from tubcare.care.model import TubState
+from tubcare.desktop.tub_pages import TubPage
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.services.tub_states import StateRecord, state_history
 from tubcare.services.tubs import tubs
@@ -44,7 +45,7 @@ def shown(
     qtbot: QtBot, make_window: Callable[..., Window], path: Path, clock: StillClock
 ) -> Shown:
     window, screen = tub_screen(qtbot, make_window, path, clock)
-    screen.tabs.setCurrentWidget(screen.season)
+    screen.tabs.setCurrentIndex(TubPage.SEASON)
     settle(qtbot, window)
     return window, screen
 
@@ -62,15 +63,15 @@ def said(qtbot: QtBot, window: Window, text: str) -> None:
 
 
 def choose(screen: TubScreen, beginning: str) -> None:
-    choice = screen.season.procedures.choice
+    choice = screen.tabs.season.procedures.choice
     at = next(at for at in range(choice.count()) if choice.itemText(at).startswith(beginning))
-    screen.season.procedures.choose(choice.itemData(at))
+    screen.tabs.season.procedures.choose(choice.itemData(at))
 
 
 def test_the_page_holds_what_every_page_must(shown: Shown) -> None:
     window, screen = shown
     assert audit(window) == []
-    assert "open since 6 May 2026" in screen.season.told.text()
+    assert "open since 6 May 2026" in screen.tabs.season.told.text()
 
 
 def test_a_state_is_entered_on_a_day_and_shown_in_words(
@@ -78,7 +79,7 @@ def test_a_state_is_entered_on_a_day_and_shown_in_words(
 ) -> None:
     window, screen = shown
     clock.set(date(2026, 5, 12))
-    season = screen.season
+    season = screen.tabs.season
     season.state.setCurrentIndex(season.state.findData(TubState.PAUSED.value))
     season.day.setText("2026-05-10")
     season.note.setText("Away")
@@ -92,17 +93,17 @@ def test_a_state_is_entered_on_a_day_and_shown_in_words(
 
 def test_a_day_to_come_is_refused_beside_the_field(qtbot: QtBot, shown: Shown) -> None:
     _window, screen = shown
-    screen.season.day.setText("2026-06-01")
-    screen.season.change_state()
-    qtbot.waitUntil(lambda: "yet to come" in screen.season.box.form.error_of("date"))
-    assert screen.season.day.text() == "2026-06-01"
+    screen.tabs.season.day.setText("2026-06-01")
+    screen.tabs.season.change_state()
+    qtbot.waitUntil(lambda: "yet to come" in screen.tabs.season.box.form.error_of("date"))
+    assert screen.tabs.season.day.text() == "2026-06-01"
 
 
 def test_a_change_before_a_later_one_is_refused_and_the_later_one_can_be_deleted(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    season = screen.season
+    season = screen.tabs.season
     season.day.setText("2026-05-01")
     season.change_state()
     qtbot.waitUntil(lambda: "later change" in season.box.told.text())
@@ -117,7 +118,7 @@ def test_steps_are_ticked_by_key_and_the_next_one_waits(
 ) -> None:
     window, screen = shown
     choose(screen, "Close the tub")
-    steps = screen.season.procedures.steps
+    steps = screen.tabs.season.procedures.steps
     QTest.keyClick(steps.boxes[0], Qt.Key.Key_Space)
     said(qtbot, window, "Recorded: step 1 of “Close the tub for the winter”")
     qtbot.waitUntil(lambda: "waiting until" in steps.boxes[1].accessibleDescription())
@@ -131,7 +132,7 @@ def test_steps_are_ticked_by_key_and_the_next_one_waits(
 def test_a_caution_stands_beside_its_step(shown: Shown) -> None:
     _window, screen = shown
     choose(screen, "Close the tub")
-    unplug = screen.season.procedures.steps.boxes[3]
+    unplug = screen.tabs.season.procedures.steps.boxes[3]
     assert "unplug" in unplug.accessibleName()
     assert "licensed" in unplug.accessibleDescription()
 
@@ -144,7 +145,7 @@ def test_finishing_all_steps_closes_the_tub_and_one_undo_opens_it_again(
     screen.refresh()
     settle(qtbot, window)
     choose(screen, "Close the tub")
-    procedures = screen.season.procedures
+    procedures = screen.tabs.season.procedures
     for place in range(len(procedures.steps.boxes)):
         assert not procedures.finish_button.isEnabled()
         procedures.steps.boxes[place].click()
@@ -171,9 +172,9 @@ def test_closing_by_hand_tells_of_the_procedure_that_is_not_finished(
 ) -> None:
     window, screen = shown
     choose(screen, "Close the tub")
-    screen.season.procedures.steps.boxes[0].click()
+    screen.tabs.season.procedures.steps.boxes[0].click()
     said(qtbot, window, "step 1 of")
-    season = screen.season
+    season = screen.tabs.season
     season.state.setCurrentIndex(season.state.findData(TubState.CLOSED.value))
     season.change_state()
     said(qtbot, window, "“Close the tub for the winter” has 12 steps left")
@@ -182,7 +183,7 @@ def test_closing_by_hand_tells_of_the_procedure_that_is_not_finished(
 def test_a_procedure_tells_its_needs_tools_and_supplies(shown: Shown) -> None:
     _window, screen = shown
     choose(screen, "Close the tub")
-    told = screen.season.procedures.told.text()
+    told = screen.tabs.season.procedures.told.text()
     assert "Needs: tub empty" in told
     assert "Tools: " in told
     assert "Uses: Line purge and Sodium thiosulfate." in told

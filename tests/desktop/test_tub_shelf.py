@@ -11,6 +11,7 @@ from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
 from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
 from tests.support.books import assert_books_hold
+from tubcare.desktop.tub_pages import TubPage
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.money import StockPurchase, buy_stock
@@ -50,9 +51,9 @@ def path(tmp_path: Path) -> Path:
 def shown(qtbot: QtBot, make_window: Callable[..., Window], path: Path) -> Shown:
     window, screen = tub_screen(qtbot, make_window, path)
     window.resize(1280, 900)
-    screen.tabs.setCurrentWidget(screen.shelf)
+    screen.tabs.setCurrentIndex(TubPage.SHELF)
     settle(qtbot, window)
-    screen.shelf.table.choose(cartridge(path).id)
+    screen.tabs.shelf.table.choose(cartridge(path).id)
     return window, screen
 
 
@@ -65,7 +66,7 @@ def cartridge(path: Path) -> Supply:
 
 
 def cells(screen: TubScreen) -> list[str]:
-    table = screen.shelf.table
+    table = screen.tabs.shelf.table
     row = table.currentIndex().row()
     return [
         str(table.model().index(row, column).data())
@@ -80,8 +81,8 @@ def said(qtbot: QtBot, window: Window, text: str) -> None:
 
 def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None:
     window, screen = shown
-    for at in range(screen.shelf.tabs.count()):
-        screen.shelf.tabs.setCurrentIndex(at)
+    for at in range(screen.tabs.shelf.tabs.count()):
+        screen.tabs.shelf.tabs.setCurrentIndex(at)
         settle(qtbot, window)
         assert audit(window) == []
 
@@ -99,7 +100,7 @@ def test_a_stock_take_books_the_difference_and_undo_takes_it_back(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.shelf.count
+    box = screen.tabs.shelf.count
     box.write_down()
     assert box.form.error_of("counted_milli")
     box.counted.setText("1.5")
@@ -116,7 +117,7 @@ def test_what_was_used_or_expired_leaves_the_shelf(
     qtbot: QtBot, shown: Shown, path: Path, kind: int
 ) -> None:
     window, screen = shown
-    box = screen.shelf.use
+    box = screen.tabs.shelf.use
     box.kind.setCurrentIndex(kind)
     box.quantity.setText("1")
     box.write_down()
@@ -129,7 +130,7 @@ def test_a_mark_below_which_the_shelf_is_low_is_kept_and_shown(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.shelf.supply
+    box = screen.tabs.shelf.supply
     assert box.name.text() == "Filter cartridge"
     box.low.setText("3")
     box.write_down()
@@ -140,7 +141,7 @@ def test_a_mark_below_which_the_shelf_is_low_is_kept_and_shown(
 
 def test_a_name_that_another_supply_has_is_refused(qtbot: QtBot, shown: Shown) -> None:
     _window, screen = shown
-    box = screen.shelf.supply
+    box = screen.tabs.shelf.supply
     box.name.setText("test strips")
     box.write_down()
     qtbot.waitUntil(lambda: "already" in box.form.error_of("supply"))
@@ -149,6 +150,6 @@ def test_a_name_that_another_supply_has_is_refused(qtbot: QtBot, shown: Shown) -
 
 def test_what_runs_out_within_four_weeks_is_named(shown: Shown) -> None:
     _window, screen = shown
-    told = screen.shelf.told.text()
+    told = screen.tabs.shelf.told.text()
     assert "By 3 Jun 2026" in told
     assert "Filter cartridge" not in told

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Slot
@@ -11,18 +11,13 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QStackedWidget,
-    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
 from typing_extensions import override
 
 from tubcare.desktop.screen import EmptyState, Screen
-from tubcare.desktop.tub_new import NewTub
-from tubcare.desktop.tub_profile import ProfilePage
-from tubcare.desktop.tub_quick import QuickPage
-from tubcare.desktop.tub_season import SeasonPage
-from tubcare.desktop.tub_shelf import ShelfPage
+from tubcare.desktop.tub_pages import TubPages
 from tubcare.services.household import is_started
 from tubcare.services.measures import add_dip
 from tubcare.services.topics import Topic
@@ -33,7 +28,7 @@ from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
-    from tubcare.desktop.tub_part import TubPart
+    from tubcare.desktop.tub_new import NewTub
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.services.plans import AddedTub
@@ -76,16 +71,7 @@ class TubScreen(Screen):
         self.choice = QComboBox()
         self.choice.setAccessibleName(say("Which tub"))
         self.choice.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        self.quick = QuickPage(context)
-        self.season = SeasonPage(context)
-        self.profile = ProfilePage(context)
-        self.shelf = ShelfPage(context)
-        self.parts: tuple[TubPart, ...] = (self.quick, self.season, self.profile, self.shelf)
-        self.tabs = QTabWidget()
-        self.tabs.setAccessibleName(say("Pages of the tub"))
-        titles = (say("Write down"), say("Season"), say("Profile"), say("Supplies"))
-        for part, title in zip(self.parts, titles, strict=True):
-            self.tabs.addTab(part, title)
+        self.tabs = TubPages(context)
         self.dip_action = self.add_action(
             say("&Dip +1"), self._one_dip, icon="dips", keys="Ctrl+D", main=True
         )
@@ -104,11 +90,6 @@ class TubScreen(Screen):
                 first,
             )
         )
-        self.new_tub = NewTub(context)
-        self._pages.addWidget(self.new_tub)
-        self.new_tub.added.connect(self._show_added)
-        self.new_tub.left.connect(self._leave_new)
-        self.new_tub.pages.currentChanged.connect(self._turn)
         self.body.addWidget(self._pages, 1)
         self.choice.activated.connect(self._choose)
         self.tabs.currentChanged.connect(self._turn)
@@ -129,7 +110,7 @@ class TubScreen(Screen):
         if self._is_adding:
             self.new_tub.form.name.setFocus()
             return
-        self.parts[self.tabs.currentIndex()].take_focus()
+        self.tabs.front().take_focus()
 
     @override
     def show_subject(self, subject: object) -> None:
@@ -138,6 +119,18 @@ class TubScreen(Screen):
         if at >= 0:
             self.choice.setCurrentIndex(at)
             self._choose()
+
+    @cached_property
+    def new_tub(self) -> NewTub:
+        """Return the page on which a further tub is described, made when first wanted."""
+        from tubcare.desktop.tub_new import NewTub  # noqa: PLC0415  seldom needed
+
+        made = NewTub(self.context)
+        self._pages.addWidget(made)
+        made.added.connect(self._show_added)
+        made.left.connect(self._leave_new)
+        made.pages.currentChanged.connect(self._turn)
+        return made
 
     @property
     def tub(self) -> Tub | None:
@@ -172,12 +165,12 @@ class TubScreen(Screen):
             return
         now = self._shown.seasons[self.choice.currentIndex()]
         self.say_below_title(_told(self.context.speech, tub, now))
-        self.parts[self.tabs.currentIndex()].show_tub(tub)
+        self.tabs.front().show_tub(tub)
 
     @Slot()
     def _turn(self) -> None:
         """Show the page in front anew, and its actions in the menu."""
-        part = self.parts[self.tabs.currentIndex()]
+        part = self.tabs.front()
         actions = part.actions_of_page if self._shown.tubs else []
         if self._is_adding:
             actions = self.new_tub.actions_of_page
@@ -217,7 +210,7 @@ class TubScreen(Screen):
     @Slot()
     def _begin_tub(self) -> None:
         if not self._is_adding:
-            self._pages.setCurrentIndex(_NEW)
+            self._pages.setCurrentWidget(self.new_tub)
             self.new_tub.begin(None if self.tub is None else self.tub.profile)
             self._turn()
 
