@@ -19,12 +19,12 @@ from tubcare.services.measures import add_readings
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.removal import delete_fill
 from tubcare.services.supplies import supplies
+from tubcare.services.water_do import do_step
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
 from tubcare.services.water_shelf import drop_measure, drop_product, put_measure, put_product
 from tubcare.services.water_sources import choose_source, put_source
-from tubcare.services.water_steps import do_step
 from tubcare.services.water_supplies import water_shelf
 from tubcare.store.tables import EntryRow, FillRow, UseRow
 from tubcare.store.unit import table_of

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.cli import water_plan, water_shelf, water_test
+from tubcare.services.liner_exposure import liner_exposure
 from tubcare.services.water_now import water_now
+from tubcare.services.water_wear import water_wear
 from tubcare.water.judged import READING_OF, Standing
 from tubcare.words.sentences.water import (
     assumed_text,
@@ -15,6 +17,7 @@ from tubcare.words.sentences.water import (
     standing_text,
     step_in_text,
 )
+from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
 
 if TYPE_CHECKING:
@@ -23,7 +26,9 @@ if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Json, Output
     from tubcare.services.desk import Desk
+    from tubcare.services.liner_exposure import LinerExposure
     from tubcare.services.water_now import WaterNow
+    from tubcare.services.water_wear import WaterWear
     from tubcare.water.judged import Judged
 
 # A shape for each standing, so that no colour is needed.
@@ -42,7 +47,9 @@ def water(desk: Desk, arguments: Arguments, output: Output) -> None:
 
 def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
     found = water_now(desk, arguments.values.tub)
-    output.data(_now_data(found))
+    wear = water_wear(desk, found.tub.id)
+    liner = liner_exposure(desk, found.tub.id)
+    output.data(_now_data(found) | _wear_data(wear, liner))
     speech = output.speech
     output.line(found.tub.name)
     facts = found.step_in
@@ -68,6 +75,10 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
         output.line(speech.say("The values contradict each other: {why}", why=found.contradiction))
     if found.assumed:
         output.line(assumed_text(speech, found.kit, found.assumed))
+    output.line(wear_text(speech, wear.advice))
+    if liner.exposure is not None:
+        told = exposure_text(speech, liner.exposure, inspected=liner.inspected)
+        output.line(" ".join(told))
     if found.tested_at is None:
         output.line(speech.say("Write down a test with: tubcare reading ph=7.4 …"))
 
@@ -106,6 +117,22 @@ def _now_data(found: WaterNow) -> Json:
             {"field": each.field, "value": each.value, "source": each.source.value}
             for each in found.assumed
         ],
+    }
+
+
+def _wear_data(wear: WaterWear, liner: LinerExposure) -> Json:
+    exposure = liner.exposure
+    return {
+        "change_weights": {
+            each.reason.value: round(each.share, 3) for each in wear.advice.weights
+        },
+        "change_due": wear.advice.due,
+        "change_l": round(wear.advice.litres),
+        "liner_days_outside_ph": None
+        if exposure is None
+        else round(exposure.ph.days_below + exposure.ph.days_above, 2),
+        "liner_days_unknown": None if exposure is None else round(exposure.ph.unknown_days, 2),
+        "inspection_share": None if exposure is None else round(exposure.inspection_share, 3),
     }
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tubcare.services.water_do import do_step
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
-from tubcare.services.water_steps import do_step
 from tubcare.words.money import money
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from tubcare.services.week import DueItem, this_week
 from tubcare.words.dates import date_range, first_weekday, medium_date, weekday_date
 from tubcare.words.money import money
+from tubcare.words.sentences.water_plan import with_doses_text
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
 
@@ -65,7 +66,7 @@ def _row(item: DueItem, output: Output, *, many: bool) -> tuple[str, ...]:
         word(output.speech, each.status),
         f"{about}{medium_date(speech, each.due_on)}",
         cost,
-        why(speech, each, item.today),
+        with_doses_text(speech, why(speech, each, item.today), item.to_add),
     )
 
 
@@ -87,6 +88,11 @@ def _item_data(item: DueItem, output: Output) -> Json:
         "minutes": item.minutes,
         "round": item.round_name,
         "why": why(output.speech, each, item.today),
+        "to_add": [
+            {"kind": step.kind.value, "product": step.product.name, "amount": step.portion.amount}
+            for step in item.to_add
+            if step.product is not None and step.portion is not None
+        ],
     }
 
 

@@ -20,6 +20,7 @@ from tubcare.words.sentences.water import (
     standing_text,
     step_in_text,
 )
+from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
 
 if TYPE_CHECKING:
@@ -48,6 +49,8 @@ class WaterNowPage(QWidget):
         self.facts = QLabel()
         self.scale = QLabel()
         self.assumed = worded(QLabel(), "muted")
+        self.wear = QLabel()
+        self.liner = QLabel()
         columns = (
             Column(key="what", title=say("Reading"), text=self._name),
             Column(key="value", title=say("Value"), text=self._value, numeric=True),
@@ -64,13 +67,15 @@ class WaterNowPage(QWidget):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(12, 12, 12, 10)
         rows.setSpacing(8)
-        for label in (self.facts, self.scale, self.assumed):
+        for label in (self.facts, self.scale, self.assumed, self.wear, self.liner):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
         rows.addWidget(self.facts)
         rows.addWidget(self.table, 1)
         rows.addWidget(self.scale)
         rows.addWidget(self.assumed)
+        rows.addWidget(self.wear)
+        rows.addWidget(self.liner)
 
     def show_water(self, shown: WaterShown) -> None:
         """Show a tub's water in place of what was shown."""
@@ -80,6 +85,12 @@ class WaterNowPage(QWidget):
         self.scale.setText(_scale(speech, found))
         self.assumed.setText(assumed_text(speech, found.kit, found.assumed))
         self.assumed.setVisible(bool(found.assumed))
+        self.wear.setText(wear_text(speech, shown.wear.advice))
+        exposure = shown.liner.exposure
+        if exposure is not None:
+            told = exposure_text(speech, exposure, inspected=shown.liner.inspected)
+            self.liner.setText(" ".join(told))
+        self.liner.setVisible(exposure is not None)
         self.model.set_rows(found.judged)
         for place in range(4):
             self.table.resizeColumnToContents(place)

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout
 from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.water_step_card import StepCard
+from tubcare.services.water_do import do_step
 from tubcare.services.water_plan_model import PlanState
-from tubcare.services.water_steps import do_step
 from tubcare.words.money import money
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text

@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from tubcare.desktop.speaking import speech_of
+from tubcare.services.liner_exposure import LinerExposure, liner_exposure
 from tubcare.services.tubs import tubs
 from tubcare.services.water_entry import EntrySheet, entry_sheet
 from tubcare.services.water_now import WaterNow, water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_supplies import WaterShelf, water_shelf
+from tubcare.services.water_wear import WaterWear, water_wear
 from tubcare.words.water_values import moment_text
 
 if TYPE_CHECKING:
@@ -33,6 +35,8 @@ class WaterShown:
     plan: WaterPlan
     shelf: WaterShelf
     sheet: EntrySheet
+    wear: WaterWear
+    liner: LinerExposure
     speech: Speech
 
     def moment(self, instant: datetime) -> str:
@@ -53,5 +57,7 @@ def read_water(desk: Desk, tub: TubId | None) -> WaterShown | None:
         plan=water_plan(desk, chosen),
         shelf=water_shelf(desk),
         sheet=entry_sheet(desk, chosen),
+        wear=water_wear(desk, chosen),
+        liner=liner_exposure(desk, chosen),
         speech=speech_of(desk),
     )

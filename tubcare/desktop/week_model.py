@@ -13,6 +13,7 @@ from tubcare.desktop.marks import MARKS, state_word
 from tubcare.services.week import DueItem, RoundItem, in_rounds
 from tubcare.words.dates import minutes, relative_day, weekday_date
 from tubcare.words.money import money
+from tubcare.words.sentences.water_plan import with_doses_text
 from tubcare.words.sentences.why import why
 
 if TYPE_CHECKING:
@@ -100,7 +101,7 @@ class WeekModel(QStandardItemModel):
             _cell(title, item),
             _cell(state, item),
             _cell(speech.say("about {due}", due=due) if each.about else due, item),
-            _cell(why(speech, each, item.today), item),
+            _cell(with_doses_text(speech, why(speech, each, item.today), item.to_add), item),
             _cell(money(speech, item.expected_minor) if item.expected_minor else "", item),
             _cell("", item),
         ]

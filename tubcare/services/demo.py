@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from tubcare.care.model import TubState
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.demo_cold import add_cold
-from tubcare.services.demo_water import measure_water, stock_water
+from tubcare.services.demo_water import change_water, measure_water, stock_water
 from tubcare.services.desk import Desk
 from tubcare.services.household import (
     POWER_PRICE,
@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 SEED = 7
 ZONE = "Europe/Helsinki"
 SEASON_WEEKS = 26
+VOLUMES_L = (620.0, 1100.0)
 DONE_SHARE = 0.85
 CLOSING = "Close the tub for the winter"
 OPENS, CLOSES = MonthDay(month=4, day=20), MonthDay(month=12, day=10)
@@ -73,6 +74,7 @@ def demo_logbook(clock: Clock) -> Path:
         _work(desk, chance)
     past.at = clock.now() - timedelta(hours=20)
     stock_water(desk, start)
+    change_water(desk, dict(zip(tubs, VOLUMES_L, strict=True)), start)
     measure_water(desk, tubs)
     store.close()
     return path
@@ -86,7 +88,7 @@ def _set_up(desk: Desk, start: date) -> tuple[TubId, TubId]:
         desk,
         TubProfile(
             name="Shore",
-            volume_l=620,
+            volume_l=VOLUMES_L[0],
             liner=Liner.ALUMINIUM,
             chiller_w=450,
             pump_w=45,
@@ -101,7 +103,7 @@ def _set_up(desk: Desk, start: date) -> tuple[TubId, TubId]:
         desk,
         TubProfile(
             name="Yard",
-            volume_l=1100,
+            volume_l=VOLUMES_L[1],
             liner=Liner.HDPE_PP,
             cladding=Cladding.SOFTWOOD,
             pump_w=60,
@@ -115,7 +117,7 @@ def _set_up(desk: Desk, start: date) -> tuple[TubId, TubId]:
     for tub, minor in ((shore, 184_000), (yard, 96_000)):
         enter_state(desk, tub, TubState.OPEN, start)
         add_build_cost(desk, BuildCost(on=start, minor=minor, months=96, note="Build"))
-        add_fill(desk, tub, 620 if tub == shore else 1100, on=start)
+        add_fill(desk, tub, VOLUMES_L[tub == yard], on=start)
     for tub in (shore, yard):
         add_cold(desk, tub, start)
     _buy(desk, start, "Filter cartridge", SpendCategory.FILTERS, 8, 9_600)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import bindparam, exists, func, select
+from sqlalchemy import bindparam, exists, func, select, union_all
 
 from tubcare.store.tables import (
     CompletionRow,
@@ -18,6 +18,7 @@ from tubcare.store.tables import (
     StateChangeRow,
     TaskRow,
     TubRow,
+    WaterStepRow,
 )
 from tubcare.store.unit import table_of
 
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 _OF: BindParameter[int] = bindparam("of")
 _TASK, _TUB, _DONE = table_of(TaskRow), table_of(TubRow), table_of(CompletionRow)
 _MOVE, _STATE, _READING = table_of(PutOffRow), table_of(StateChangeRow), table_of(ReadingRow)
-_DOSE, _INNER = table_of(DoseRow), _DONE.alias()
+_DOSE, _WATER_STEP, _INNER = table_of(DoseRow), table_of(WaterStepRow), _DONE.alias()
 TASKS = (
     select(
         _TASK.c.id,
@@ -103,8 +104,14 @@ READINGS = (
     .order_by(_READING.c.at, _READING.c.id)
 )
 ONE_TUBS_READINGS = READINGS.where(_READING.c.tub_id == _OF)
-SETTLING = (
-    select(_DOSE.c.tub_id, func.max(_DOSE.c.wait_until).label("until"))
-    .where(_DOSE.c.at >= bindparam("since"), _DOSE.c.wait_until.is_not(None))
-    .group_by(_DOSE.c.tub_id)
+_WAITS = union_all(
+    select(_DOSE.c.tub_id, _DOSE.c.wait_until).where(
+        _DOSE.c.at >= bindparam("since"), _DOSE.c.wait_until.is_not(None)
+    ),
+    select(_WATER_STEP.c.tub_id, _WATER_STEP.c.wait_until).where(
+        _WATER_STEP.c.at >= bindparam("since")
+    ),
+).subquery()
+SETTLING = select(_WAITS.c.tub_id, func.max(_WAITS.c.wait_until).label("until")).group_by(
+    _WAITS.c.tub_id
 )

@@ -31,6 +31,7 @@ from tubcare.services.counters import Counters
 from tubcare.services.frost_facts import frost_of_tubs
 from tubcare.services.moments import start_of
 from tubcare.services.ranges import care_ranges, edited_rows
+from tubcare.services.water_facts import with_derived
 from tubcare.values import CompletionId, TaskId, TubId
 
 if TYPE_CHECKING:
@@ -54,6 +55,8 @@ class TubRecord:
     zone: str
     profile: TubProfile
     facts: TubFacts
+    settled_at: datetime | None = None
+    """When the newest dose of the last week will have mixed and reacted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +95,13 @@ def _facts(
     closings = _closings(connection, only)
     tub = tasks[0].tub_id if only is not None and tasks else None
     asks = only is None or any(isinstance(t, ReadingTrigger) for k in tasks for t in k.triggers)
-    tubs = read_tubs(connection, now, only=tub, with_readings=asks)
+    tubs = with_derived(
+        connection,
+        now,
+        read_tubs(connection, now, only=tub, with_readings=asks),
+        tasks,
+        closings,
+    )
     counters = Counters(connection, now)
     put_offs = _put_offs(connection, only)
     facts: dict[TaskId, TaskFacts] = {}
@@ -168,6 +177,7 @@ def read_tubs(
             name=row.name,
             zone=row.zone,
             profile=profile,
+            settled_at=settles.get(tub_id),
             facts=TubFacts(
                 tub_id=tub_id,
                 states=states.get(tub_id, ()),

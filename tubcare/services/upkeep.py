@@ -14,6 +14,7 @@ from tubcare.care.model import (
     Closing,
     Occurrence,
     Outcome,
+    ReadingReason,
     SeasonTrigger,
     Status,
     TaskFacts,
@@ -336,8 +337,9 @@ def _require_open(connection: Connection, case: _Case, key: str) -> Occurrence:
 def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: Work) -> Ticked:
     on, at = happened_at(desk, case.tub.zone, work.on)
     closing = _close(desk, unit, case, closed, Outcome.DONE, on, at, work)
+    planned = _planned(desk, unit, case, closed, closing, work)
     uses = _usual_uses(unit.connection, case.task.id) if work.uses is None else dict(work.uses)
-    for supply, quantity in uses.items():
+    for supply, quantity in (uses if planned is None else {}).items():
         fields.quantity("quantity_milli", quantity, 1, 10**9)
         unit.add(
             UseRow,
@@ -363,7 +365,7 @@ def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: 
             task_id=case.task.id,
             completion_id=closing.id,
         )
-    ticked = _ticked(desk, unit, case, closing, cost, uses)
+    ticked = _ticked(desk, unit, case, closing, cost, uses if planned is None else planned)
     if work.result is not None:
         follow_up = open_follow_up(unit, case.task, work.result, on)
         ticked = replace(ticked, follow_up=follow_up)
@@ -374,6 +376,40 @@ def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: 
     after = _case(desk, unit, case.task.id)
     due = None if after.open is None else after.open.due_on
     return replace(ticked, next_due=due, entered=entered)
+
+
+def close_as_done(desk: Desk, unit: Unit, task: TaskId, closed: Occurrence) -> CompletionId:
+    """Record, inside a running use case, that an occurrence was done by other means."""
+    case = _case(desk, unit, task)
+    on, at = happened_at(desk, case.tub.zone, None)
+    return _close(desk, unit, case, closed, Outcome.DONE, on, at, AS_USUAL).id
+
+
+def _planned(
+    desk: Desk,
+    unit: Unit,
+    case: _Case,
+    closed: Occurrence | None,
+    closing: Closing,
+    work: Work,
+) -> dict[SupplyId, int] | None:
+    """Record the dose that was worked out for a task, None where there is none."""
+    if closed is None or not isinstance(closed.reason, ReadingReason):
+        return None
+    if work.uses is not None or work.on is not None or closing.at is None:
+        return None
+    # Loaded for these ticks alone: the chemistry would slow down all others.
+    from tubcare.services.water_steps import StepRecord  # noqa: PLC0415  see above
+    from tubcare.services.water_tick import record_planned  # noqa: PLC0415  see above
+
+    record = StepRecord(
+        at=closing.at,
+        on=closing.on,
+        person=ensure_person(unit, work.person or desk.actor),
+        completion=closing.id,
+        task=case.task.id,
+    )
+    return record_planned(desk, unit, case.tub.id, closed, record)
 
 
 def _enter(unit: Unit, case: _Case, on: date) -> TubState | None:

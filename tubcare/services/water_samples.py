@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, select
 
+from tubcare.errors import InputError
 from tubcare.services.ranges import profile_in, ranges_in
 from tubcare.services.water_kit import fill_test_in
 from tubcare.store.tables import DoseRow, ReadingRow, WaterStepRow
@@ -54,6 +55,13 @@ class Ground:
     def completed(self) -> Completed | None:
         """Return the newest values as one test, None without a pH of the last days."""
         return completed(self.sightings, water_c=self.water_c, aims=self.aims(), fill=self.fill)
+
+    def completed_or_none(self) -> Completed | None:
+        """Return the test; None also where its values contradict each other."""
+        try:
+            return self.completed()
+        except InputError:
+            return None
 
     @property
     def tested_at(self) -> datetime | None:

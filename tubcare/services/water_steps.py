@@ -1,17 +1,13 @@
-"""Ticking a step of the dosing plan: the dose, the stock, the ledger and the waits in one go."""
+"""A step of the dosing plan written down: dose, stock, ledger and waits in one go."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tubcare.errors import AlreadyDoneError, InputError, RuleError
 from tubcare.services.fills import Fill, insert_fill
-from tubcare.services.household import ensure_person
-from tubcare.services.measures import tub_named
-from tubcare.services.moments import happened_at
-from tubcare.services.topics import Topic
-from tubcare.services.water_plan import plan_in
 from tubcare.services.water_shelf import products_in
 from tubcare.store.tables import DoseRow, UseRow, WaterStepRow
 from tubcare.water.plan_model import StepKind
@@ -19,27 +15,71 @@ from tubcare.water.plan_model import StepKind
 if TYPE_CHECKING:
     from datetime import date, datetime
 
-    from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.services.water_plan_model import PlannedStep, WaterPlan
     from tubcare.store.unit import Unit
-    from tubcare.values import TubId
+    from tubcare.values import CompletionId, PersonId, SupplyId, TaskId
 
-STEP_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP, Topic.MONEY, Topic.STOCK})
 _MILLI = 1000
 
 
-def do_step(
-    desk: Desk, tub: TubId | str | None, number: int, *, test_at: datetime | None = None
-) -> PlannedStep:
-    """Record that a step of the plan was done just now, with its dose, stock, cost and waits.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepRecord:
+    """When a step is done, by whom, and the completion of the task that it is the work of."""
 
-    Parameters
-    ----------
-    number
-        As shown in the plan; the steps come one after the other.
-    test_at
-        The test that the shown plan stands on, so that a step of an old plan is not ticked.
+    at: datetime
+    on: date
+    person: PersonId
+    completion: CompletionId | None = None
+    task: TaskId | None = None
+
+
+def record_step(
+    unit: Unit, place: TubPlace, test_at: datetime, planned: PlannedStep, record: StepRecord
+) -> dict[SupplyId, int]:
+    """Write down one step inside a running use case; return what it took from the shelf.
+
+    Raises
+    ------
+    RuleError
+        When somebody ticked it at the same moment.
+    """
+    step = planned.step
+    wait_until = record.at + timedelta(minutes=step.retest_min)
+    dose = fill = None
+    uses: dict[SupplyId, int] = {}
+    if step.portion is not None:
+        dose = _dose(unit, place, planned, wait_until, record)
+        uses = _use(unit, place, planned, record)
+    elif step.kind is StepKind.CHANGE_WATER:
+        change = Fill(
+            litres=step.change_l,
+            kind="change",
+            on=record.on,
+            at=record.at,
+            completion=record.completion,
+        )
+        fill = insert_fill(unit, place.id, change)
+    added = unit.add_once(
+        WaterStepRow,
+        ("tub_id", "test_at", "step"),
+        tub_id=place.id,
+        test_at=test_at,
+        step=planned.number,
+        kind=step.kind.value,
+        at=record.at,
+        ready_at=record.at + timedelta(minutes=step.wait_min),
+        wait_until=wait_until,
+        dose_id=dose,
+        fill_id=fill,
+    )
+    if added is None:
+        raise RuleError(f"step {planned.number} was ticked at the same moment; look again")
+    return uses
+
+
+def require_next(plan: WaterPlan, number: int, test_at: datetime | None) -> PlannedStep:
+    """Return the step of that number, which must be the next one of this very plan.
 
     Raises
     ------
@@ -50,40 +90,6 @@ def do_step(
     InputError
         When the plan has no such step.
     """
-    with desk.read() as connection:
-        place = tub_named(connection, tub)
-    now = desk.now()
-    day, _at = happened_at(desk, place.zone, None)
-    with desk.write("plan_step", place.name, STEP_TOPICS) as unit:
-        plan = plan_in(unit.connection, place, now)
-        planned = _require_next(plan, number, test_at)
-        who = ensure_person(unit, desk.actor)
-        wait_until = now + timedelta(minutes=planned.step.retest_min)
-        dose = fill = None
-        if planned.step.portion is not None:
-            dose = _dose(unit, place, planned, (day, now, wait_until), who)
-        elif planned.step.kind is StepKind.CHANGE_WATER:
-            change = Fill(litres=planned.step.change_l, kind="change", on=day, at=now)
-            fill = insert_fill(unit, place.id, change)
-        added = unit.add_once(
-            WaterStepRow,
-            ("tub_id", "test_at", "step"),
-            tub_id=place.id,
-            test_at=plan.test_at,
-            step=number,
-            kind=planned.step.kind.value,
-            at=now,
-            ready_at=now + timedelta(minutes=planned.step.wait_min),
-            wait_until=wait_until,
-            dose_id=dose,
-            fill_id=fill,
-        )
-        if added is None:
-            raise RuleError(f"step {number} was ticked at the same moment; look again")
-    return planned
-
-
-def _require_next(plan: WaterPlan, number: int, test_at: datetime | None) -> PlannedStep:
     if test_at is not None and plan.test_at != test_at:
         raise RuleError("a newer test has changed the plan; look at it again")
     found = next((each for each in plan.steps if each.number == number), None)
@@ -101,36 +107,44 @@ def _dose(
     unit: Unit,
     place: TubPlace,
     planned: PlannedStep,
-    times: tuple[date, datetime, datetime],
-    who: int,
+    wait_until: datetime,
+    record: StepRecord,
 ) -> int:
-    day, now, wait_until = times
     step = planned.step
     assert step.portion is not None  # noqa: S101  only called for steps that add something
-    name = "" if step.product is None else step.product.name
-    dose = unit.add(
+    return unit.add(
         DoseRow,
         tub_id=place.id,
         supply_id=planned.supply,
-        product=name,
+        product="" if step.product is None else step.product.name,
         amount=step.portion.amount,
         unit=step.portion.unit,
-        on_date=day,
-        at=now,
+        on_date=record.on,
+        at=record.at,
         wait_until=wait_until,
-        person_id=who,
+        person_id=record.person,
+        completion_id=record.completion,
     )
-    product = next(
-        (each for each in products_in(unit.connection) if each.supply == planned.supply), None
+
+
+def _use(
+    unit: Unit, place: TubPlace, planned: PlannedStep, record: StepRecord
+) -> dict[SupplyId, int]:
+    """Take the dose off the shelf; the replay of the supply values it."""
+    portion = planned.step.portion
+    known = (each for each in products_in(unit.connection) if each.supply == planned.supply)
+    product = next(known, None)
+    if product is None or portion is None:
+        return {}
+    taken = max(1, round(portion.amount / product.size * _MILLI))
+    unit.add(
+        UseRow,
+        on_date=record.on,
+        kind="used",
+        supply_id=product.supply,
+        quantity_milli=taken,
+        tub_id=place.id,
+        task_id=record.task,
+        completion_id=record.completion,
     )
-    if product is not None:
-        taken = round(step.portion.amount / product.size * _MILLI)
-        unit.add(
-            UseRow,
-            on_date=day,
-            kind="used",
-            supply_id=product.supply,
-            quantity_milli=max(1, taken),
-            tub_id=place.id,
-        )
-    return dose
+    return {product.supply: taken}

@@ -13,6 +13,7 @@ from tubcare.care.occurrences import occurrences
 from tubcare.care.plan_card import Need
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
+from tubcare.services.water_due import with_doses
 from tubcare.store.tables import CompletionRow, PersonRow, TaskRow
 from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, TaskId, TubId
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from tubcare.care.model import Category, Task, TubState
     from tubcare.services.desk import Desk
     from tubcare.services.facts import Plan, TubRecord
+    from tubcare.water.plan_model import PlanStep
 
 MONDAY = 0
 LATER_DAYS = 28
@@ -48,6 +50,8 @@ class DueItem:
     round_name: str
     zone: str
     today: date
+    to_add: tuple[PlanStep, ...] = ()
+    """What the dosing plan worked out, where a reading of the water made it due."""
 
     @property
     def is_behind(self) -> bool:
@@ -142,7 +146,7 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
         last = first + timedelta(days=6)
         done = completions(connection, first, last)
         empty = _needing_empty_tub(connection)
-    items = due_items(desk, plan)
+    items = with_doses(desk, due_items(desk, plan))
     together = _together([item for item in items if item.task in empty], last)
     beside = {item.task for each in together for item in each.items}
     week = _arranged([item for item in items if item.task not in beside], home, first, last, done)

@@ -43,6 +43,9 @@ MEASURED: Mapping[str, tuple[Term, Unit | None]] = MappingProxyType(
         "ph_as_read": (term("measured", "pH as read"), None),
         "level_drop_mm": (term("measured", "drop of the water level"), Unit.MILLIMETRE),
         "top_up_l": (term("measured", "water topped up"), Unit.LITRE),
+        "untested_doses": (term("measured", "doses since the last test"), None),
+        "water_wear_percent": (term("measured", "wear of the water"), Unit.PERCENT),
+        "liner_exposure_percent": (term("measured", "way to the next inspection"), Unit.PERCENT),
     }
 )
 # The longest ending first, so that mg_l is not taken for l.

@@ -98,6 +98,37 @@ def step_title(speech: Speech, step: PlanStep) -> str:
     return speech.say("{step}: {scoops}", step=told, scoops=scoops) if scoops else told
 
 
+def doses_text(speech: Speech, steps: Sequence[PlanStep]) -> str:
+    """Return what was worked out in one line, portions of one product added up."""
+    amounts: dict[tuple[str, str], float] = {}
+    portions: dict[tuple[str, str], int] = {}
+    told = []
+    for step in steps:
+        if step.portion is None or step.product is None:
+            told.append(step_title(speech, step))
+            continue
+        key = (step.product.name, step.portion.unit)
+        amounts[key] = amounts.get(key, 0.0) + step.portion.amount
+        portions[key] = portions.get(key, 0) + 1
+    for (name, unit), amount in amounts.items():
+        told.append(
+            speech.say_count(
+                "{amount} of {product}",
+                "{amount} of {product} in {n} portions",
+                portions[name, unit],
+                amount=amount_text(speech, amount, unit),
+                product=name,
+            )
+        )
+    return speech.say("to add: {list}", list=", ".join(told)) if told else ""
+
+
+def with_doses_text(speech: Speech, told: str, steps: Sequence[PlanStep]) -> str:
+    """Return why something is due, with what was worked out for it."""
+    doses = doses_text(speech, steps)
+    return speech.say("{why}; {doses}", why=told, doses=doses) if doses else told
+
+
 def step_purpose(speech: Speech, step: PlanStep) -> str:
     """Return what the step does, and which portion of how many it is."""
     told = say_term(speech, _KINDS[step.kind])

@@ -145,6 +145,9 @@ def _edge(speech: Speech, edge: Edge, *, planned: bool) -> str:
 
 def _reading(speech: Speech, each: ReadingReason, today: date) -> str:
     condition = each.condition
+    if condition.quantity == "untested_doses":
+        day = day_and_month(speech, each.taken_on, today)
+        return speech.say("the waiting time after a dose was over on {day}", day=day)
     parts = {
         "name": measured_name(speech, condition.quantity),
         "value": measured_value(speech, condition.quantity, each.value),

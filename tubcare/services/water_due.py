@@ -1,0 +1,77 @@
+"""What the dosing plan worked out for a task that a reading made due."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final
+
+from tubcare.care.model import ReadingReason
+from tubcare.services.measures import tub_named
+from tubcare.services.water_plan import plan_in
+from tubcare.water.plan_model import StepKind
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import datetime
+
+    from sqlalchemy import Connection
+
+    from tubcare.care.model import Occurrence
+    from tubcare.services.desk import Desk
+    from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+    from tubcare.services.week import DueItem
+    from tubcare.values import TubId
+
+_SANITISE: Final = frozenset({StepKind.SANITISER})
+_FRESH: Final = frozenset({StepKind.CHANGE_WATER})
+# Which steps answer to a reading outside its range.
+ANSWERS: Final[Mapping[str, frozenset[StepKind]]] = MappingProxyType(
+    {
+        "ph": frozenset({StepKind.ACID, StepKind.BASE, StepKind.AERATE}),
+        "alkalinity_mg_l": frozenset({StepKind.RAISE_ALKALINITY, StepKind.ACID, *_FRESH}),
+        "hardness_mg_l": frozenset({StepKind.CALCIUM, *_FRESH}),
+        "free_chlorine_mg_l": _SANITISE,
+        "bromine_mg_l": _SANITISE,
+        "peroxide_mg_l": _SANITISE,
+        "cyanurate_mg_l": _FRESH,
+        "chloride_mg_l": _FRESH,
+        "tds_mg_l": _FRESH,
+    }
+)
+
+
+def asked_of(occurrence: Occurrence | None) -> frozenset[StepKind]:
+    """Return which steps of a plan an occurrence asks for; none unless a reading made it due."""
+    if occurrence is None or not isinstance(occurrence.reason, ReadingReason):
+        return frozenset()
+    return ANSWERS.get(occurrence.reason.condition.quantity, frozenset())
+
+
+def open_steps(plan: WaterPlan, kinds: frozenset[StepKind]) -> tuple[PlannedStep, ...]:
+    """Return the steps of these kinds that are not done."""
+    return tuple(each for each in plan.steps if each.done is None and each.step.kind in kinds)
+
+
+def plan_of(connection: Connection, tub: TubId, now: datetime) -> WaterPlan:
+    """Return the plan of a tub inside a running transaction."""
+    return plan_in(connection, tub_named(connection, tub), now)
+
+
+def with_doses(desk: Desk, items: Sequence[DueItem]) -> tuple[DueItem, ...]:
+    """Return the items, those that a reading made due with the dose that was worked out."""
+    asking = {item.tub for item in items if asked_of(item.occurrence)}
+    if not asking:
+        return tuple(items)
+    now = desk.now()
+    with desk.read() as connection:
+        plans = {tub: plan_of(connection, tub, now) for tub in asking}
+    found = []
+    for item in items:
+        kinds = asked_of(item.occurrence)
+        if not kinds:
+            found.append(item)
+            continue
+        steps = open_steps(plans[item.tub], kinds)
+        found.append(replace(item, to_add=tuple(each.step for each in steps)))
+    return tuple(found)

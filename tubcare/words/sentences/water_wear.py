@@ -1,0 +1,88 @@
+"""What the water has been through, and what it did to the liner, in words."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from tubcare.water.change import ChangeReason
+from tubcare.words.numbers import number, percent
+from tubcare.words.quantities import Unit, quantity
+from tubcare.words.terms import Term, say_term, term
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from tubcare.water.change import ChangeAdvice
+    from tubcare.water.exposure import Course, Exposure
+    from tubcare.words.locale import Speech
+
+REASONS: Mapping[ChangeReason, Term] = MappingProxyType(
+    {
+        ChangeReason.BATHERS: term("change", "dips"),
+        ChangeReason.CYANURIC_ACID: term("change", "cyanurate"),
+        ChangeReason.DISSOLVED_SOLIDS: term("change", "dissolved solids"),
+        ChangeReason.CHLORIDE: term("change", "chloride"),
+        ChangeReason.AGE: term("change", "age"),
+    }
+)
+
+
+def wear_text(speech: Speech, advice: ChangeAdvice) -> str:
+    """Return how far each reason for a change of water has come, the heaviest first."""
+    if not advice.weights:
+        return speech.say("Nothing is on record yet that wears the water.")
+    told = ", ".join(
+        speech.say(
+            "{reason} {share}",
+            reason=say_term(speech, REASONS[each.reason]),
+            share=percent(speech, each.share),
+        )
+        for each in advice.weights
+    )
+    if advice.due:
+        return speech.say(
+            "A change of water is due ({list}); {litres} of fresh water settle it.",
+            list=told,
+            litres=quantity(speech, round(advice.litres), Unit.LITRE),
+        )
+    return speech.say("On the way to the next change of water: {list}.", list=told)
+
+
+def exposure_text(speech: Speech, exposure: Exposure, *, inspected: bool) -> tuple[str, ...]:
+    """Return how long and how far the water was outside what the liner stands."""
+    since = (
+        speech.say("Since the last inspection of the liner:")
+        if inspected
+        else speech.say("Since the opening, without an inspection of the liner:")
+    )
+    told = [since, _course(speech, speech.say("pH"), exposure.ph)]
+    if exposure.chloride is not None:
+        told.append(_course(speech, speech.say("Chloride"), exposure.chloride))
+    if exposure.free_chlorine is not None:
+        told.append(_course(speech, speech.say("Free chlorine"), exposure.free_chlorine))
+    if exposure.inspection_share < 1.0:
+        told.append(
+            speech.say(
+                "So the next inspection comes after {share} of its usual interval.",
+                share=percent(speech, exposure.inspection_share),
+            )
+        )
+    return tuple(told)
+
+
+def _course(speech: Speech, name: str, course: Course) -> str:
+    outside = course.days_below + course.days_above
+    return speech.say(
+        "{name}: {outside} outside, {inside} inside, {unknown} not known.",
+        name=name,
+        outside=_days(speech, outside),
+        inside=_days(speech, max(0.0, course.known_days - outside)),
+        unknown=_days(speech, course.unknown_days),
+    )
+
+
+def _days(speech: Speech, days: float) -> str:
+    shown = number(speech, round(days, 1 if days < 10 else 0))
+    form = 1 if shown == "1" else 2
+    return speech.say_count("{days} day", "{days} days", form, days=shown)
