@@ -88,6 +88,7 @@ def test_the_week_is_a_table_for_people_and_stable_fields_for_programs(tub: Term
         "minutes",
         "round",
         "why",
+        "to_add",
     }
 
 
