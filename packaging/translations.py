@@ -73,6 +73,10 @@ def updated(language: str, template: Catalog) -> Catalog:
     """Return a language's catalogue with the template's messages and its own translations."""
     catalog = read(language)
     catalog.update(template, no_fuzzy_matching=True)
+    fresh = new_catalog(language)
+    for name in ("header_comment", "project", "version", "msgid_bugs_address"):
+        setattr(catalog, name, getattr(fresh, name))
+    catalog.last_translator, catalog.language_team = fresh.last_translator, fresh.language_team
     # What the source no longer says is dropped; version control remembers it.
     catalog.obsolete.clear()
     return catalog
