@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import subprocess
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -13,6 +15,7 @@ from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
 from tubcare.care.model import ElapsedTrigger
+from tubcare.desktop.demo_window import demo_command
 from tubcare.desktop.first_run import FirstRun
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.plan_page import KEY_ROLE, PlanPage
@@ -185,3 +188,17 @@ def test_every_page_holds_what_a_page_must(qtbot: QtBot, window: Window) -> None
         screen.go_on()
         settle(qtbot, window)
         assert audit(window) == []
+
+
+def test_the_demo_is_offered_on_the_first_page_alone(window: Window) -> None:
+    screen = first_run(window)
+    assert screen.demo_action.isVisible()
+    screen.go_on()
+    assert not screen.demo_action.isVisible()
+
+
+def test_what_opens_the_demo_shows_a_logbook_with_work_in_it() -> None:
+    done = subprocess.run(
+        [*demo_command(), "week", "--json"], capture_output=True, text=True, check=True
+    )
+    assert json.loads(done.stdout)

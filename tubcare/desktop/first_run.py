@@ -12,6 +12,7 @@ from typing_extensions import override
 
 from tubcare.care.model import TubState
 from tubcare.care.profile import checked_profile
+from tubcare.desktop.demo_window import open_demo
 from tubcare.desktop.first_run_pages import (
     MaterialPage,
     PlacePage,
@@ -57,6 +58,9 @@ class FirstRun(Screen):
             self.pages.addWidget(_scrolling(page))
         self.body.addWidget(self.pages, 1)
         self._back = self.add_action(context.say("&Back"), self._go_back, button=True)
+        self.demo_action = self.add_action(
+            context.say("Look at the &demo"), self._open_demo, button=True
+        )
         self.go_on_action = self.add_action(context.say("C&ontinue"), self.go_on, main=True)
         for form in (self.tub, self.material, self.place, self.plan):
             form.submitted.connect(self._submit)
@@ -105,7 +109,17 @@ class FirstRun(Screen):
     def _go_back(self) -> None:
         self._show(max(0, self.pages.currentIndex() - 1))
 
+    @Slot()
+    def _open_demo(self) -> None:
+        say = self.context.say
+        if open_demo():
+            told = say("The demo opens in a window of its own; nothing done there is kept.")
+        else:
+            told = say("The demo could not be started; “tubcare --demo” in a terminal opens it.")
+        self.context.strip.say(told)
+
     def _show(self, at: int) -> None:
+        self.demo_action.setVisible(at == 0)
         self.pages.setCurrentIndex(at)
         self._back.setEnabled(at > 0)
         steps = self.context.say("Step {step} of {steps}", step=at + 1, steps=PLAN + 1)

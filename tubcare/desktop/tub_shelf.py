@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from tubcare.services.supplies import Supply
 
 _SOON_DAYS = 28
+_LEAST_LIST_PX = 150
 _WIDTHS = {0: 30, 3: 30}
 _LOW = Mark("late", "late")
 
@@ -60,6 +61,7 @@ class ShelfPage(TubPart):
         )
         self._list = QStackedWidget()
         self._list.addWidget(self.table)
+        self._list.setMinimumHeight(_LEAST_LIST_PX)
         self._list.addWidget(empty)
         self.count = CountBox(context, self.add_page_action(say("Write the count down")))
         self.use = UseBox(context, self.add_page_action(say("Take off the shelf")))
