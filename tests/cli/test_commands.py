@@ -137,6 +137,14 @@ def test_money_and_measures_reach_the_review(tub: Terminal) -> None:
     review = tub.read("year")
     assert (review["total_minor"], review["dips"], review["done"]) == (500, 4, 1)
     assert review["per_dip_minor"] == 125
+    assert (review["budget_minor"], review["changes"]) == (None, [])
+
+
+def test_a_purchase_for_the_shelf_may_say_how_long_it_keeps(tub: Terminal) -> None:
+    strips = ("buy", "9.90", "Test strips", "--quantity", "50", "--unit", "strip")
+    assert tub.run(*strips, "--category", "testing", "--keeps-until", "2028-01-31") == 0
+    assert tub.run(*strips, "--category", "testing", "--keeps-until", "2001-01-31") == 4
+    assert len(tub.read("spend")["entries"]) == 1
 
 
 def test_the_review_is_written_as_a_table_that_spreadsheets_open(

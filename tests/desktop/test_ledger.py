@@ -29,7 +29,8 @@ from tubcare.services.entries import Entry, entries, entry_detail
 from tubcare.services.household import start_logbook
 from tubcare.services.money import BuildCost, DirectPurchase, add_build_cost, pay
 from tubcare.services.prices import prices
-from tubcare.services.supplies import supplies
+from tubcare.services.reviews import year_review
+from tubcare.services.supplies import supplies, throw_away
 from tubcare.store.open import open_store
 
 if TYPE_CHECKING:
@@ -289,7 +290,7 @@ def test_a_correction_changes_every_field_and_undo_brings_them_back(
     )
     screen.show_subject(paid)
     quiet(qtbot, screen)
-    QTest.keyClick(screen.table, Qt.Key.Key_Return)
+    QTest.keyClick(screen.lists.paid, Qt.Key.Key_Return)
     form = screen.side.form
     assert isinstance(form, CorrectionForm)
     form.note.setText("Pump")
@@ -318,8 +319,8 @@ def test_delete_takes_effect_at_once_and_undo_brings_it_back(
     paid = pay(desk, DirectPurchase(on=TODAY, category=SpendCategory.OTHER, minor=4000, note="X"))
     screen.show_subject(paid)
     quiet(qtbot, screen)
-    screen.table.setFocus()
-    QTest.keyClick(screen.table, Qt.Key.Key_Delete)
+    screen.lists.paid.setFocus()
+    QTest.keyClick(screen.lists.paid, Qt.Key.Key_Delete)
     qtbot.waitUntil(lambda: "Deleted: X." in screen.context.strip.text)
     assert all_entries(desk) == ()
     screen.context.undo()
@@ -371,17 +372,17 @@ def test_the_period_and_the_kind_choose_what_is_listed(
         pay(desk, DirectPurchase(on=on, category=category, minor=1000))
     screen.refresh()
     quiet(qtbot, screen)
-    assert len(screen.model.rows) == 2
+    assert len(screen.lists.paid_model.rows) == 2
     screen.filter.period.setCurrentText("Year 2024")
     screen.filter.period.activated.emit(screen.filter.period.currentIndex())
     quiet(qtbot, screen)
-    assert [e.on.year for e in screen.model.rows] == [2024]
+    assert [e.on.year for e in screen.lists.paid_model.rows] == [2024]
     screen.filter.last.setText("6/5/2026")
     screen.filter.last.editingFinished.emit()
     quiet(qtbot, screen)
     screen.filter.kind.choose(SpendCategory.PARTS.value)
     screen.filter.kind.activated.emit(0)
-    assert [e.on.year for e in screen.model.rows] == [2026, 2024]
+    assert [e.on.year for e in screen.lists.paid_model.rows] == [2026, 2024]
     assert "€20.00" in screen.subtitle.text()
 
 
@@ -394,15 +395,17 @@ def test_another_screen_can_send_the_person_to_an_amount_of_any_year(
     )
     screen.context.go("ledger", old)
     quiet(qtbot, screen)
-    assert screen.table.current_row is not None
-    assert screen.table.current_row.id == old
+    assert screen.lists.paid.current_row is not None
+    assert screen.lists.paid.current_row.id == old
     assert screen.side.detail.told().startswith("Lid\nAmount: €10.00")
 
 
 def test_an_empty_period_says_so_and_what_to_do(screen: LedgerScreen) -> None:
-    shown = screen._pages.currentWidget()
-    assert shown is not screen.table
-    assert not screen.table.isVisible()
+    assert not screen.lists.paid.isVisible()
+    shown = screen.lists.currentWidget()
+    assert shown is not None
+    told = [label.text() for label in shown.findChildren(QLabel)]
+    assert told[0] == "No amounts in this period"
 
 
 def test_the_listed_amounts_go_to_a_table_that_is_safe_to_open(
@@ -440,3 +443,32 @@ def test_escape_leaves_a_form_and_the_keyboard_is_back_in_the_list(
     QTest.keyClick(form.quantity, Qt.Key.Key_Escape)
     assert not screen.side.shows_form
     quiet(qtbot, screen)
+
+
+def test_what_was_used_is_a_second_list_that_adds_up_to_the_review(
+    qtbot: QtBot, screen: LedgerScreen, desk: Desk, tmp_path: Path
+) -> None:
+    test_a_purchase_for_the_shelf_takes_supply_quantity_price_and_expiry(qtbot, screen, desk)
+    (supply,) = supplies(desk)
+    throw_away(desk, supply.id, quantity_milli=10_000, on=TODAY)
+    pay(desk, DirectPurchase(on=TODAY, category=SpendCategory.PARTS, minor=1005, note="Lid"))
+    screen.refresh()
+    quiet(qtbot, screen)
+    screen.filter.view.setCurrentIndex(1)
+    screen.filter.view.activated.emit(1)
+    quiet(qtbot, screen)
+    lines = screen.lists.used_model.rows
+    assert [(line.kind, line.minor) for line in lines] == [("expired", 198), ("direct", 1005)]
+    assert "Used in this period: €12.03" in screen.subtitle.text()
+    assert year_review(desk, 2026).review.used.total.minor == 1203
+    target = tmp_path / "used.csv"
+    screen.export_to(target)
+    qtbot.waitUntil(lambda: str(target) in screen.context.strip.text)
+    table = csv.DictReader(io.StringIO(target.read_text(encoding="utf-8-sig")))
+    assert [(row["kind"], row["used"]) for row in table] == [
+        ("expired", "1.98"),
+        ("direct", "10.05"),
+    ]
+    screen.lists.used.choose(lines[0].key)
+    assert "How: thrown away" in screen.side.detail.told()
+    assert "At the average price of: €0.20 for strip" in screen.side.detail.told()

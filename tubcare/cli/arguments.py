@@ -188,6 +188,9 @@ def _money(commands: argparse._SubParsersAction[_Parser]) -> None:
     buy.add_argument("--from", dest="payee", default="")
     buy.add_argument("--task", help="the task it belongs to")
     buy.add_argument("--on", type=day, metavar="DATE")
+    buy.add_argument(
+        "--keeps-until", type=day, metavar="DATE", help="for the shelf: the last day of use"
+    )
     spend = _command(commands, "spend", "Show what left the wallet.")
     spend.add_argument("--since", type=day, metavar="DATE")
     spend.add_argument("--until", type=day, metavar="DATE")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.cli.naming import find_task
 from tubcare.errors import InputError
+from tubcare.exchange.files import write_table
 from tubcare.exchange.review_csv import review_csv
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.contributions import View
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Output
+    from tubcare.ledger.effects import Effects
     from tubcare.ledger.review_model import CategoryLine, TaskLine, ViewReview
     from tubcare.services.desk import Desk
     from tubcare.services.entries import Entry
@@ -54,6 +56,7 @@ def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
                 quantity_milli=quantity,
                 minor=minor,
                 payee=values.payee,
+                expires_on=values.keeps_until,
                 belongs=belongs,
             ),
         )
@@ -131,8 +134,7 @@ def year(desk: Desk, arguments: Arguments, output: Output) -> None:
     wanted = values.year or desk.home_today().year
     found = season_review(desk, wanted) if values.season else year_review(desk, wanted)
     if values.csv:
-        target = Path(values.csv)
-        target.write_text(review_csv(found, output.speech.currency), encoding="utf-8-sig")
+        target = write_table(Path(values.csv), review_csv(found, output.speech.currency))
         output.data({"file": str(target)})
         output.line(f"Written: {target}")
         return
@@ -176,9 +178,11 @@ def _review_fields(found: Reviewed, view: ViewReview, speech: Speech) -> dict[st
         "per_dip_minor": view.total.per_dip_minor,
         "done": review.done,
         "missed": review.missed,
+        "budget_minor": view.budget.total.budget_minor,
         "forecast_minor": view.forecast.actual_minor + view.forecast.expected_minor,
         "categories": [_category_fields(line) for line in view.categories],
         "tasks": [_task_fields(line, found.titles) for line in view.tasks],
+        "changes": [_change_fields(item) for item in found.effects.items],
     }
 
 
@@ -188,6 +192,17 @@ def _category_fields(line: CategoryLine) -> dict[str, object]:
         "by_month": list(line.by_month),
         "minor": line.minor,
         "before_minor": line.before_minor,
+    }
+
+
+def _change_fields(item: Effects) -> dict[str, object]:
+    return {
+        "what": item.key,
+        "change_minor": item.change_minor,
+        "price_minor": item.price_minor,
+        "quantity_minor": item.quantity_minor,
+        "joint_minor": item.joint_minor,
+        "other_minor": item.other_minor,
     }
 
 

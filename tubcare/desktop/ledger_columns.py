@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.desktop.ledger_words import title_of
+from tubcare.desktop.ledger_words import title_of, used_title
 from tubcare.desktop.table import Column, RowsModel
 from tubcare.words.dates import medium_date
 from tubcare.words.money import money
@@ -13,6 +13,7 @@ from tubcare.words.money_terms import money_word
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.entries import Entry
+    from tubcare.services.used import UsedLine
     from tubcare.words.locale import Speech
 
 
@@ -46,6 +47,52 @@ class LedgerModel(RowsModel["Entry"]):
 
     def _category(self, entry: Entry) -> str:
         return money_word(self._speech, entry.category)
+
+
+class UsedModel(RowsModel["UsedLine"]):
+    """What was used in a period."""
+
+    def __init__(self, context: Context) -> None:
+        self._context = context
+        say = context.say
+        columns: tuple[Column[UsedLine], ...] = (
+            Column(key="what", title=say("What"), text=self._what, sort=self._what, stretch=True),
+            Column(key="on", title=say("Day"), text=self._day, sort=_used_day),
+            Column(key="category", title=say("Kind"), text=self._category, sort=self._category),
+            Column(key="tub", title=say("Tub"), text=_used_tub, sort=_used_tub),
+            Column(
+                key="amount", title=say("Used"), text=self._amount, sort=_used_minor, numeric=True
+            ),
+        )
+        super().__init__(columns, context.icons, identity=_used_key)
+
+    def _what(self, line: UsedLine) -> str:
+        return used_title(self._context.speech, line)
+
+    def _day(self, line: UsedLine) -> str:
+        return medium_date(self._context.speech, line.on)
+
+    def _amount(self, line: UsedLine) -> str:
+        return money(self._context.speech, line.minor)
+
+    def _category(self, line: UsedLine) -> str:
+        return money_word(self._context.speech, line.category)
+
+
+def _used_key(line: UsedLine) -> tuple[str, int]:
+    return line.key
+
+
+def _used_day(line: UsedLine) -> tuple[str, tuple[str, int]]:
+    return line.on.isoformat(), line.key
+
+
+def _used_tub(line: UsedLine) -> str:
+    return line.tub_name
+
+
+def _used_minor(line: UsedLine) -> int:
+    return line.minor
 
 
 def _identity(entry: Entry) -> int:

@@ -12,6 +12,7 @@ from tubcare.desktop.entry import DateEntry
 from tubcare.desktop.period_words import period_name
 from tubcare.errors import InputError
 from tubcare.ledger.categories import SpendCategory
+from tubcare.ledger.contributions import View
 from tubcare.services.fields import FIRST_DAY
 from tubcare.words.money_terms import money_word
 
@@ -29,6 +30,8 @@ class LedgerFilter(QWidget):
     """Carries the span that was chosen: two dates."""
     kind_chosen = Signal(object)
     """Carries the `SpendCategory` to show, None for all."""
+    view_chosen = Signal(object)
+    """Carries the `View` to show: what was paid or what was used."""
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -37,7 +40,8 @@ class LedgerFilter(QWidget):
         # The dates are filled with what is shown as soon as that is known.
         self.first = DateEntry("date", context.voice, FIRST_DAY)
         self.last = DateEntry("date", context.voice, FIRST_DAY)
-        self.period, self.kind = ListBox(), ListBox()
+        self.view, self.period, self.kind = ListBox(), ListBox(), ListBox()
+        self.view.fill([(say("Paid"), View.PAID.value), (say("Used"), View.USED.value)])
         self.kind.fill(
             [
                 (say("All kinds"), None),
@@ -48,6 +52,7 @@ class LedgerFilter(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(8)
         for text, box, share in (
+            (say("View"), self.view, 2),
             (say("Period"), self.period, 3),
             (say("From"), self.first, 1),
             (say("To"), self.last, 1),
@@ -56,7 +61,8 @@ class LedgerFilter(QWidget):
             label = QLabel(text)
             label.setBuddy(box)
             box.setAccessibleName(say("Shown: {what}", what=text))
-            row.addWidget(label)
+            if box in {self.first, self.last}:
+                row.addWidget(label)
             row.addWidget(box, share)
         for day in (self.first, self.last):
             # Never narrower than a date in the size of the text.
@@ -65,12 +71,23 @@ class LedgerFilter(QWidget):
         self.first.editingFinished.connect(self._choose_dates)
         self.last.editingFinished.connect(self._choose_dates)
         self.kind.activated.connect(self._choose_kind)
+        self.view.activated.connect(self._choose_view)
 
     @property
     def shown_kind(self) -> SpendCategory | None:
         """The kind of spending to show, None for all."""
         chosen = self.kind.currentData()
         return None if chosen is None else SpendCategory(chosen)
+
+    @property
+    def shown_view(self) -> View:
+        """The view to show."""
+        return View(self.view.currentData())
+
+    def show_paid(self) -> None:
+        """Show what was paid, all kinds of it."""
+        self.view.setCurrentIndex(0)
+        self.kind.setCurrentIndex(0)
 
     def show_span(self, shown: LedgerShown) -> None:
         """Show which days are listed, and the periods on offer."""
@@ -88,10 +105,6 @@ class LedgerFilter(QWidget):
         if not self.first.hasFocus() and not self.last.hasFocus():
             self.first.fill(shown.first)
             self.last.fill(shown.last)
-
-    def show_all_kinds(self) -> None:
-        """Leave no kind out."""
-        self.kind.setCurrentIndex(0)
 
     @Slot()
     def _choose_period(self) -> None:
@@ -112,6 +125,10 @@ class LedgerFilter(QWidget):
             return
         if first is not None and last is not None and first <= last:
             self.span_chosen.emit((first, last))
+
+    @Slot()
+    def _choose_view(self) -> None:
+        self.view_chosen.emit(self.shown_view)
 
     @Slot()
     def _choose_kind(self) -> None:

@@ -7,19 +7,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QSplitter, QStackedWidget
+from PySide6.QtWidgets import QFileDialog, QSplitter
 from typing_extensions import override
 
-from tubcare.desktop.ledger_columns import LedgerModel
 from tubcare.desktop.ledger_filter import LedgerFilter
+from tubcare.desktop.ledger_lists import LedgerLists
 from tubcare.desktop.ledger_quick import QuickEntry
 from tubcare.desktop.ledger_side import LedgerSide
 from tubcare.desktop.ledger_work import LedgerShown, Written, read_for_showing, read_ledger
 from tubcare.desktop.ledger_writer import LedgerWriter
-from tubcare.desktop.screen import EmptyState, Screen
-from tubcare.desktop.table import Table
+from tubcare.desktop.screen import Screen
 from tubcare.exchange.files import write_table
-from tubcare.exchange.ledger_csv import ledger_csv
+from tubcare.exchange.ledger_csv import ledger_csv, used_csv
+from tubcare.ledger.contributions import View
 from tubcare.services.entries import EntryDetail, entry_detail
 from tubcare.services.topics import Topic
 from tubcare.values import EntryId
@@ -30,10 +30,8 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.screen import Context
     from tubcare.desktop.work import Ticket
-    from tubcare.services.entries import Entry
     from tubcare.services.topics import Topics
-
-_LEAST_COLUMN_LETTERS = 12
+    from tubcare.services.used import UsedLine
 
 
 class LedgerScreen(Screen):
@@ -48,19 +46,17 @@ class LedgerScreen(Screen):
         self._wanted: EntryId | None = None
         self.quick = QuickEntry(context)
         self.filter = LedgerFilter(context)
-        self.model = LedgerModel(context)
-        self.table = Table(context.say("Amounts"), "ledger", self.model, context.keeping)
-        # What an amount was for stays readable where text is large and the window narrow.
-        least = _LEAST_COLUMN_LETTERS * self.fontMetrics().averageCharWidth()
-        self.table.horizontalHeader().setMinimumSectionSize(least)
+        self.lists = LedgerLists(context)
         self.side = LedgerSide(context)
         self.writer = LedgerWriter(context, self.quick, self.side)
         self._add_actions()
         self._arrange()
         self.filter.span_chosen.connect(self._choose_span)
         self.filter.kind_chosen.connect(self._show_rows)
-        self.table.row_chosen.connect(self._choose)
-        self.table.row_opened.connect(self.writer.change)
+        self.filter.view_chosen.connect(self._show_rows)
+        self.lists.entry_chosen.connect(self._choose)
+        self.lists.use_chosen.connect(self._choose_use)
+        self.lists.opened.connect(self.writer.change)
         self.writer.written.connect(self._follow)
         self.side.left.connect(self._back_to_list)
         self.side.detail.task_wanted.connect(self._show_task)
@@ -95,7 +91,11 @@ class LedgerScreen(Screen):
 
     def export_to(self, path: Path) -> None:
         """Write the listed amounts to a file, and say so."""
-        text = ledger_csv(self.model.rows, self.context.speech.currency)
+        money_of, lists = self.context.speech.currency, self.lists
+        if self.filter.shown_view is View.PAID:
+            text = ledger_csv(lists.paid_model.rows, money_of)
+        else:
+            text = used_csv(lists.used_model.rows, money_of)
         self.context.work.elsewhere(
             partial(_write, path, text),
             done=self._say_exported,
@@ -121,17 +121,9 @@ class LedgerScreen(Screen):
         )
 
     def _arrange(self) -> None:
-        say = self.context.say
-        empty = EmptyState(
-            say("No amounts in this period"),
-            say("Write one down above, or choose other days. Ticked tasks add theirs."),
-        )
-        self._pages = QStackedWidget()
-        self._pages.addWidget(self.table)
-        self._pages.addWidget(empty)
         splitter = QSplitter(Qt.Orientation.Horizontal)
         splitter.setChildrenCollapsible(False)
-        splitter.addWidget(self._pages)
+        splitter.addWidget(self.lists)
         splitter.addWidget(self.side)
         splitter.setStretchFactor(0, 5)
         splitter.setStretchFactor(1, 2)
@@ -153,31 +145,37 @@ class LedgerScreen(Screen):
             return
         wanted, self._wanted = self._wanted, None
         if wanted is not None:
-            self.filter.show_all_kinds()
-        kind = self.filter.shown_kind
-        rows = [e for e in self._shown.entries if kind is None or e.category is kind]
-        self.model.set_rows(rows)
-        self._pages.setCurrentIndex(0 if rows else 1)
-        total = money(self.context.speech, sum(entry.minor for entry in rows))
-        self.say_below_title(self.context.say("Paid in this period: {amount}", amount=total))
-        self._export_action.setEnabled(bool(rows))
-        if wanted is not None:
-            self.table.choose(wanted)
-        elif rows and self.table.current_row is None:
-            self.table.setCurrentIndex(self.model.index(0, 0))
-        self._choose(self.table.current_row)
+            self.filter.show_paid()
+        kind, speech = self.filter.shown_kind, self.context.speech
+        paid = [e for e in self._shown.entries if kind is None or e.category is kind]
+        used = [u for u in self._shown.used if kind is None or u.category is kind]
+        if self.filter.shown_view is View.PAID:
+            total = money(speech, sum(entry.minor for entry in paid))
+            self.say_below_title(speech.say("Paid in this period: {amount}", amount=total))
+            self.lists.show_paid(paid, wanted)
+            self._export_action.setEnabled(bool(paid))
+        else:
+            total = money(speech, sum(line.minor for line in used))
+            self.say_below_title(speech.say("Used in this period: {amount}", amount=total))
+            self.lists.show_used(used)
+            self._export_action.setEnabled(bool(used))
 
     @Slot(object)
-    def _choose(self, entry: Entry | None) -> None:
+    def _choose(self, entry: EntryId | None) -> None:
         if entry is None:
             self._show_detail(None)
             return
         self.context.work.on_logbook(
-            partial(entry_detail, self.context.desk, entry.id),
+            partial(entry_detail, self.context.desk, entry),
             done=self._show_detail,
             title=self.context.say("Reading an amount"),
             replaces="entry",
         )
+
+    @Slot(object)
+    def _choose_use(self, line: UsedLine) -> None:
+        self._show_detail(None)
+        self.side.detail.show_used(line)
 
     def _show_detail(self, detail: EntryDetail | None) -> None:
         self.writer.detail = detail
@@ -202,7 +200,7 @@ class LedgerScreen(Screen):
 
     @Slot()
     def _back_to_list(self) -> None:
-        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.lists.take_focus()
 
     @Slot(object)
     def _show_task(self, task: object) -> None:
@@ -214,9 +212,8 @@ class LedgerScreen(Screen):
 
     @Slot()
     def _delete(self) -> None:
-        entry = self.table.current_row
-        if entry is not None:
-            self.writer.delete(entry)
+        if self.writer.detail is not None:
+            self.writer.delete(self.writer.detail.entry)
 
     @Slot()
     def _export(self) -> None:

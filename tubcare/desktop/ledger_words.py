@@ -11,6 +11,7 @@ from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
     from tubcare.services.entries import Entry
+    from tubcare.services.used import UsedLine
     from tubcare.words.locale import Speech
 
 _KINDS: dict[str, Term] = {
@@ -21,6 +22,9 @@ _KINDS: dict[str, Term] = {
     "estimate": term("kind of amount", "power, estimated until the meter is read"),
     "water": term("kind of amount", "water by litres"),
     "refund": term("kind of amount", "refund"),
+    "used": term("kind of amount", "used up"),
+    "expired": term("kind of amount", "thrown away"),
+    "stock_take": term("kind of amount", "found missing when counted"),
 }
 
 
@@ -43,6 +47,15 @@ def title_of(speech: Speech, entry: Entry) -> str:
         return what
     word = kind_word(speech, kind_of(entry))
     return word[:1].upper() + word[1:]
+
+
+def used_title(speech: Speech, line: UsedLine) -> str:
+    """Return on one line what was used."""
+    what = one_line(line.supply_name or line.note or line.task_title)
+    word = kind_word(speech, line.kind)
+    if line.kind in {"refund", "expired", "stock_take"} and what:
+        return speech.say("{what}, {how}", what=what, how=word)
+    return what or word[:1].upper() + word[1:]
 
 
 def quantity_of(speech: Speech, quantity_milli: int, unit: str) -> str:

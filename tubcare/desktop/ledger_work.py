@@ -21,6 +21,7 @@ from tubcare.services.money import (
 from tubcare.services.period_choices import PeriodChoice, ledger_periods, review_periods
 from tubcare.services.periods import calendar_year
 from tubcare.services.prices import Prices, set_prices
+from tubcare.services.used import UsedLine, used_between
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -40,11 +41,12 @@ class Written:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LedgerShown:
-    """The amounts of a period, and what there is to choose from."""
+    """The amounts of a period in both views, and what there is to choose from."""
 
     first: date
     last: date
     entries: tuple[Entry, ...]
+    used: tuple[UsedLine, ...]
     choices: LedgerChoices
     periods: tuple[PeriodChoice, ...]
 
@@ -54,8 +56,14 @@ def read_ledger(desk: Desk, *, span: tuple[date, date] | None) -> LedgerShown:
     choices = ledger_choices(desk)
     periods = ledger_periods(desk)
     first, last = span or (periods[0].period.first, periods[0].period.last)
-    found = entries(desk, first=first, last=last)
-    return LedgerShown(first=first, last=last, entries=found, choices=choices, periods=periods)
+    return LedgerShown(
+        first=first,
+        last=last,
+        entries=entries(desk, first=first, last=last),
+        used=used_between(desk, first, last),
+        choices=choices,
+        periods=periods,
+    )
 
 
 def read_for_showing(desk: Desk, *, entry: EntryId, span: tuple[date, date] | None) -> LedgerShown:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from tubcare.ledger.currency import Currency
     from tubcare.services.entries import Entry
+    from tubcare.services.used import UsedLine
 
 HEAD = (
     "entry",
@@ -30,6 +31,20 @@ HEAD = (
     "tub",
     "refund of",
     "paid to",
+    "note",
+)
+USED_HEAD = (
+    "entry",
+    "date",
+    "kind",
+    "category",
+    "used",
+    "currency",
+    "supply",
+    "quantity",
+    "unit",
+    "task",
+    "tub",
     "note",
 )
 _METER_UNITS = {"power": "kWh", "water": "l"}
@@ -61,6 +76,31 @@ def ledger_csv(entries: Iterable[Entry], currency: Currency) -> str:
                 "" if entry.refund_of is None else entry.refund_of,
                 safe_cell(entry.payee),
                 safe_cell(entry.note),
+            ]
+        )
+    return text.getvalue()
+
+
+def used_csv(lines: Iterable[UsedLine], currency: Currency) -> str:
+    """Return one line for each use, in the order given; figures and texts as in `ledger_csv`."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(USED_HEAD)
+    for line in lines:
+        writer.writerow(
+            [
+                "" if line.entry is None else line.entry,
+                line.on.isoformat(),
+                line.kind,
+                line.category.value,
+                str(to_decimal(line.minor, currency)),
+                currency.code,
+                safe_cell(line.supply_name),
+                _quantity(line.quantity_milli),
+                safe_cell(line.supply_unit or _METER_UNITS.get(line.kind, "")),
+                safe_cell(line.task_title),
+                safe_cell(line.tub_name),
+                safe_cell(line.note),
             ]
         )
     return text.getvalue()

@@ -5,22 +5,20 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from sqlalchemy import and_, case, func, or_, select
+from sqlalchemy import case, func, select
 
 from tubcare.ledger.budget import prorated
 from tubcare.ledger.categories import SpendCategory
-from tubcare.ledger.contributions import contributions_between, used_days
 from tubcare.ledger.months import month_of
 from tubcare.ledger.review_model import GroupedRow, Period, PeriodFacts, TaskCount
 from tubcare.services import periods
-from tubcare.services.totals_cache import category_of, fact_of
+from tubcare.services.span_shares import shares_between
+from tubcare.services.totals_cache import category_of
 from tubcare.store.tables import (
     BudgetRow,
     CompletionRow,
     DipRow,
-    EntryRow,
     MonthTotalRow,
-    UseRow,
 )
 from tubcare.store.unit import table_of
 from tubcare.values import TaskId
@@ -139,28 +137,13 @@ def _edges(period: Period, whole_first: int, whole_last: int) -> list[tuple[date
 def _add_edge(
     connection: Connection, rows: dict[str, list[GroupedRow]], first: date, last: date
 ) -> None:
-    entry, use = table_of(EntryRow), table_of(UseRow)
-    inside = and_(entry.c.on_date >= first, entry.c.on_date <= last)
-    lasting = and_(
-        entry.c.kind.in_(("power", "build", "refund")),
-        or_(
-            and_(entry.c.kind == "power", entry.c.on_date >= first, entry.c.from_date <= last),
-            and_(entry.c.kind != "power", entry.c.on_date <= last),
-        ),
-    )
-    found = connection.execute(select(entry).where(or_(inside, lasting))).mappings().all()
-    images = [(entry.name, dict(row)) for row in found]
-    left = connection.execute(
-        select(use).where(use.c.on_date >= first, use.c.on_date <= last)
-    ).mappings()
-    images += [(use.name, dict(row)) for row in left]
-    for table, image in images:
-        fact = fact_of(connection, table, image)
-        begins, ends = used_days(fact)
-        if ends < first or begins > last:
-            continue
-        amounts = contributions_between(fact, first, last)
-        key = (image["task_id"], category_of(connection, table, image), image["tub_id"])
-        for view, minor in (("paid", amounts.paid_minor), ("used", amounts.used_minor)):
+    for share in shares_between(connection, first, last):
+        image = share.image
+        category = category_of(connection, share.table, image)
+        key = (image["task_id"], category, image["tub_id"])
+        for view, minor in (
+            ("paid", share.amounts.paid_minor),
+            ("used", share.amounts.used_minor),
+        ):
             if minor:
                 rows[view].append((*key, first.year, first.month, minor))

@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+    from tubcare.desktop.charts import Chart
     from tubcare.desktop.plotting import Plot
+    from tubcare.desktop.print.report import Picture
     from tubcare.desktop.print.review_report import ReviewPictures
     from tubcare.desktop.screen import Context
     from tubcare.desktop.work import Ticket
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
 
 
 class ReviewPrinter:
-    """Writes reviews as PDF, one at a time."""
+    """Writes reviews as PDF. Between two charts the window gets its turn."""
 
     def __init__(self, context: Context, done: Callable[[Path], None]) -> None:
         self._context = context
@@ -32,25 +34,39 @@ class ReviewPrinter:
         """Write a review to a file; `done` gets the path."""
         self._context.work.elsewhere(
             load_plot,
-            done=partial(self._draw, path, reviewed),
+            done=partial(self._draw_months, path, reviewed),
             title=self._context.say("Drawing charts"),
         )
 
-    def _draw(self, path: Path, reviewed: Reviewed, make: type[Plot]) -> None:
-        from tubcare.desktop.print.chart_picture import chart_picture  # noqa: PLC0415  seldom used
-        from tubcare.desktop.print.review_report import ReviewPictures  # noqa: PLC0415  as above
-
-        speech = self._context.speech
-        charts = ReviewCharts(speech, reviewed, reviewed.review.used)
-        pictures = ReviewPictures(
-            months=chart_picture(make, charts.by_month()),
-            kinds=chart_picture(make, charts.by_kind()),
-        )
+    def _draw_months(self, path: Path, reviewed: Reviewed, make: type[Plot]) -> None:
+        months = self._picture(make, self._charts(reviewed).by_month())
         self._context.work.elsewhere(
-            partial(_write, path, speech, reviewed, pictures),
+            load_plot,
+            done=partial(self._draw_kinds, path, reviewed, months),
+            title=self._context.say("Drawing charts"),
+        )
+
+    def _draw_kinds(
+        self, path: Path, reviewed: Reviewed, months: Picture, make: type[Plot]
+    ) -> None:
+        from tubcare.desktop.print.review_report import ReviewPictures  # noqa: PLC0415  seldom used
+
+        kinds = self._picture(make, self._charts(reviewed).by_kind())
+        pictures = ReviewPictures(months=months, kinds=kinds)
+        self._context.work.elsewhere(
+            partial(_write, path, self._context.speech, reviewed, pictures),
             done=self._done,
             title=self._context.say("Printing the review"),
         )
+
+    def _charts(self, reviewed: Reviewed) -> ReviewCharts:
+        return ReviewCharts(self._context.speech, reviewed, reviewed.review.used)
+
+    @staticmethod
+    def _picture(make: type[Plot], chart: Chart) -> Picture:
+        from tubcare.desktop.print.chart_picture import chart_picture  # noqa: PLC0415  seldom used
+
+        return chart_picture(make, chart)
 
 
 def _write(
