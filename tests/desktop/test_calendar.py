@@ -32,9 +32,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from PySide6.QtGui import QColor
+    from PySide6.QtGui import QAction, QColor
     from pytestqt.qtbot import QtBot
 
+    from tubcare.desktop.screen import Screen
     from tubcare.desktop.shell import Window
     from tubcare.desktop.theme import Theme
     from tubcare.services.calendar import Day
@@ -97,6 +98,10 @@ def go(qtbot: QtBot, screen: CalendarScreen, on: date) -> None:
     screen.go_to(on)
     qtbot.waitUntil(lambda: screen.views.model.index_of(on).isValid())
     qtbot.waitUntil(lambda: screen.views.panel.heading.text().startswith(f"{on:%a}"))
+
+
+def agenda_action(screen: CalendarScreen) -> QAction:
+    return next(a for a in screen.menu_actions if a.text() == "Month or &agenda")
 
 
 def spoken(screen: CalendarScreen, on: date) -> str:
@@ -315,7 +320,7 @@ def test_dragging_what_is_foreseen_says_why_it_stays(
 def test_the_agenda_lists_the_same_lines_with_why_and_acts_alike(
     qtbot: QtBot, window: Window, screen: CalendarScreen
 ) -> None:
-    screen.menu_actions[-1].trigger()
+    agenda_action(screen).trigger()
     agenda = screen.views.agenda
     assert agenda.hasFocus()
     rows = agenda.rows_model.rows
@@ -381,7 +386,7 @@ def test_the_calendar_passes_the_audit_with_both_views(
 ) -> None:
     window.resize(1280, 800)
     assert audit(window) == []
-    screen.menu_actions[-1].trigger()
+    agenda_action(screen).trigger()
     assert audit(window) == []
 
 
@@ -458,3 +463,56 @@ def test_the_plan_is_written_for_other_calendar_programs(
     assert "SUMMARY:Test the water · South" in text
     screen.export.export_to(tmp_path / "nowhere" / "plan.ics")
     qtbot.waitUntil(lambda: "Choose another place" in window.strip.text)
+
+
+def test_without_a_tub_it_says_why_it_is_empty_and_offers_to_describe_one(
+    qtbot: QtBot, make_window: Callable[..., Window], tmp_path: Path
+) -> None:
+    desk = open_desk(tmp_path / "empty.db")
+    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    window = make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(desk))
+    for key in ("calendar", "catch_up"):
+        window.go(key)
+        qtbot.waitUntil(lambda: not window.work.busy)
+        screen = window.screens.current
+        assert screen is not None
+        enabled = [a.text() for a in screen.menu_actions if a.isEnabled()]
+        assert enabled == ["Desc&ribe a tub…"]
+        assert audit(window) == []
+        screen.menu_actions[enabled_at(screen)].trigger()
+        assert window.screens.key == "tub"
+
+
+def enabled_at(screen: Screen) -> int:
+    return next(n for n, action in enumerate(screen.menu_actions) if action.isEnabled())
+
+
+def test_the_tub_that_is_shown_alone_is_remembered(
+    qtbot: QtBot,
+    screen: CalendarScreen,
+    make_window: Callable[..., Window],
+    path: Path,
+) -> None:
+    screen.views.tubs.setCurrentIndex(2)
+    screen.views.tubs.activated.emit(2)
+    qtbot.waitUntil(lambda: not screen.context.work.busy)
+    again = make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+    again.go("calendar")
+    qtbot.waitUntil(lambda: not again.work.busy)
+    shown = again.screens.current
+    assert isinstance(shown, CalendarScreen)
+    assert shown.views.tubs.currentText() == "South"
+
+
+def test_a_title_with_angle_brackets_is_shown_as_text(
+    qtbot: QtBot, screen: CalendarScreen, path: Path
+) -> None:
+    desk = open_desk(path)
+    add_task(desk, this_week(desk).late[0].tub, title="<b>Rinse</b> & dry", starts_on=TODAY)
+    desk.store.close()
+    screen.refresh()
+    on = TODAY + timedelta(days=30)
+    go(qtbot, screen, on)
+    tip = screen.views.model.index_of(on).data(Qt.ItemDataRole.ToolTipRole)
+    assert "&lt;b&gt;Rinse&lt;/b&gt; &amp; dry" in str(tip)
+    assert screen.views.panel.why.textFormat() is Qt.TextFormat.PlainText

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -22,7 +23,10 @@ from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
 from tubcare.services.measures import MeterValue, add_readings
 from tubcare.services.meters import add_meter_reading
+from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.store.open import open_store
+from tubcare.values import TubId
+from tubcare.water.units import Dimension, Unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -115,13 +119,8 @@ def stored(path: Path, table: str) -> list[tuple[object, ...]]:
 
 def test_the_grid_shows_what_was_due_and_what_is_on_record(screen: CatchUpScreen) -> None:
     names = [str(screen.model.index(n, 0).data()) for n in range(screen.model.rowCount())]
-    assert names[:5] == [
-        "North",
-        "Swap the filter cartridge",
-        "pH",
-        "Free chlorine (mg/l)",
-        "Water temperature (°C)",
-    ]
+    assert names[:4] == ["North", "Swap the filter cartridge", "pH", "Free chlorine (mg/L)"]
+    assert {"Water temperature (°C)", "Dips", "Meter: kilowatt hours"} <= set(names)
     assert "South" in names
     assert "Oil the bench" not in names
     assert shown(screen, "task:1", 1) == "Due"
@@ -159,7 +158,7 @@ def test_enter_goes_to_the_field_below(qtbot: QtBot, screen: CatchUpScreen) -> N
     qtbot.waitUntil(lambda: screen.table.currentIndex() == below)
     screen.table.setFocus()
     QTest.keyClick(screen.table, Key.Key_Return)
-    assert screen.table.currentIndex() == cell(screen, "reading:water_c", 3)
+    assert screen.table.currentIndex().row() == below.row() + 1
 
 
 def test_what_cannot_be_understood_says_so_in_its_field_and_stays(
@@ -190,6 +189,39 @@ def test_what_the_logbook_refuses_is_told_in_each_field(
     assert shown(screen, "dips:", 4) == "2"
     assert stored(path, "dip") == []
     assert "2 fields cannot be used" in window.strip.text
+
+
+def test_an_unlikely_reading_is_asked_about_once_and_kept_as_written(
+    qtbot: QtBot, window: Window, screen: CatchUpScreen, path: Path
+) -> None:
+    type_in(qtbot, screen, cell(screen, "reading:ph", 3), "5.9")
+    QTest.keyClick(window, Key.Key_S, Ctrl)
+    qtbot.waitUntil(lambda: shown(screen, "reading:ph", 3) == "5.9\nSure?")
+    assert "is common" in screen.told.text()
+    assert "Save once more" in screen.told.text()
+    QTest.keyClick(window, Key.Key_S, Ctrl)
+    qtbot.waitUntil(lambda: "Written down: 1 reading" in window.strip.text)
+    assert (date(2026, 5, 3), 5.9) in stored(path, "reading")
+
+
+def test_readings_are_typed_and_shown_in_the_units_of_the_kit(
+    qtbot: QtBot, window: Window, screen: CatchUpScreen, path: Path
+) -> None:
+    desk = open_desk(path)
+    kit = replace(tub_kit(desk, TubId(1)), units={Dimension.ALKALINITY: Unit.MMOL_L})
+    change_kit(desk, TubId(1), kit)
+    desk.store.close()
+    screen.refresh()
+    qtbot.waitUntil(lambda: not window.work.busy)
+    alkalinity = cell(screen, "reading:alkalinity_mg_l", 3)
+    assert alkalinity.siblingAtColumn(0).data() == f"Alkalinity ({Unit.MMOL_L.value})"
+    type_in(qtbot, screen, alkalinity, "1.6")
+    QTest.keyClick(window, Key.Key_S, Ctrl)
+    qtbot.waitUntil(lambda: "Written down: 1 reading" in window.strip.text)
+    # Alkalinity as calcium carbonate, 100.09 g/mol with two equivalents: 50.04 mg for each mmol.
+    (_, value) = stored(path, "reading")[-1]
+    assert value == pytest.approx(1.6 * 50.04, rel=1e-3)
+    qtbot.waitUntil(lambda: shown(screen, "reading:alkalinity_mg_l", 3) == "1.6")
 
 
 def test_early_work_asks_in_its_field_what_it_means(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -21,14 +22,17 @@ from tubcare.services.catch_up import (
     SheetKind,
     Tick,
     catch_up,
+    doubts,
 )
 from tubcare.services.catch_up_sheet import OnRecord, Sheet, SheetRow, catch_up_sheet
 from tubcare.services.history import redo, undo, undoable
-from tubcare.services.household import POWER_PRICE, change_setting
+from tubcare.services.household import POWER_PRICE, WATER_PRICE, change_setting
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_meter_reading
 from tubcare.services.upkeep import EarlyWorkError, skip, tick_off
+from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.services.week import this_week
+from tubcare.water.units import Dimension, Unit
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock
@@ -197,6 +201,41 @@ def test_a_meter_that_runs_back_is_refused_in_its_cell(desk: Desk, clock: StillC
         catch_up(desk, {lower: 90.0})
     assert isinstance(told.value.faults[lower], RuleError)
     assert clock.now() == desk.now()
+
+
+def test_water_topped_up_is_charged_and_shown_on_its_day(desk: Desk) -> None:
+    change_setting(desk, WATER_PRICE, "4.00")
+    tub = add_tub(desk)
+    topped = cell(tub, SheetKind.READING, april(28), "top_up_l")
+    catch_up(desk, {topped: 50.0, cell(tub, SheetKind.READING, april(28), "ph"): 7.3})
+    # 50 litres at 4.00 for a cubic metre are 0.20.
+    (entry,) = facts(desk.store)["entry"]
+    assert (entry["kind"], entry["minor"], entry["on_date"]) == ("water", 20, april(28))
+    shown = row(catch_up_sheet(desk), SheetKind.READING, "top_up_l").known
+    assert shown == {april(28): OnRecord(value=50.0)}
+    undo(desk)
+    assert facts(desk.store)["fill"] == []
+
+
+def test_readings_are_taken_in_the_units_of_the_kit(desk: Desk) -> None:
+    tub = add_tub(desk)
+    kit = tub_kit(desk, tub)
+    change_kit(desk, tub, replace(kit, units={Dimension.ALKALINITY: Unit.MMOL_L}))
+    catch_up(desk, {cell(tub, SheetKind.READING, april(28), "alkalinity_mg_l"): 1.6})
+    (reading,) = facts(desk.store)["reading"]
+    # Half of the molar mass of calcium carbonate, 100.09 g/mol (IUPAC, from memory).
+    assert reading["value"] == pytest.approx(1.6 * 100.09 / 2, rel=1e-3)
+
+
+def test_unlikely_readings_are_named_and_change_nothing(desk: Desk) -> None:
+    tub = add_tub(desk)
+    low = cell(tub, SheetKind.READING, april(28), "ph")
+    before = facts(desk.store)
+    asked = doubts(desk, {low: 5.9, cell(tub, SheetKind.DIPS, april(28)): 2})
+    assert [(key, doubt.name) for key, doubt in asked.items()] == [(low, "ph")]
+    assert doubts(desk, {low: 7.3}) == {}
+    assert doubts(desk, {low: 71.0}) == {}
+    assert facts(desk.store) == before
 
 
 def test_nothing_to_write_is_refused(desk: Desk) -> None:

@@ -22,6 +22,7 @@ class ActionButton(QPushButton):
         super().__init__(parent)
         self._action = action
         self._main = main
+        self._was_visible = True
         if main:
             main_action(self)
         self.setCursor(Qt.CursorShape.ArrowCursor)
@@ -37,7 +38,10 @@ class ActionButton(QPushButton):
         if not self._main:
             self.setIcon(action.icon())
         self.setEnabled(action.isEnabled())
-        self.setVisible(action.isVisible())
+        # Only when that changes: a button without a parent yet would show as a window of its own.
+        if action.isVisible() is not self._was_visible:
+            self._was_visible = action.isVisible()
+            self.setVisible(self._was_visible)
         self.setToolTip(_tip(action))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -20,7 +21,7 @@ from tubcare.errors import TubcareError
 from tubcare.words.sentences.errors import trouble
 
 if TYPE_CHECKING:
-    from datetime import date
+    from collections.abc import Callable
 
     from tubcare.desktop.calendar_day import DayQuestion
     from tubcare.desktop.screen import Context
@@ -34,18 +35,25 @@ class Acting(QObject):
     moved = Signal(object)
     """Carries the date that a line went to."""
 
-    def __init__(self, context: Context, question: DayQuestion, parent: QObject) -> None:
+    def __init__(
+        self,
+        context: Context,
+        question: DayQuestion,
+        chosen: Callable[[], Line | None],
+        parent: QObject,
+    ) -> None:
         super().__init__(parent)
         self._context = context
         self._question = question
+        self._chosen = chosen
         self._asked: Line | None = None
         question.answered.connect(self._answer)
 
-    def tick(self, line: Line) -> None:
-        """Tick a line off as usual, with Undo."""
-        why_not = tick_refusal(self._context.speech, line)
-        if why_not:
-            self._context.strip.say(why_not)
+    @Slot()
+    def tick(self) -> None:
+        """Tick the chosen line off as usual, with Undo."""
+        line = self._line()
+        if line is None or self._refused(tick_refusal(self._context.speech, line)):
             return
         self._context.work.on_logbook(
             partial(_ticked, self._context, line),
@@ -54,11 +62,59 @@ class Acting(QObject):
             title=self._context.say("Ticking off"),
         )
 
-    def move(self, line: Line, to: date) -> None:
-        """Move a line to another day, with Undo."""
-        why_not = move_refusal(self._context.speech, line, to)
+    @Slot()
+    def open(self) -> None:
+        """Show the task of the chosen line whole."""
+        line = self._line()
+        if line is not None:
+            self._context.go("tasks", line.entries[0].task)
+
+    @Slot(object)
+    def move(self, to: date) -> None:
+        """Move the chosen line to another day, with Undo."""
+        line = self._line()
+        if line is not None:
+            self._move(line, to)
+
+    @Slot()
+    def later(self) -> None:
+        """Move the chosen line to the next day."""
+        self._move_by(1)
+
+    @Slot()
+    def earlier(self) -> None:
+        """Move the chosen line to the day before."""
+        self._move_by(-1)
+
+    @Slot()
+    def ask_move(self) -> None:
+        """Ask for the day to move the chosen line to."""
+        line = self._line()
+        if line is None or self._refused(move_refusal(self._context.speech, line, date.max)):
+            return
+        say = self._context.say
+        self._asked = line
+        today, start = line.entries[0].today, max(line.on, line.entries[0].today)
+        self._question.ask(say("Move to"), say("Move"), start, today, about=line.name)
+
+    def _line(self) -> Line | None:
+        line = self._chosen()
+        if line is None:
+            self._context.strip.say(self._context.say("There is no task here; choose one first."))
+        return line
+
+    def _refused(self, why_not: str) -> bool:
         if why_not:
             self._context.strip.say(why_not)
+        return bool(why_not)
+
+    def _move_by(self, days: int) -> None:
+        line = self._line()
+        if line is not None:
+            self._move(line, line.on + timedelta(days=days))
+
+    def _move(self, line: Line, to: date) -> None:
+        if self._refused(move_refusal(self._context.speech, line, to)):
             return
         self._context.work.on_logbook(
             partial(_moved, self._context, line, to),
@@ -67,23 +123,11 @@ class Acting(QObject):
             title=self._context.say("Moving"),
         )
 
-    def ask_move(self, line: Line) -> None:
-        """Ask for the day to move a line to."""
-        why_not = move_refusal(self._context.speech, line, type(line.on).max)
-        if why_not:
-            self._context.strip.say(why_not)
-            return
-        say = self._context.say
-        self._asked = line
-        label = say("Move “{what}” to", what=line.name)
-        today = line.entries[0].today
-        self._question.ask(label, say("Move"), max(line.on, today), today)
-
     @Slot(object)
     def _answer(self, to: date) -> None:
         if self._asked is not None:
             self._question.put_away()
-            self.move(self._asked, to)
+            self._move(self._asked, to)
 
     def _say_ticked(self, done: tuple[Line, tuple[Ticked, ...]]) -> None:
         text = ticked_text(self._context.speech, *done)

@@ -91,12 +91,6 @@ class DayPanel(QFrame):
             self.table.setCurrentIndex(self.table.rows_model.index(0, 0))
         self._choose(self.table.current_row)
 
-    def step(self, places: int) -> None:
-        """Make another line of the day the current one."""
-        at = self.table.currentIndex().row() + places
-        if 0 <= at < len(self.table.rows_model.rows):
-            self.table.setCurrentIndex(self.table.rows_model.index(at, 0))
-
     def _name(self, line: Line) -> str:
         return line_name(self._speech, line, tubs=self._tubs)
 
@@ -129,14 +123,14 @@ class DayQuestion(QFrame):
         self.entry: DateEntry | None = None
         self.hide()
 
-    def ask(self, label: str, verb: str, start: date, today: date) -> None:
-        """Show the question with a date to start from."""
+    def ask(self, label: str, verb: str, start: date, today: date, *, about: str = "") -> None:
+        """Show the question with a date to start from, and below it what it is about."""
         self._clear()
         context = self._context
         self.entry = DateEntry("date", context.voice, today)
         self.entry.fill(start)
         form = self._form = Form(context.speech)
-        form.add_row("date", label, self.entry, read=self.entry.day)
+        form.add_row("date", label, self.entry, read=self.entry.day, hint=about)
         form.submitted.connect(self._answer)
         answer = main_action(QPushButton(verb))
         answer.clicked.connect(self._check)

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 from typing_extensions import override
 
-from tubcare.desktop.calendar_words import day_spoken
+from tubcare.desktop.calendar_words import day_spoken, line_spoken
 from tubcare.words.dates import first_weekday, weekday
+from tubcare.words.escape import as_markup
 
 if TYPE_CHECKING:
     from tubcare.services.calendar import Calendar, Day
@@ -95,7 +96,16 @@ class MonthModel(QAbstractTableModel):
             return str(day.on.day)
         if role == _Role.AccessibleTextRole:
             return day_spoken(self.shown.speech, day, self.shown.calendar)
+        if role == _Role.ToolTipRole:
+            return self._tip(day, self.shown)
         return day if role == DAY_ROLE else None
+
+    def _tip(self, day: Day, shown: MonthShown) -> str | None:
+        tubs = len(shown.calendar.seasons)
+        told = [line_spoken(shown.speech, line, tubs=tubs) for line in day.lines]
+        # Marked up, else Qt would read a title with angle brackets as markup of its own.
+        text = as_markup("\n".join(told))
+        return f"<p>{text}</p>" if told else None
 
     @override
     def headerData(

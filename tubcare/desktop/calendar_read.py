@@ -21,11 +21,8 @@ def read_month(desk: Desk, on: date | None, tub: TubId | None) -> tuple[MonthSho
     speech = speech_of(desk)
     shown = desk.home_today() if on is None else on
     first, last = weeks_around(shown, first_weekday(speech))
-    return (
-        MonthShown(
-            month=shown.replace(day=1),
-            calendar=calendar(desk, first, last, tub=tub),
-            speech=speech,
-        ),
-        shown,
-    )
+    found = calendar(desk, first, last, tub=tub)
+    if not found.seasons and found.tubs:
+        # The tub that was shown alone is gone.
+        found = calendar(desk, first, last)
+    return MonthShown(month=shown.replace(day=1), calendar=found, speech=speech), shown

@@ -18,10 +18,12 @@ from tubcare.desktop.calendar_views import CalendarViews
 from tubcare.desktop.calendar_words import line_spoken, season_sentence
 from tubcare.desktop.screen import Screen
 from tubcare.desktop.strip import announce
+from tubcare.desktop.tub_needed import TubNeeded
 from tubcare.errors import InputError
 from tubcare.services.fields import FIRST_DAY, LAST_DAY
 from tubcare.services.fields import day as checked_day
 from tubcare.services.topics import Topic
+from tubcare.values import TubId
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QAction
@@ -30,7 +32,8 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.calendar import Line
     from tubcare.services.topics import Topics
-    from tubcare.values import TubId
+
+_TUB = "calendar/tub"
 
 
 class CalendarScreen(Screen):
@@ -39,25 +42,28 @@ class CalendarScreen(Screen):
     topics: ClassVar[Topics] = frozenset({Topic.UPKEEP, Topic.TASKS, Topic.TUBS, Topic.MEASURES})
 
     def __init__(self, context: Context) -> None:
-        super().__init__(context, context.say("Calendar"))
+        say = context.say
+        super().__init__(context, say("Calendar"))
         self.subtitle.setWordWrap(True)
         self._on: date | None = None
-        self._tub: TubId | None = None
+        self._tub = _kept_tub(context)
         self._shown: MonthShown | None = None
         self.going, self.moving = DayQuestion(context), DayQuestion(context)
-        self.acting = Acting(context, self.moving, self)
+        self.acting = Acting(context, self.moving, self._line, self)
         self.export = CalendarExport(context, self)
         self.views = CalendarViews(context, self._add_actions())
         for widget in (self.going, self.moving):
             self.body.addWidget(widget)
             widget.left.connect(self.take_focus)
-        self.body.addWidget(self.views, 1)
+        needed = say("Describe a tub first; then its plan stands here, day by day.")
+        self._needed = TubNeeded(self, self.views, needed)
+        self.body.addWidget(self._needed, 1)
         for view in (self.views.month, self.views.panel.table, self.views.agenda):
             view.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
             view.addActions(self.menu_actions)
         self.views.day_wanted.connect(self.go_to)
         self.views.month.months_wanted.connect(self._go_months)
-        self.views.month.moved.connect(self._move_chosen)
+        self.views.month.moved.connect(self.acting.move)
         self.views.tub_wanted.connect(self._show_tub)
         self.views.act_wanted.connect(self._act)
         self.going.answered.connect(self._answered)
@@ -66,12 +72,12 @@ class CalendarScreen(Screen):
 
     def _add_actions(self) -> list[QAction]:
         say = self.context.say
-        self.add_action(say("&Tick off"), self._tick, icon="tick", main=True)
+        self.add_action(say("&Tick off"), self.acting.tick, icon="tick", main=True)
         move_to = say("&Move to…")
         self.add_action(move_to, self._ask_move, icon="put-off", keys="Ctrl+Shift+M", button=True)
-        self.add_action(say("Move a day &later"), self._later, keys="Ctrl+Right")
-        self.add_action(say("Move a day &earlier"), self._earlier, keys="Ctrl+Left")
-        self.add_action(say("&Open the task"), self._open, keys="Ctrl+O")
+        self.add_action(say("Move a day &later"), self.acting.later, keys="Ctrl+Right")
+        self.add_action(say("Move a day &earlier"), self.acting.earlier, keys="Ctrl+Left")
+        self.add_action(say("&Open the task"), self.acting.open, keys="Ctrl+O")
         self.add_action(say("Line &below in the day"), self._next_line, keys="Ctrl+Down")
         self.add_action(say("Line above in the da&y"), self._line_before, keys="Ctrl+Up")
         back = self.add_action(
@@ -124,10 +130,12 @@ class CalendarScreen(Screen):
 
     def _show(self, read: tuple[MonthShown, date]) -> None:
         self._shown, self._on = read
+        self.views.choose_tub(self._tub)
         speech, today = self._shown.speech, self._shown.calendar.today
         told = [season_sentence(speech, now, today) for now in self._shown.calendar.seasons]
         self.say_below_title(". ".join([*told, ""]).strip())
         self.views.show_month(self._shown, self._on)
+        self._needed.show_for(len(self._shown.calendar.tubs))
 
     # Going about
 
@@ -160,6 +168,7 @@ class CalendarScreen(Screen):
     @Slot(object)
     def _show_tub(self, tub: TubId | None) -> None:
         self._tub = tub
+        self.context.keeping.keep(_TUB, 0 if tub is None else int(tub))
         self.refresh()
 
     @Slot()
@@ -171,7 +180,7 @@ class CalendarScreen(Screen):
         self._step(-1)
 
     def _step(self, places: int) -> None:
-        self.views.panel.step(places)
+        self.views.step(places)
         line = self.views.line
         if line is not None and self._shown is not None:
             tubs = len(self._shown.calendar.seasons)
@@ -179,56 +188,20 @@ class CalendarScreen(Screen):
 
     # Doing
 
+    def _line(self) -> Line | None:
+        return self.views.line
+
     @Slot(object)
     def _act(self, what: str) -> None:
         if what == "tick":
-            self._tick()
+            self.acting.tick()
         else:
-            self._open()
-
-    def _chosen(self) -> Line | None:
-        line = self.views.line
-        if line is None:
-            self.context.strip.say(self.context.say("There is no task here; choose one first."))
-        return line
-
-    @Slot()
-    def _open(self) -> None:
-        line = self._chosen()
-        if line is not None:
-            self.context.go("tasks", line.entries[0].task)
-
-    @Slot()
-    def _tick(self) -> None:
-        line = self._chosen()
-        if line is not None:
-            self.acting.tick(line)
-
-    @Slot(object)
-    def _move_chosen(self, to: date) -> None:
-        line = self._chosen()
-        if line is not None:
-            self.acting.move(line, to)
-
-    @Slot()
-    def _later(self) -> None:
-        self._move_by(1)
-
-    @Slot()
-    def _earlier(self) -> None:
-        self._move_by(-1)
-
-    def _move_by(self, days: int) -> None:
-        line = self._chosen()
-        if line is not None:
-            self.acting.move(line, line.on + timedelta(days=days))
+            self.acting.open()
 
     @Slot()
     def _ask_move(self) -> None:
-        line = self._chosen()
-        if line is not None:
-            self.going.put_away()
-            self.acting.ask_move(line)
+        self.going.put_away()
+        self.acting.ask_move()
 
     @Slot()
     def _ask_day(self) -> None:
@@ -254,3 +227,8 @@ class CalendarScreen(Screen):
         # The line stays chosen until its new day has been read, and is found there again.
         self._on = to
         self.refresh()
+
+
+def _kept_tub(context: Context) -> TubId | None:
+    kept = context.keeping.number(_TUB, 0)
+    return TubId(kept) if kept else None

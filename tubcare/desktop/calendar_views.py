@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSignalBlocker, Signal, Slot
+from PySide6.QtCore import QSignalBlocker, Qt, Signal, Slot
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -53,6 +53,7 @@ class CalendarViews(QWidget):
         super().__init__()
         self._context = context
         self._shown: MonthShown | None = None
+        self._tub: TubId | None = None
         self.on = date.min
         self.model = MonthModel()
         self.month = MonthView(self.model, context)
@@ -61,6 +62,7 @@ class CalendarViews(QWidget):
         self.heading = worded(QLabel(), "group")
         self.before = worded(QLabel(), "strong")
         self.before.setWordWrap(True)
+        self.before.setTextFormat(Qt.TextFormat.PlainText)
         self.before.hide()
         self.tubs = QComboBox()
         self.tubs.setAccessibleName(context.say("Tub"))
@@ -96,6 +98,13 @@ class CalendarViews(QWidget):
         self.tabs.setCurrentIndex(0 if self.shows_agenda else 1)
         self.take_focus()
 
+    def step(self, places: int) -> None:
+        """Choose another line: of the day, or of the agenda."""
+        table = self.agenda if self.shows_agenda else self.panel.table
+        at = table.currentIndex().row() + places
+        if 0 <= at < table.rows_model.rowCount():
+            table.setCurrentIndex(table.rows_model.index(at, 0))
+
     def take_focus(self) -> None:
         """Give the keyboard to the shown view."""
         (self.agenda if self.shows_agenda else self.month).setFocus()
@@ -130,6 +139,7 @@ class CalendarViews(QWidget):
 
     def choose_tub(self, tub: TubId | None) -> None:
         """Show in the list which tub is shown alone."""
+        self._tub = tub
         self.tubs.setCurrentIndex(max(0, self.tubs.findData(tub)))
 
     def _connect(self) -> None:
@@ -176,12 +186,11 @@ class CalendarViews(QWidget):
 
     def _show_tubs(self, shown: MonthShown) -> None:
         tubs = shown.calendar.tubs
-        chosen = self.tubs.currentData()
         self.tubs.clear()
         self.tubs.addItem(self._context.say("All tubs"), None)
         for tub, name in tubs:
             self.tubs.addItem(name, tub)
-        self.choose_tub(chosen)
+        self.choose_tub(self._tub)
         self.tubs.setVisible(len(tubs) > 1)
 
     @Slot(object)

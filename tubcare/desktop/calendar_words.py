@@ -8,6 +8,7 @@ from tubcare.care.terms import TubState
 from tubcare.desktop.marks import MARKS, Mark, state_word
 from tubcare.services.calendar import EntryKind
 from tubcare.words.dates import day_and_month, long_date, relative_day
+from tubcare.words.escape import one_line
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 _NAMED = 3
+_NOTE = 200
 _FORESEEN = Mark("foreseen", "coming")
 
 
@@ -55,7 +57,8 @@ def line_why(speech: Speech, line: Line) -> str:
     """Return why a line is there: what makes it due, or who did it and the note."""
     entry = line.entries[0]
     if entry.occurrence is None:
-        return ", ".join(part for part in (entry.who, entry.note) if part)
+        note = one_line(entry.note, _NOTE)
+        return ", ".join(part for part in (entry.who, note) if part)
     if line.kind is EntryKind.FORESEEN:
         return speech.say("when all before it is done on its day")
     if line.is_round:

@@ -11,16 +11,17 @@ from tubcare.errors import InputError, OutOfRangeError, TubcareError
 from tubcare.services.catch_up import LaterTickError, SheetKind, Tick
 from tubcare.services.upkeep import EarlyWorkError
 from tubcare.words.dates import day_and_month, weekday_date
-from tubcare.words.measures import measured_figure, measured_name, unit_of
 from tubcare.words.numbers import number, parse_number, parse_whole
-from tubcare.words.quantities import parse_quantity, unit_symbol
 from tubcare.words.sentences.errors import trouble
+from tubcare.words.sentences.water_entry import doubt_text
 from tubcare.words.terms import word
+from tubcare.words.water_values import field_label, kit_figure, kit_unit
 
 if TYPE_CHECKING:
     from datetime import date
 
     from tubcare.services.catch_up_sheet import OnRecord, SheetRow
+    from tubcare.water.doubt import EntryDoubt
     from tubcare.words.locale import Speech
 
 DONE: Final = "x"
@@ -62,7 +63,7 @@ class Field:
 
 
 def read_cell(speech: Speech, row: SheetRow, text: str) -> Tick | float:
-    """Return what was typed into a field.
+    """Return what was typed into a field; a reading in the unit of its kit.
 
     Raises
     ------
@@ -77,9 +78,6 @@ def read_cell(speech: Speech, row: SheetRow, text: str) -> Tick | float:
         return tick
     if kind is SheetKind.DIPS:
         return parse_whole(speech, "dips", text)
-    unit = unit_of(name) if kind is SheetKind.READING else None
-    if unit is not None:
-        return parse_quantity(speech, name, text, unit)
     return float(parse_number(speech, name, text))
 
 
@@ -97,11 +95,9 @@ def row_name(speech: Speech, row: SheetRow) -> str:
         return speech.say("Dips")
     if kind is SheetKind.METER:
         return speech.say("Meter: {what}", what=word(speech, Counter(name)))
-    told = measured_name(speech, name)
-    # pH keeps its small letter.
-    told = told if told[1:2].isupper() else told[:1].upper() + told[1:]
-    unit = unit_of(name)
-    return told if unit is None else f"{told} ({unit_symbol(speech, unit)})"
+    told = field_label(speech, name)
+    unit = "" if row.kit is None else kit_unit(speech, row.kit, name)
+    return f"{told} ({unit})" if unit else told
 
 
 def known_text(speech: Speech, row: SheetRow, known: OnRecord) -> str:
@@ -109,8 +105,8 @@ def known_text(speech: Speech, row: SheetRow, known: OnRecord) -> str:
     if known.status is not None:
         return state_word(speech, known.status)
     value = known.value or 0.0
-    if row.key.kind is SheetKind.READING:
-        return measured_figure(speech, row.key.name, value)
+    if row.kit is not None:
+        return kit_figure(speech, row.kit, row.key.name, value)
     return number(speech, value)
 
 
@@ -118,6 +114,15 @@ def is_closed(row: SheetRow, known: OnRecord | None) -> bool:
     """Return whether a field takes nothing more: its task is done or skipped on that day."""
     closed = {Status.DONE, Status.SKIPPED}
     return row.key.kind is SheetKind.TASK and known is not None and known.status in closed
+
+
+def doubt_of(speech: Speech, row: SheetRow, doubt: EntryDoubt) -> CellFault | None:
+    """Return what is asked about a reading, None where it has no kit; it may well be true."""
+    if row.kit is None:
+        return None
+    told = doubt_text(speech, row.kit, doubt)
+    keep = speech.say("Save once more to keep it as it is.")
+    return CellFault(word=speech.say("Sure?"), text=f"{told} {keep}")
 
 
 def fault_of(speech: Speech, error: TubcareError) -> CellFault:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.errors import TubcareError
     from tubcare.services.catch_up_sheet import Sheet, SheetRow
+    from tubcare.water.doubt import EntryDoubt
     from tubcare.words.locale import Speech
 
 Index = QModelIndex | QPersistentModelIndex
@@ -84,6 +85,11 @@ class CatchUpModel(QAbstractTableModel):
     def show_faults(self, faults: Mapping[CellKey, TubcareError]) -> None:
         """Show in the fields what a service said about them."""
         self.typed.refuse(self._speech, faults)
+        self._tell_all()
+
+    def show_doubts(self, doubts: Mapping[CellKey, EntryDoubt]) -> None:
+        """Ask in the fields about what is unlikely."""
+        self.typed.ask(self._speech, self._rows, doubts)
         self._tell_all()
 
     def forget(self, written: Mapping[CellKey, Tick | float]) -> None:

@@ -7,19 +7,21 @@ from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Slot
-from PySide6.QtWidgets import QLabel, QStackedLayout, QWidget
+from PySide6.QtWidgets import QLabel
 from typing_extensions import override
 
 from tubcare.desktop.catch_up_model import CatchUpModel, SheetShown
 from tubcare.desktop.catch_up_table import CatchUpTable
-from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.screen import Screen
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import worded
+from tubcare.desktop.tub_needed import TubNeeded
 from tubcare.desktop.work import Fault
-from tubcare.services.catch_up import CatchUpError, CaughtUp, CellKey, Tick, catch_up
+from tubcare.services.catch_up import CatchUpError, CaughtUp, CellKey, Tick, catch_up, doubts
 from tubcare.services.catch_up_sheet import SHEET_DAYS, catch_up_sheet
 from tubcare.services.topics import Topic
+from tubcare.water.doubt import EntryDoubt
 from tubcare.words.dates import date_range
 from tubcare.words.lists import all_of
 
@@ -31,6 +33,9 @@ if TYPE_CHECKING:
     from tubcare.services.topics import Topics
 
 _MOST_WEEKS = 520
+
+
+Doubts = dict[CellKey, EntryDoubt]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,16 +60,6 @@ class CatchUpScreen(Screen):
         self.told = worded(QLabel(), "muted")
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
-        empty = EmptyState(
-            say("There is no tub yet"),
-            say("Describe a tub first; then its tasks and readings stand here."),
-        )
-        holder = QWidget()
-        self._stack = QStackedLayout(holder)
-        self._stack.addWidget(self.table)
-        self._stack.addWidget(empty)
-        self.body.addWidget(holder, 1)
-        self.body.addWidget(self.told)
         self.save_action = self.add_action(say("&Save"), self._save, keys="Ctrl+S", main=True)
         self.add_action(say("Week &before"), self._back, keys="Ctrl+PgUp", button=True)
         self._on_action = self.add_action(
@@ -73,6 +68,10 @@ class CatchUpScreen(Screen):
         self._all_action = self.add_action(
             say("Show &every row"), self._show_all, keys="Ctrl+L", button=True
         )
+        needed = say("Describe a tub first; then its tasks and readings stand here.")
+        self._needed = TubNeeded(self, self.table, needed)
+        self.body.addWidget(self._needed, 1)
+        self.body.addWidget(self.told)
         self._every_row = False
         self.table.field_chosen.connect(self._tell)
         self.model.dataChanged.connect(self._tell_current)
@@ -98,9 +97,8 @@ class CatchUpScreen(Screen):
         before = self.model.key_at(self.table.currentIndex()) if self._wanted is None else None
         at = self.table.currentIndex().column()
         self.model.show_sheet(shown)
+        self._needed.show_for(shown.sheet.tubs)
         self._on_action.setEnabled(self._weeks_back > 0)
-        self._stack.setCurrentIndex(0 if self.model.rowCount() else 1)
-        self.save_action.setEnabled(self.model.rowCount() > 0)
         self._say_open()
         wanted = self._wanted or before
         self._wanted = None
@@ -172,13 +170,17 @@ class CatchUpScreen(Screen):
             self.context.strip.say(self.context.say("Nothing is typed yet."))
         else:
             self.context.work.on_logbook(
-                partial(_write, self.context.desk, entries),
+                partial(_write, self.context.desk, entries, self.model.typed.sure()),
                 done=self._written,
                 failed=self._not_written,
                 title=self.context.say("Writing down past days"),
             )
 
-    def _written(self, written: _Written) -> None:
+    def _written(self, written: _Written | Doubts) -> None:
+        if not isinstance(written, _Written):
+            self.model.show_doubts(written)
+            self._go_to_fault()
+            return
         self.model.forget(written.entries)
         speech, count = self.context.speech, written.count
         parts = [
@@ -229,5 +231,8 @@ def _read(desk: Desk, weeks_back: int) -> SheetShown:
     return SheetShown(sheet=catch_up_sheet(desk, weeks_back=weeks_back), speech=speech_of(desk))
 
 
-def _write(desk: Desk, entries: Mapping[CellKey, Tick | float]) -> _Written:
-    return _Written(entries=entries, count=catch_up(desk, entries))
+def _write(
+    desk: Desk, entries: Mapping[CellKey, Tick | float], sure: frozenset[CellKey]
+) -> _Written | Doubts:
+    asked = {key: doubt for key, doubt in doubts(desk, entries).items() if key not in sure}
+    return asked or _Written(entries=entries, count=catch_up(desk, entries))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.desktop.catch_up_cells import CellFault, fault_of, read_cell
+from tubcare.desktop.catch_up_cells import CellFault, doubt_of, fault_of, read_cell
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from tubcare.errors import TubcareError
     from tubcare.services.catch_up import CellKey, RowKey, Tick
     from tubcare.services.catch_up_sheet import SheetRow
+    from tubcare.water.doubt import EntryDoubt
     from tubcare.words.locale import Speech
 
 
@@ -22,6 +23,7 @@ class TypedFields:
     def __init__(self) -> None:
         self.texts: dict[CellKey, str] = {}
         self.faults: dict[CellKey, CellFault] = {}
+        self._asked: dict[CellKey, str] = {}
 
     def put(self, speech: Speech, row: SheetRow, key: CellKey, text: str) -> None:
         """Keep a text, and what cannot be understood in it; an empty one clears the field."""
@@ -47,6 +49,23 @@ class TypedFields:
             except InputError as error:
                 self.faults[key] = fault_of(speech, error)
         return found
+
+    def sure(self) -> frozenset[CellKey]:
+        """Return the fields that were asked about, and still say the same."""
+        return frozenset(key for key, text in self._asked.items() if self.texts.get(key) == text)
+
+    def ask(
+        self,
+        speech: Speech,
+        rows: Mapping[RowKey, SheetRow],
+        doubts: Mapping[CellKey, EntryDoubt],
+    ) -> None:
+        """Keep what is asked about fields; each text is asked about once."""
+        for key, doubt in doubts.items():
+            asked = doubt_of(speech, rows[key.row], doubt)
+            if asked is not None:
+                self._asked[key] = self.texts.get(key, "")
+                self.faults[key] = asked
 
     def refuse(self, speech: Speech, faults: Mapping[CellKey, TubcareError]) -> None:
         """Keep what a service said about fields."""

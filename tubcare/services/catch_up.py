@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
 from typing import TYPE_CHECKING
 
 from tubcare.errors import InputError, RuleError, TubcareError
@@ -12,20 +13,30 @@ from tubcare.services.measures import (
     MeterValue,
     TubPlace,
     insert_dips,
-    insert_readings,
     tub_named,
 )
 from tubcare.services.meters import METER_TOPICS, insert_meter_reading
 from tubcare.services.upkeep import UPKEEP_TOPICS, Work, insert_work
+from tubcare.services.water_entry import (
+    ENTRY_TOPICS,
+    Entry,
+    check_value,
+    insert_test,
+    query_test,
+)
+from tubcare.services.water_kit import kit_in
 from tubcare.values import TaskId
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
     from datetime import date
 
     from tubcare.services.desk import Desk
     from tubcare.store.unit import Unit
     from tubcare.values import TubId
+    from tubcare.water.doubt import EntryDoubt
+
+TOPICS = UPKEEP_TOPICS | METER_TOPICS | ENTRY_TOPICS
 
 
 class SheetKind(StrEnum):
@@ -98,8 +109,8 @@ def catch_up(desk: Desk, entries: Mapping[CellKey, Tick | float]) -> CaughtUp:
     Parameters
     ----------
     entries
-        A `Tick` for each task cell; a number for the others: the value in the unit of the
-        quantity, whole dips, or what the meter showed.
+        A `Tick` for each task cell; a number for the others: the value as the kit of the tub
+        shows it, whole dips, or what the meter showed.
 
     Raises
     ------
@@ -113,21 +124,63 @@ def catch_up(desk: Desk, entries: Mapping[CellKey, Tick | float]) -> CaughtUp:
     order = list(SheetKind)
     cells = sorted(entries, key=lambda c: (c.on, order.index(c.row.kind), c.row.tub, c.row.name))
     faults: dict[CellKey, TubcareError] = {}
-    with desk.write("catch_up", "", UPKEEP_TOPICS | METER_TOPICS) as unit:
+    with desk.write("catch_up", "", TOPICS) as unit:
         places = {c.row.tub: tub_named(unit.connection, c.row.tub) for c in cells}
         unit.subject = ", ".join(place.name for place in places.values())
         for cell in cells:
-            try:
-                _WRITERS[cell.row.kind](desk, unit, places[cell.row.tub], cell, entries[cell])
-            except TubcareError as error:
-                faults[cell] = error
+            if cell.row.kind is SheetKind.READING:
+                _keep(faults, cell, partial(_check_reading, unit, cell, entries[cell]))
+        tests = _tests([cell for cell in cells if cell not in faults], entries)
+        for cell in cells:
+            place, value = places[cell.row.tub], entries[cell]
+            write = _WRITERS.get(cell.row.kind)
+            test = tests.pop((cell.on, cell.row.tub), None) if write is None else None
+            if write is not None:
+                _keep(faults, cell, partial(write, desk, unit, place, cell, value))
+            elif test is not None:
+                _keep(faults, cell, partial(insert_test, desk, unit, place, test))
         if faults:
             raise CatchUpError(faults) from next(iter(faults.values()))
     return _counted(entries)
 
 
-def _reading(desk: Desk, unit: Unit, place: TubPlace, cell: CellKey, value: Tick | float) -> None:
-    insert_readings(desk, unit, place, {cell.row.name: float(value)}, on=cell.on)
+def doubts(desk: Desk, entries: Mapping[CellKey, Tick | float]) -> dict[CellKey, EntryDoubt]:
+    """Return the readings to ask about before they are kept; what cannot be right is left out."""
+    found: dict[CellKey, EntryDoubt] = {}
+    for (on, tub), test in _tests(entries, entries).items():
+        try:
+            asked = query_test(desk, tub, test)
+        except TubcareError:
+            continue
+        for doubt in asked:
+            key = RowKey(kind=SheetKind.READING, tub=tub, name=doubt.name)
+            found[CellKey(row=key, on=on)] = doubt
+    return found
+
+
+def _keep(faults: dict[CellKey, TubcareError], cell: CellKey, write: Callable[[], object]) -> None:
+    """Write one thing, and keep what the logbook says against it."""
+    try:
+        write()
+    except TubcareError as error:
+        faults[cell] = error
+
+
+def _tests(
+    cells: Iterable[CellKey], entries: Mapping[CellKey, Tick | float]
+) -> dict[tuple[date, TubId], Entry]:
+    """Return the readings of each day and tub together: a test of the water."""
+    values: dict[tuple[date, TubId], dict[str, float]] = {}
+    for cell in cells:
+        if cell.row.kind is SheetKind.READING:
+            of_day = values.setdefault((cell.on, cell.row.tub), {})
+            of_day[cell.row.name] = float(entries[cell])
+    return {key: Entry(values=found, on=key[0]) for key, found in values.items()}
+
+
+def _check_reading(unit: Unit, cell: CellKey, value: Tick | float) -> None:
+    """Raise for the one value of a test that cannot be right, so that its own field says so."""
+    check_value(kit_in(unit.connection, cell.row.tub), cell.row.name, float(value))
 
 
 def _dips(desk: Desk, unit: Unit, place: TubPlace, cell: CellKey, value: Tick | float) -> None:
@@ -156,7 +209,6 @@ def _tick(desk: Desk, unit: Unit, _place: TubPlace, cell: CellKey, value: Tick |
 
 
 _WRITERS: Mapping[SheetKind, Callable[[Desk, Unit, TubPlace, CellKey, Tick | float], None]] = {
-    SheetKind.READING: _reading,
     SheetKind.DIPS: _dips,
     SheetKind.METER: _meter,
     SheetKind.TASK: _tick,

@@ -16,7 +16,8 @@ from tubcare.services.catch_up import RowKey, SheetKind
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.services.reading_kit import reading_kit
-from tubcare.store.tables import CompletionRow, DipRow, MeterReadingRow, ReadingRow
+from tubcare.services.water_entry import TOP_UP
+from tubcare.store.tables import CompletionRow, DipRow, FillRow, MeterReadingRow, ReadingRow
 from tubcare.store.unit import table_of
 from tubcare.values import TaskId, TubId
 
@@ -27,13 +28,14 @@ if TYPE_CHECKING:
 
     from tubcare.services.desk import Desk
     from tubcare.services.facts import Plan, TubRecord
+    from tubcare.water.kit import Kit
 
 SHEET_DAYS = 7
 #: How far back a sheet may end.
 _WEEKS_BACK = 520
 _POWER = "kwh"
-#: pH, what keeps the water clean, and the water's temperature are always asked for.
-_USUAL_READINGS = 3
+#: Worked out from a warm sample, not typed.
+PH_AS_READ = "ph_as_read"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +50,8 @@ class OnRecord:
 class SheetRow:
     """One row; `title` is empty but for tasks.
 
-    `expected` is a task that was due or done in these days, or something that is usually measured.
+    `expected` is a task that was due or done in these days, or something that the tub's kit shows
+    or that was measured before. Readings carry the kit that they are read with.
     """
 
     key: RowKey
@@ -56,6 +59,7 @@ class SheetRow:
     title: str
     expected: bool
     known: Mapping[date, OnRecord]
+    kit: Kit | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,9 +131,9 @@ def _measures(
     # A tub that draws power has a meter somewhere, though nobody may have read it yet.
     power = (_POWER,) if tub.profile.chiller_w or tub.profile.pump_w else ()
     meters = dict.fromkeys((*power, *sorted(kit.meters)))
-    usual = {*kit.asked[:_USUAL_READINGS], *kit.last}
+    usual = {*kit.kit.fields, *kit.last}
     named = [
-        *((SheetKind.READING, name, name in usual) for name in kit.asked),
+        *((SheetKind.READING, name, name in usual) for name in kit.asked if name != PH_AS_READ),
         (SheetKind.DIPS, "", True),
         *((SheetKind.METER, name, True) for name in meters),
     ]
@@ -143,6 +147,7 @@ def _measures(
                 title="",
                 expected=expected,
                 known=measured.get(key, {}),
+                kit=kit.kit if kind is SheetKind.READING else None,
             )
         )
     return rows
@@ -174,7 +179,12 @@ def _measured(
     readings = select(reading.c.tub_id, reading.c.quantity, reading.c.on_date, reading.c.value)
     meters = select(meter.c.tub_id, meter.c.counter, meter.c.on_date, meter.c.value_milli / 1000.0)
     dips = select(dip.c.tub_id, literal(""), dip.c.on_date, func.sum(dip.c.dips))
+    fill = table_of(FillRow)
+    # Water topped up is asked for with the readings, and kept where fresh water is charged.
+    topped = select(fill.c.tub_id, literal(TOP_UP), fill.c.on_date, func.sum(fill.c.litres))
+    topped = topped.where(fill.c.kind == "top_up").group_by(fill.c.tub_id, fill.c.on_date)
     for kind, table, statement in (
+        (SheetKind.READING, fill, topped),
         (SheetKind.READING, reading, readings.order_by(reading.c.at, reading.c.id)),
         (SheetKind.METER, meter, meters.order_by(meter.c.at, meter.c.id)),
         (SheetKind.DIPS, dip, dips.group_by(dip.c.tub_id, dip.c.on_date)),

@@ -160,24 +160,6 @@ def add_readings(
     OutOfRangeError
         When a value cannot be right.
     """
-    with desk.read() as connection:
-        place = tub_named(connection, tub)
-    topics = frozenset({Topic.MEASURES, Topic.UPKEEP})
-    with desk.write("add_reading", place.name, topics) as unit:
-        insert_readings(desk, unit, place, values, on=on, note=note)
-    return place
-
-
-def insert_readings(
-    desk: Desk,
-    unit: Unit,
-    place: TubPlace,
-    values: Mapping[str, float],
-    *,
-    on: date | None = None,
-    note: str = "",
-) -> None:
-    """Write down values inside a running use case; raises like `add_readings`."""
     if not values:
         raise InputError("reading", "write at least one value")
     for quantity, value in values.items():
@@ -186,19 +168,24 @@ def insert_readings(
             known = ", ".join(sorted(QUANTITY_BOUNDS))
             raise InputError("quantity", f"“{quantity}” is not known; choose from {known}")
         fields.quantity(quantity, value, *bounds)
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
     day, at = happened_at(desk, place.zone, on)
-    who = ensure_person(unit, desk.actor)
-    for quantity, value in values.items():
-        unit.add(
-            ReadingRow,
-            tub_id=place.id,
-            quantity=quantity,
-            value=float(value),
-            on_date=day,
-            at=at,
-            person_id=who,
-            note=fields.note_text(note),
-        )
+    topics = frozenset({Topic.MEASURES, Topic.UPKEEP})
+    with desk.write("add_reading", place.name, topics) as unit:
+        who = ensure_person(unit, desk.actor)
+        for quantity, value in values.items():
+            unit.add(
+                ReadingRow,
+                tub_id=place.id,
+                quantity=quantity,
+                value=float(value),
+                on_date=day,
+                at=at,
+                person_id=who,
+                note=fields.note_text(note),
+            )
+    return place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

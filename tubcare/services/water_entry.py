@@ -147,15 +147,24 @@ def add_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> Entered:
     """
     with desk.read() as connection:
         place = tub_named(connection, tub)
-        kit = kit_in(connection, place.id)
+    with desk.write("add_reading", place.name, ENTRY_TOPICS) as unit:
+        return insert_test(desk, unit, place, entry)
+
+
+def insert_test(desk: Desk, unit: Unit, place: TubPlace, entry: Entry) -> Entered:
+    """Write down a test inside a running use case; raises like `add_test`."""
     day, at = happened_at(desk, place.zone, entry.on)
-    values = _inside(kit, entry, at)
+    values = _inside(kit_in(unit.connection, place.id), entry, at)
     if not values:
         raise InputError("reading", "write at least one value")
-    with desk.write("add_reading", place.name, ENTRY_TOPICS) as unit:
-        ph_as_read = _carry_to_tub(ground_in(unit.connection, place.id, at), values, at)
-        _write(unit, place, values, (day, at), desk.actor, entry.note)
+    ph_as_read = _carry_to_tub(ground_in(unit.connection, place.id, at), values, at)
+    _write(unit, place, values, (day, at), desk.actor, entry.note)
     return Entered(tub=place, at=at, values=values, ph_as_read=ph_as_read)
+
+
+def check_value(kit: Kit, name: str, value: float) -> None:
+    """Raise `InputError` or `OutOfRangeError` for a value of the kit that cannot be right."""
+    fields.quantity(name, kit.inside(name, value), *_bounds(name))
 
 
 def _write(
