@@ -301,6 +301,30 @@ def test_the_view_of_the_standing_charge_is_kept(desk: Desk, tub: TubId) -> None
     assert tariff_of(desk, tub).view is StandingView.OWN_METER
 
 
+@pytest.mark.parametrize(
+    ("view", "share"),
+    [(StandingView.MARGINAL, 0.0), (StandingView.OWN_METER, 1.0), (StandingView.BY_ENERGY, None)],
+)
+def test_the_standing_charge_is_told_in_the_chosen_view(
+    desk: Desk, tub: TubId, view: StandingView, share: float | None
+) -> None:
+    type_monthly_means(desk, tub, MEANS)
+    plan = TariffPlan(
+        price=Decimal("0.2"),
+        standing_per_day=Decimal("0.40"),
+        view=view,
+        household_kwh_a_year=Decimal(7300),
+    )
+    change_tariff(desk, tub, plan)
+    season = power(desk, tub).season
+    assert season is not None
+    assert season.filled_kwh is not None
+    if share is None:
+        # Shared by energy: the tub's kilowatt hours over 20 kWh a day of the whole household.
+        share = season.filled_kwh.value / (20.0 * 51)
+    assert season.standing_minor == pytest.approx(51 * 40 * share)
+
+
 def test_a_season_on_record_is_told_whole(desk: Desk, tub: TubId, clock: StillClock) -> None:
     type_monthly_means(desk, tub, MEANS)
     clock.go(days=180)

@@ -20,6 +20,7 @@ from tubcare.desktop.tub_part import TubPart
 from tubcare.exchange.power_csv import power_csv
 from tubcare.services.power import Power, power
 from tubcare.words.dates import month_and_year
+from tubcare.words.money import money
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.power import (
     cost_told,
@@ -161,8 +162,18 @@ class PowerNowPage(TubPart):
             metered_told(speech, span.metered_kwh, span.metered_days, span.running_days),
             "" if span.modelled is None else kwh_told(speech, span.modelled.kwh),
             "" if span.filled_kwh is None else kwh_told(speech, span.filled_kwh),
-            "" if span.filled_minor is None else cost_told(speech, span.filled_minor),
+            self._cost_and_standing(span),
         )
+
+    def _cost_and_standing(self, span: PowerSpan) -> str:
+        speech = self._speech()
+        if span.filled_minor is None:
+            return ""
+        told = cost_told(speech, span.filled_minor)
+        if not span.standing_minor:
+            return told
+        standing = money(speech, round(span.standing_minor))
+        return speech.say("{cost} and {amount} standing charge", cost=told, amount=standing)
 
     def _sums(self) -> QWidget:
         say = self.context.say

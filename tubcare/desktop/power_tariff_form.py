@@ -36,7 +36,7 @@ class TariffForm(Form):
             (say("By the hour, from a file"), TariffKind.HOURLY),
         ):
             self.kind.addItem(name, kind.value)
-        for each in (StandingView.MARGINAL, StandingView.OWN_METER):
+        for each in StandingView:
             self.view.addItem(power_word(context.speech, each), each.value)
         self.per.addItem(say("As the file says"), None)
         for per in PricePer:
@@ -46,6 +46,7 @@ class TariffForm(Form):
         self.price = NumberEntry("price", voice)
         self.bands = TextEntry("bands", voice)
         self.standing = NumberEntry("standing_per_day", voice, required=True)
+        self.household = NumberEntry("household_kwh_a_year", voice)
         self.tax = NumberEntry("tax_percent", voice, required=True)
         self._add_rows(context)
 
@@ -74,6 +75,13 @@ class TariffForm(Form):
             read=self.standing.number,
         )
         self.add_row("view", say("Who bears it"), self.view)
+        self.add_row(
+            "household_kwh_a_year",
+            say("Whole household in a year, kWh"),
+            self.household,
+            read=self.household.number,
+            hint=say("Only to share the standing charge by kilowatt hours."),
+        )
         self.add_row("tax_percent", say("Tax on both, %"), self.tax, read=self.tax.number)
 
     def choose_hourly(self) -> None:
@@ -89,6 +97,7 @@ class TariffForm(Form):
         self.bands.setText(bands_text(speech, plan.bands))
         self.standing.fill(plan.standing_per_day)
         self.tax.fill(plan.tax_percent)
+        self.household.fill(plan.household_kwh_a_year)
 
     def typed(self, before: TariffPlan, hourly: HourlyPrices | None) -> TariffPlan:
         """Return what is typed; raises `InputError`."""
@@ -102,4 +111,5 @@ class TariffForm(Form):
             standing_per_day=self.standing.number() or Decimal(0),
             tax_percent=self.tax.number() or Decimal(0),
             view=StandingView(self.view.currentData()),
+            household_kwh_a_year=self.household.number(),
         )

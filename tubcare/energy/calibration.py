@@ -288,7 +288,9 @@ class _Fit:
         ratio_axis = np.array([1.0, -1.0, 0.0])
         # A trace of information on the diagonal stands in for what the data do not hold at all.
         from_data = np.linalg.inv(self._data_information() + 1e-6 * np.eye(3))
-        ratio_sd = math.sqrt(float(ratio_axis @ from_data @ ratio_axis))
+        # The direction that the data do not hold is not quite leak and COP alike: pump heat tilts
+        # it. With the description that tilt is bounded, yet the description alone never suffices.
+        ratio_sd = math.sqrt(float(ratio_axis @ covariance @ ratio_axis))
         leak_sd = math.sqrt(float(from_data[0, 0]))
         correlation = float(from_data[0, 1]) / math.sqrt(float(from_data[0, 0] * from_data[1, 1]))
         apart = leak_sd <= _SEPARATE_SD and abs(correlation) <= _SEPARATE_CORRELATION

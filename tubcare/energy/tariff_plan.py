@@ -64,6 +64,8 @@ class TariffPlan:
         Added to both. [%], 0..100
     view
         Who bears the standing charge.
+    household_kwh_a_year
+        Energy of everything behind the meter, the tub's included, to share the charge by. [kWh]
     """
 
     kind: TariffKind = TariffKind.FLAT
@@ -73,6 +75,7 @@ class TariffPlan:
     standing_per_day: Decimal = Decimal(0)
     tax_percent: Decimal = Decimal(0)
     view: StandingView = StandingView.MARGINAL
+    household_kwh_a_year: Decimal | None = None
 
     def tariff(self, minor_per_unit: int) -> Tariff | None:
         """Return the tariff as the engine reads it, None while no price is known."""
@@ -114,6 +117,10 @@ def check_plan(plan: TariffPlan) -> None:
         raise InputError("price", "write the price of a kilowatt hour")
     if plan.kind is TariffKind.TIME_OF_USE and not plan.bands:
         raise InputError("bands", "add at least one part of the day with a price of its own")
+    if plan.view is StandingView.BY_ENERGY and not plan.household_kwh_a_year:
+        raise InputError(
+            "household_kwh_a_year", "write what the whole household draws in a year to share by"
+        )
     for price in (plan.price, *(band.price for band in plan.bands)):
         if price is not None and not (price.is_finite() and abs(price) <= _MOST_PRICE):
             raise InputError("price", f"{price} is not a price of a kilowatt hour")

@@ -37,6 +37,7 @@ def power_csv(power: Power, currency: Currency) -> str:
             *(f"chiller h {end}" for end in _KWH),
             *(f"filled kWh {end}" for end in _KWH),
             *(f"filled {currency.code} {end}" for end in _KWH),
+            f"standing {currency.code}",
         ]
     )
     spans = [] if power.season is None else [("season", power.season)]
@@ -60,6 +61,9 @@ def _row(span: PowerSpan, currency: Currency) -> list[str]:
         *_three(None if modelled is None else modelled.run_h),
         *_three(span.filled_kwh),
         *_money(span.filled_minor, currency),
+        ""
+        if span.standing_minor is None
+        else str(to_decimal(round(span.standing_minor), currency)),
     ]
 
 

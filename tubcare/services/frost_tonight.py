@@ -65,15 +65,16 @@ def if_power_fails_tonight(
     fields.quantity("air_c", air_c, _COLDEST_NIGHT_C, _WARMEST_NIGHT_C)
     with desk.read() as connection:
         build = read_build(connection, tub)
-        found = _newest_water(connection, build.place.id, desk.now())
+        found = newest_water(connection, build.place.id, desk.now())
     water_c, measured_at = found or (build.described.set_point_c, None)
     cut = if_power_fails(build.tub(build_catalogue()), water_c=water_c, air_c=air_c)
     return Tonight(tub=build.place, air_c=air_c, water_c=water_c, measured_at=measured_at, cut=cut)
 
 
-def _newest_water(
+def newest_water(
     connection: Connection, tub: TubId, now: datetime
 ) -> tuple[float, datetime] | None:
+    """Return the newest water temperature of the last three days [°C] and when it was read."""
     table = table_of(ReadingRow)
     row = connection.execute(
         select(table.c.value, table.c.at)

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 from tubcare.services.power_build import build_catalogue, power_plan, read_build
 from tubcare.services.power_learned import Learned, learned_from
 from tubcare.services.power_model import Site
-from tubcare.services.power_tariff import engine_tariff
+from tubcare.services.power_tariff import engine_tariff, stored_tariff
 from tubcare.services.power_weather_store import site_weather
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
+    from tubcare.energy.tariff_plan import TariffPlan
     from tubcare.energy.tub import Tub
     from tubcare.services.power_build import TubBuild
     from tubcare.values import TubId
@@ -30,6 +31,7 @@ class PowerSite:
     learned: Learned
     described_tub: Tub
     site: Site
+    plan: TariffPlan
 
 
 def read_site(connection: Connection, tub: TubId | str | None) -> PowerSite:
@@ -54,4 +56,5 @@ def read_site(connection: Connection, tub: TubId | str | None) -> PowerSite:
             weather=site_weather(connection, place.id, place.zone),
             tariff=engine_tariff(connection, place.id),
         ),
+        plan=stored_tariff(connection, place.id),
     )

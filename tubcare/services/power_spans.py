@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tubcare.energy.hours import hours_of_days
-from tubcare.energy.tariff import hourly_minor
+from tubcare.energy.tariff import StandingView, hourly_minor, standing_minor
 from tubcare.energy.uncertainty import Estimate
 from tubcare.services.power_days import Mode
+
+_DAYS_A_YEAR = 365.0
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -40,6 +42,8 @@ class PowerSpan:
     filled_kwh, filled_minor
         The meter where it covers the day and the model elsewhere, at the tariff; the range is the
         model's. None without weather, unless the meter covers every running day.
+    standing_minor
+        The tub's part of the standing charge in the view that was chosen, not in the above.
     """
 
     first: date
@@ -51,6 +55,7 @@ class PowerSpan:
     modelled_days: int
     filled_kwh: Estimate | None
     filled_minor: Estimate | None
+    standing_minor: float | None
 
 
 def power_spans(
@@ -94,6 +99,7 @@ def power_spans(
             len(known[n]),
             _Left(open_days[n], set(known[n]), found[len(days) + n]),
             prices,
+            site,
         )
         for n, each in enumerate(days)
     )
@@ -120,6 +126,7 @@ def _span(  # noqa: PLR0913, PLR0917  the parts of one span
     modelled_days: int,
     left: _Left,
     prices: Mapping[date, float] | None,
+    site: PowerSite,
 ) -> PowerSpan:
     counted = sum(metered.values())
     filled_kwh = filled_minor = None
@@ -129,6 +136,9 @@ def _span(  # noqa: PLR0913, PLR0917  the parts of one span
             paid = sum(kwh * prices[day] for day, kwh in metered.items())
             cost = left.drawn.cost_minor if left.drawn and left.days else None
             filled_minor = _plus(paid, cost)
+    standing = None
+    if filled_kwh is not None:
+        standing = _standing(site, len(running), filled_kwh.value)
     return PowerSpan(
         first=days[0],
         last=days[-1],
@@ -139,7 +149,22 @@ def _span(  # noqa: PLR0913, PLR0917  the parts of one span
         modelled_days=modelled_days,
         filled_kwh=filled_kwh,
         filled_minor=filled_minor,
+        standing_minor=standing,
     )
+
+
+def _standing(site: PowerSite, days: int, tub_kwh: float) -> float | None:
+    """Return the tub's part of the standing charge over some days. [minor units]."""
+    tariff, plan = site.site.tariff, site.plan
+    if tariff is None:
+        return None
+    whole = None
+    if plan.household_kwh_a_year is not None:
+        whole = max(tub_kwh, float(plan.household_kwh_a_year) * days / _DAYS_A_YEAR)
+    if plan.view is StandingView.BY_ENERGY and not whole:
+        return 0.0
+    part = standing_minor(tariff, days=days, view=plan.view, tub_kwh=tub_kwh, all_kwh=whole)
+    return float(part)
 
 
 def _plus(known: float, rest: Estimate | None) -> Estimate:

@@ -94,6 +94,9 @@ def _to_data(plan: TariffPlan) -> dict[str, Any]:
         "standing_per_day": str(plan.standing_per_day),
         "tax_percent": str(plan.tax_percent),
         "view": plan.view.value,
+        "household_kwh_a_year": None
+        if plan.household_kwh_a_year is None
+        else str(plan.household_kwh_a_year),
     }
 
 
@@ -103,7 +106,7 @@ def _prices_data(prices: HourlyPrices) -> dict[str, str]:
 
 
 def _from_data(data: Mapping[str, Any]) -> TariffPlan:
-    hourly = data.get("hourly")
+    hourly, household = data.get("hourly"), data.get("household_kwh_a_year")
     return TariffPlan(
         kind=TariffKind(data["kind"]),
         price=None if data["price"] is None else Decimal(data["price"]),
@@ -115,6 +118,7 @@ def _from_data(data: Mapping[str, Any]) -> TariffPlan:
         standing_per_day=Decimal(data["standing_per_day"]),
         tax_percent=Decimal(data["tax_percent"]),
         view=StandingView(data["view"]),
+        household_kwh_a_year=None if household is None else Decimal(household),
     )
 
 

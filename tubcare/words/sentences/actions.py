@@ -78,6 +78,8 @@ ACTIONS: Mapping[str, Term] = MappingProxyType(
         "change_build": term("action", "change the build of {subject}"),
         "change_tariff": term("action", "change the tariff of {subject}"),
         "add_drift_test": term("action", "write down the drift test of {subject}"),
+        "keep_learning": term("action", "use what was learned about {subject}"),
+        "forget_learning": term("action", "forget what was learned about {subject}"),
         "delete_drift_test": term("action", "delete the drift test of {subject}"),
         "estimate_power": term("action", "estimate the power of {subject}"),
         "edit_range": term("action", "change a range of {subject}"),

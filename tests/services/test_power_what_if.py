@@ -1,0 +1,196 @@
+"""What would lower the cost, and which hours are the cheapest to come."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime
+from decimal import Decimal
+from itertools import islice
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.support.clocks import StillClock, noon
+from tests.support.plans import add_tub
+from tests.support.weather_files import prices_csv
+from tubcare.energy.ideas import Idea, IdeaKind
+from tubcare.energy.monthly_means import MonthlyMeans
+from tubcare.energy.tariff_plan import Band, TariffKind, TariffPlan
+from tubcare.errors import InputError, OutOfRangeError
+from tubcare.services.household import POWER_PRICE, change_setting
+from tubcare.services.measures import add_readings
+from tubcare.services.power_hours import plan_hours
+from tubcare.services.power_tariff import change_tariff, prices_from_file
+from tubcare.services.power_weather import type_monthly_means
+from tubcare.services.power_what_if import compare_ideas, planned_season, what_if
+from tubcare.services.tubs import change_profile, tubs
+from tubcare.values import Liner, MonthDay, TubProfile
+
+if TYPE_CHECKING:
+    from tubcare.services.desk import Desk
+    from tubcare.services.power_what_if import Compared
+    from tubcare.values import TubId
+
+MEANS = MonthlyMeans(
+    air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0), latitude_deg=60.0
+)
+
+
+@pytest.fixture
+def clock() -> StillClock:
+    return StillClock(noon(2026, 6, 20))
+
+
+@pytest.fixture
+def tub(desk: Desk) -> TubId:
+    tub = add_tub(desk, opened=date(2026, 5, 1))
+    (only,) = tubs(desk)
+    profile = replace(only.profile, chiller_w=300.0, pump_w=40.0, liner=Liner.HDPE_PP)
+    change_profile(desk, tub, profile)
+    return tub
+
+
+@pytest.fixture
+def ready(desk: Desk, tub: TubId) -> TubId:
+    change_setting(desk, POWER_PRICE, "0.30")
+    type_monthly_means(desk, tub, MEANS)
+    return tub
+
+
+def compared(desk: Desk, tub: TubId, *ideas: Idea) -> list[Compared]:
+    return list(compare_ideas(what_if(desk, tub), ideas))
+
+
+def test_the_tub_as_it_is_comes_first(desk: Desk, ready: TubId) -> None:
+    (base,) = compared(desk, ready)
+    assert base.idea is None
+    assert base.outcome.saving_minor == 0.0
+    assert base.outcome.cost_minor == pytest.approx(30 * base.outcome.kwh)
+
+
+@pytest.mark.parametrize(
+    "idea",
+    [
+        Idea(kind=IdeaKind.SET_POINT, amount=10.0),
+        Idea(kind=IdeaKind.PUMP_HOURS, amount=8.0),
+        Idea(kind=IdeaKind.SHADING, amount=0.9),
+        Idea(kind=IdeaKind.WALL, build_up="xps_80_wood_20"),
+        Idea(kind=IdeaKind.LID, build_up="foam_lid_80"),
+        Idea(kind=IdeaKind.SEASON, amount=30.0),
+        Idea(kind=IdeaKind.PRICE, amount=0.20),
+    ],
+)
+def test_each_idea_saves_and_says_so(desk: Desk, ready: TubId, idea: Idea) -> None:
+    base, changed = compared(desk, ready, idea)
+    assert changed.outcome.saving_minor > 0.0
+    assert changed.outcome.cost_minor + changed.outcome.saving_minor == pytest.approx(
+        base.outcome.cost_minor
+    )
+
+
+def test_pay_back_is_the_price_over_the_saving(desk: Desk, ready: TubId) -> None:
+    idea = Idea(kind=IdeaKind.LID, build_up="foam_lid_80", price_minor=6000)
+    _base, lid = compared(desk, ready, idea)
+    assert lid.outcome.pay_back_seasons == pytest.approx(6000 / lid.outcome.saving_minor)
+
+
+def test_without_a_price_or_a_saving_there_is_no_pay_back(desk: Desk, ready: TubId) -> None:
+    colder = Idea(kind=IdeaKind.SET_POINT, amount=3.0, price_minor=100)
+    _base, free, dear = compared(desk, ready, Idea(kind=IdeaKind.SET_POINT, amount=10.0), colder)
+    assert free.outcome.pay_back_seasons is None
+    assert dear.outcome.saving_minor < 0.0
+    assert dear.outcome.pay_back_seasons is None
+
+
+def test_more_insulation_can_cost_more_where_the_pump_warms(desk: Desk, ready: TubId) -> None:
+    # Below the set point all season long the pump's heat can only leave through the wall.
+    (only,) = tubs(desk)
+    change_profile(
+        desk,
+        ready,
+        replace(
+            only.profile,
+            pump_w=200.0,
+            season_opens=MonthDay(month=11, day=20),
+            season_closes=MonthDay(month=2, day=20),
+        ),
+    )
+    _base, better = compared(desk, ready, Idea(kind=IdeaKind.WALL, build_up="xps_80_wood_20"))
+    assert better.outcome.traps_pump_heat
+    assert better.outcome.saving_minor < 0.0
+
+
+def test_stopping_ends_the_comparison(desk: Desk, ready: TubId) -> None:
+    asked = what_if(desk, ready)
+    seen = list(compare_ideas(asked, asked.ideas, should_stop=lambda: True))
+    assert len(seen) == 1
+    assert len(list(islice(compare_ideas(asked, asked.ideas), 3))) == 3
+
+
+def test_the_first_ideas_differ_from_what_is_there(desk: Desk, ready: TubId) -> None:
+    asked = what_if(desk, ready)
+    there = asked.start.described
+    assert asked.ideas
+    assert all(idea.build_up not in {there.wall, there.lid} for idea in asked.ideas)
+
+
+def test_what_is_missing_is_named_with_the_way_out(desk: Desk, tub: TubId) -> None:
+    with pytest.raises(InputError, match="twelve monthly means"):
+        what_if(desk, tub)
+    type_monthly_means(desk, tub, MEANS)
+    with pytest.raises(InputError, match="price of power"):
+        what_if(desk, tub)
+
+
+def test_an_idea_that_cannot_be_is_refused_before_anything_is_computed(
+    desk: Desk, ready: TubId
+) -> None:
+    with pytest.raises(OutOfRangeError, match="set_point_c"):
+        compared(desk, ready, Idea(kind=IdeaKind.SET_POINT, amount=90.0))
+    with pytest.raises(InputError, match="wood_40"):
+        compared(desk, ready, Idea(kind=IdeaKind.WALL, build_up="straw"))
+
+
+@pytest.mark.parametrize(
+    ("today", "opens", "closes", "first", "last"),
+    [
+        (date(2026, 6, 1), (4, 15), (11, 1), date(2026, 4, 15), date(2026, 10, 31)),
+        (date(2026, 12, 1), (4, 15), (11, 1), date(2027, 4, 15), date(2027, 10, 31)),
+        (date(2027, 1, 5), (11, 1), (3, 1), date(2026, 11, 1), date(2027, 2, 28)),
+    ],
+)
+def test_the_planned_season_may_wrap_over_new_year(
+    today: date, opens: tuple[int, int], closes: tuple[int, int], first: date, last: date
+) -> None:
+    profile = TubProfile(
+        name="North",
+        season_opens=MonthDay(month=opens[0], day=opens[1]),
+        season_closes=MonthDay(month=closes[0], day=closes[1]),
+    )
+    assert planned_season(profile, today) == (first, last)
+
+
+def test_the_chiller_runs_in_the_cheap_hours(desk: Desk, ready: TubId) -> None:
+    cheap = Band(from_minute=0, to_minute=6 * 60, price=Decimal("0.05"))
+    plan = TariffPlan(kind=TariffKind.TIME_OF_USE, price=Decimal("0.50"), bands=(cheap,))
+    change_tariff(desk, ready, plan)
+    add_readings(desk, ready, {"water_c": 6.0})
+    found = plan_hours(desk, ready, low_c=3.0, high_c=9.0)
+    night = sum(hour.run_share for hour in found.hours if hour.begins.hour < 6)
+    assert night > 0.0
+    assert found.saving_minor >= 0.0
+    assert len(found.hours) == 24
+    assert found.hours[0].begins.hour == 16
+
+
+def test_an_hour_without_a_price_is_refused(desk: Desk, ready: TubId) -> None:
+    start = datetime(2026, 6, 20)  # noqa: DTZ001  the file's own clock
+    prices = prices_from_file(desk, ready, prices_csv(start, 24), per=None, in_utc=False)
+    change_tariff(desk, ready, TariffPlan(kind=TariffKind.HOURLY, hourly=prices))
+    with pytest.raises(InputError, match="no price yet"):
+        plan_hours(desk, ready, low_c=3.0, high_c=9.0)
+
+
+def test_a_band_the_wrong_way_round_is_refused(desk: Desk, ready: TubId) -> None:
+    with pytest.raises(OutOfRangeError, match="high_c"):
+        plan_hours(desk, ready, low_c=8.0, high_c=4.0)

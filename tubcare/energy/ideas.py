@@ -1,0 +1,130 @@
+"""Things that a person might change about a tub, as variants to compare."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from tubcare.energy.from_profile import tub_from
+from tubcare.energy.ranges import require
+from tubcare.energy.tariff import FlatPrice
+from tubcare.energy.what_if import Scenario, Variant
+from tubcare.errors import InputError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tubcare.energy.from_profile import BuildCatalogue, Described
+    from tubcare.energy.tub import Tub
+    from tubcare.values import TubProfile
+
+
+class IdeaKind(StrEnum):
+    """What would be changed."""
+
+    SET_POINT = "set_point"  # to [°C]
+    PUMP_HOURS = "pump_hours"  # to [h] a day
+    SHADING = "shading"  # to a share of the sun kept off [-]
+    WALL = "wall"  # to a named build-up
+    LID = "lid"  # to a named build-up
+    SEASON = "season"  # closed earlier by [d]
+    PRICE = "price"  # one price for every hour, in units of the currency for a kWh
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Idea:
+    """One change: `amount` for those with a number, `build_up` for walls and lids.
+
+    `price_minor` is what it takes to make it, None when it costs nothing or is not known.
+    """
+
+    kind: IdeaKind
+    amount: float = 0.0
+    build_up: str = ""
+    price_minor: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Starting:
+    """What variants start from: the description, and how the tub was learned to differ from it."""
+
+    profile: TubProfile
+    described: Described
+    catalogue: BuildCatalogue
+    learned: Callable[[Tub], Tub]
+    minor_per_unit: int
+
+
+def variant_of(idea: Idea, start: Starting) -> Variant:
+    """Return an idea as a variant of a scenario.
+
+    Raises
+    ------
+    InputError, OutOfRangeError
+        When the amount or the build-up cannot be used.
+    """
+    if idea.kind is IdeaKind.SEASON:
+        require("amount", idea.amount, 0.0, 180.0)
+        return _variant(idea, lambda scenario: _shorter(scenario, int(idea.amount)))
+    if idea.kind is IdeaKind.PRICE:
+        price = Decimal(repr(idea.amount)) * start.minor_per_unit
+        energy = FlatPrice(price_minor_kwh=price)
+        return _variant(
+            idea,
+            lambda scenario: replace(
+                scenario, tariff=replace(scenario.tariff, energy=energy, tax_percent=Decimal(0))
+            ),
+        )
+    tub = start.learned(tub_from(start.profile, _changed(idea, start.described), start.catalogue))
+    return _variant(idea, lambda scenario: replace(scenario, tub=tub))
+
+
+def usual_ideas(described: Described, catalogue: BuildCatalogue) -> tuple[Idea, ...]:
+    """Return a first set of ideas that differ from what is there."""
+    found = [
+        Idea(kind=IdeaKind.SET_POINT, amount=min(described.set_point_c + 2.0, 30.0)),
+        Idea(kind=IdeaKind.PUMP_HOURS, amount=8.0),
+        Idea(kind=IdeaKind.SHADING, amount=0.8),
+        Idea(kind=IdeaKind.SEASON, amount=14.0),
+    ]
+    for part, kind, keys in (
+        (described.wall, IdeaKind.WALL, ("foam_50_wood_20", "xps_80_wood_20")),
+        (described.lid, IdeaKind.LID, ("foam_lid_40", "foam_lid_80")),
+    ):
+        known = catalogue.keys(kind.value)
+        found += [Idea(kind=kind, build_up=key) for key in keys if key != part and key in known]
+    return tuple(each for each in found if not _is_there(each, described))
+
+
+def _is_there(idea: Idea, described: Described) -> bool:
+    return (idea.kind is IdeaKind.PUMP_HOURS and described.pump_hours_per_day <= idea.amount) or (
+        idea.kind is IdeaKind.SHADING and described.shading >= idea.amount
+    )
+
+
+def _changed(idea: Idea, described: Described) -> Described:
+    match idea.kind:
+        case IdeaKind.SET_POINT:
+            return replace(described, set_point_c=idea.amount)
+        case IdeaKind.PUMP_HOURS:
+            return replace(described, pump_hours_per_day=idea.amount)
+        case IdeaKind.SHADING:
+            return replace(described, shading=idea.amount)
+        case IdeaKind.WALL:
+            return replace(described, wall=idea.build_up, wall_layers=())
+        case _:
+            return replace(described, lid=idea.build_up, lid_layers=())
+
+
+def _variant(idea: Idea, change: Callable[[Scenario], Scenario]) -> Variant:
+    return Variant(name=idea.kind.value, change=change, price_minor=idea.price_minor)
+
+
+def _shorter(scenario: Scenario, days: int) -> Scenario:
+    last: date = scenario.last - timedelta(days=days)
+    if last < scenario.first:
+        raise InputError("amount", "the season would end before it begins")
+    return replace(scenario, last=last)

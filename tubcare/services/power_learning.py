@@ -1,0 +1,259 @@
+"""Learning from the meter: what readings and a drift test tell, and keeping it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import select
+
+from tubcare.energy.back_test import BackTest, back_test
+from tubcare.energy.calibration import (
+    Calibration,
+    Evidence,
+    Help,
+    MeterSpan,
+    Refusal,
+    calibrate,
+)
+from tubcare.energy.drift_test import DriftResult, fit_drift
+from tubcare.energy.hours import HourRange
+from tubcare.energy.water_properties import heat_capacity_j_k
+from tubcare.errors import InputError, RuleError
+from tubcare.services.power_build import (
+    POWER_TOPICS,
+    keep_power_plan,
+    power_plan,
+    read_build,
+)
+from tubcare.services.power_days import MeterStep, Mode, meter_steps, states_of, stretches
+from tubcare.services.power_learned import LEARNED, TEST, learned_data
+from tubcare.services.power_site import PowerSite, read_site
+from tubcare.services.power_usual import refresh_usual
+from tubcare.store.tables import FillRow
+from tubcare.store.unit import table_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from sqlalchemy import Connection
+
+    from tubcare.services.desk import Desk
+    from tubcare.services.measures import TubPlace
+    from tubcare.values import TubId
+
+_HOUR = timedelta(hours=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DriftTest:
+    """Readings while unit and pump were off and the lid was on.
+
+    Parameters
+    ----------
+    readings
+        Hours since the start [h] and water temperature [°C], in order.
+    air_c
+        Mean air temperature meanwhile. [°C]
+    """
+
+    readings: tuple[tuple[float, float], ...]
+    air_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learning:
+    """What can be learned about a tub now.
+
+    `found` is a calibration, or the refusal that says what would help; `checked` the back-test on
+    weeks that were held out; `kept` whether a calibration is in use already.
+    """
+
+    tub: TubPlace
+    found: Calibration | Refusal
+    checked: BackTest | None
+    spans: int
+    disturbed: int
+    without_weather: int
+    drift: DriftResult | None
+    drift_test: DriftTest | None
+    kept: bool
+
+
+def learning(desk: Desk, tub: TubId | str | None = None) -> Learning:
+    """Return what the meter readings tell; takes up to seconds, so never on a UI thread.
+
+    Raises
+    ------
+    NotFoundError, InputError
+        When there is no such tub, or several to choose from.
+    """
+    with desk.read() as connection:
+        site = read_site(connection, tub)
+        place = site.build.place
+        steps = meter_steps(connection, place.id)
+        disturbed = _disturbed(connection, desk, place, steps)
+        drift = power_plan(connection, place.id).get("drift", {})
+    test = _test_from(drift)
+    result = None if test is None else _fit(site, test)
+    spans = [_span(step, disturbed=step.reading in disturbed) for step in steps]
+    evidence, left_out = _evidence(site, spans, result)
+    found: Calibration | Refusal = Refusal(
+        days=0.0, temperature_spread_k=0.0, would_help=(Help.MORE_DAYS,)
+    )
+    checked = None
+    if evidence is not None:
+        found = calibrate(site.described_tub, evidence)
+        tested = back_test(site.described_tub, evidence)
+        checked = tested if isinstance(tested, BackTest) else None
+    return Learning(
+        tub=place,
+        found=found,
+        checked=checked,
+        spans=len(spans),
+        disturbed=len(disturbed),
+        without_weather=left_out,
+        drift=result,
+        drift_test=test,
+        kept=site.learned.calibrated,
+    )
+
+
+def keep_learning(desk: Desk, tub: TubId | str | None = None) -> Learning:
+    """Use what the meter readings tell from now on, until it is forgotten or learned anew.
+
+    Raises
+    ------
+    RuleError
+        When the readings cannot tell, and what would help.
+    """
+    found = learning(desk, tub)
+    if isinstance(found.found, Refusal):
+        raise RuleError("the readings cannot tell this tub's leak yet; nothing was kept")
+    _write(desk, found.tub, "keep_learning", {LEARNED: learned_data(found.found)})
+    return found
+
+
+def forget_learning(desk: Desk, tub: TubId | str | None = None) -> TubPlace:
+    """Go by the description again; the drift test stays."""
+    with desk.read() as connection:
+        place = read_build(connection, tub).place
+    _write(desk, place, "forget_learning", {LEARNED: None})
+    return place
+
+
+def add_drift_test(desk: Desk, tub: TubId | str | None, test: DriftTest) -> DriftResult:
+    """Keep a drift test in place of the one before.
+
+    Raises
+    ------
+    InputError, OutOfRangeError
+        When its readings cannot tell the leak, and what would: longer, or air further away.
+    """
+    with desk.read() as connection:
+        site = read_site(connection, tub)
+    result = _fit(site, test)
+    data = {"readings": [list(each) for each in test.readings], "air_c": test.air_c}
+    _write(desk, site.build.place, "add_drift_test", {TEST: data})
+    return result
+
+
+def delete_drift_test(desk: Desk, tub: TubId | str | None = None) -> TubPlace:
+    """Take the drift test away."""
+    with desk.read() as connection:
+        place = read_build(connection, tub).place
+    _write(desk, place, "delete_drift_test", {TEST: None})
+    return place
+
+
+def _write(desk: Desk, place: TubPlace, label: str, parts: dict[str, Any]) -> None:
+    with desk.write(label, place.name, POWER_TOPICS) as unit:
+        kept = power_plan(unit.connection, place.id).get("drift", {})
+        drift = {name: value for name, value in (kept | parts).items() if value is not None}
+        keep_power_plan(unit, place.id, drift=drift)
+        refresh_usual(unit, read_build(unit.connection, place.id))
+
+
+def _fit(site: PowerSite, test: DriftTest) -> DriftResult:
+    if not test.readings:
+        raise InputError("readings", "write at least four readings of the water temperature")
+    hours, water = zip(*test.readings, strict=True)
+    capacity = heat_capacity_j_k(
+        volume_l=site.build.profile.volume_l, water_c=sum(water) / len(water)
+    )
+    return fit_drift(
+        [each * 3600.0 for each in hours],
+        list(water),
+        air_c=test.air_c,
+        heat_capacity_j_k=capacity,
+    )
+
+
+def _test_from(drift: dict[str, Any]) -> DriftTest | None:
+    data = drift.get(TEST)
+    if not data:
+        return None
+    readings = tuple((float(hours), float(water)) for hours, water in data["readings"])
+    return DriftTest(readings=readings, air_c=float(data["air_c"]))
+
+
+def _span(step: MeterStep, *, disturbed: bool) -> MeterSpan:
+    stop = max(step.ended, step.began + timedelta(minutes=1))
+    return MeterSpan(
+        first=step.began,
+        stop=stop,
+        kwh=step.energy_wh / 1000.0,
+        undisturbed=not disturbed and step.ended > step.began,
+    )
+
+
+def _disturbed(
+    connection: Connection, desk: Desk, place: TubPlace, steps: Sequence[MeterStep]
+) -> frozenset[int]:
+    """Return the steps in which the tub was filled, closed or resting, by their reading."""
+    if not steps:
+        return frozenset()
+    table = table_of(FillRow)
+    fills: set[date] = set(
+        connection.execute(select(table.c.on_date).where(table.c.tub_id == place.id)).scalars()
+    )
+    today = desk.today(place.zone)
+    ran = stretches(states_of(connection, place.id), steps[0].after, max(today, steps[-1].until))
+    idle = {
+        stretch.first + timedelta(days=n)
+        for stretch in ran
+        if stretch.mode is not Mode.RUNNING
+        for n in range((stretch.last - stretch.first).days + 1)
+    }
+    return frozenset(
+        step.reading for step in steps if any(day in fills or day in idle for day in step.days())
+    )
+
+
+def _evidence(
+    site: PowerSite, spans: Sequence[MeterSpan], drift: DriftResult | None
+) -> tuple[Evidence | None, int]:
+    """Return the spans within measured weather, and how many lie outside it."""
+    measured = site.site.weather.measured
+    if measured is None:
+        return None, len(spans)
+    start, end = measured.hours.start.astimezone(UTC), measured.hours.end
+    inside = [span for span in spans if span.first >= start and span.stop <= end]
+    if not inside:
+        return None, len(spans)
+    first = _floor(min(span.first for span in inside))
+    last = max(span.stop for span in inside)
+    hours = HourRange(
+        start=first, count=-int(-(last - first) // _HOUR), zone=site.site.weather.zone
+    )
+    weather, _typical = site.site.weather.for_hours(hours)
+    if weather.missing:
+        return None, len(spans)
+    evidence = Evidence(hours=hours, weather=weather, spans=tuple(inside), drift=drift)
+    return evidence, len(spans) - len(inside)
+
+
+def _floor(at: datetime) -> datetime:
+    return at.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
