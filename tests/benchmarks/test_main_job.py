@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import os
-import random
-import sqlite3
 import statistics
 import time
-from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -15,15 +12,12 @@ import pytest
 from sqlalchemy import insert
 
 from tests.support.clocks import StillClock, noon
-from tests.support.plans import add_task, add_tub
-from tubcare.ledger.categories import SpendCategory
+from tests.support.plans import add_tub
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
-from tubcare.services.reviews import year_review
-from tubcare.services.totals_cache import rebuild_totals
 from tubcare.services.week import this_week
 from tubcare.store.open import open_store
-from tubcare.store.tables import CompletionRow, EntryRow, TaskRow
+from tubcare.store.tables import CompletionRow, TaskRow
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
@@ -56,96 +50,6 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
     start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
     yield desk
     store.close()
-
-
-def many_entries(desk: Desk, tub: TubId, count: int) -> None:
-    chance = random.Random(1)
-    tasks = [add_task(desk, tub, title=f"Task {n}") for n in range(40)]
-    categories = [c.value for c in SpendCategory if c is not SpendCategory.BUILD]
-    first = date(2007, 1, 1)
-    rows = [
-        {
-            "on_date": first + timedelta(days=chance.randrange(7250)),
-            "kind": "direct",
-            "category": chance.choice(categories),
-            "minor": chance.randint(1, 9000),
-            "tub_id": tub,
-            "task_id": chance.choice(tasks),
-            "cost_minor": 0,
-            "payee": "",
-            "note": "",
-        }
-        for _ in range(count)
-    ]
-    with desk.store.write() as unit:
-        table = table_of(EntryRow)
-        for start in range(0, count, 10_000):
-            unit.connection.execute(insert(table), rows[start : start + 10_000])
-        unit.connection.exec_driver_sql(
-            "INSERT INTO month_total SELECT v.view, CAST(substr(on_date, 1, 4) AS INTEGER) * 12"
-            " + CAST(substr(on_date, 6, 2) AS INTEGER) - 1, category, task_id, tub_id,"
-            " sum(minor), count(*) FROM entry, (SELECT 'paid' AS view UNION SELECT 'used') v"
-            " GROUP BY 1, 2, 3, 4, 5"
-        )
-        if count <= 2000:
-            before = unit.connection.exec_driver_sql(
-                "SELECT * FROM month_total ORDER BY 1, 2, 3, 4, 5"
-            ).all()
-            rebuild_totals(unit.connection)
-            after = unit.connection.exec_driver_sql(
-                "SELECT * FROM month_total ORDER BY 1, 2, 3, 4, 5"
-            ).all()
-            assert before == after
-
-
-RAW_REVIEW = (
-    (
-        "SELECT view, month, category, task_id, tub_id, minor FROM month_total"
-        " WHERE month BETWEEN ? AND ?"
-    ),
-    "SELECT coalesce(sum(dips), 0) FROM dip WHERE on_date BETWEEN ? AND ?",
-    (
-        "SELECT task_id, sum(outcome = 'done'), sum(outcome = 'skipped'), sum(missed)"
-        " FROM completion WHERE on_date BETWEEN ? AND ? GROUP BY task_id"
-    ),
-    (
-        "SELECT s.name, s.unit, sum(u.cost_minor), sum(u.quantity_milli) FROM stock_use u"
-        " JOIN supply s ON s.id = u.supply_id WHERE u.kind = 'used' AND u.on_date BETWEEN ? AND ?"
-        " GROUP BY 1, 2"
-    ),
-    (
-        "SELECT kind, sum(minor), sum(quantity_milli) FROM entry WHERE kind IN ('power', 'water')"
-        " AND on_date BETWEEN ? AND ? GROUP BY kind"
-    ),
-)
-
-
-@pytest.mark.parametrize("count", [100_000, 1_000_000] if FULL else [2_000])
-def test_year_review_over_many_entries(desk: Desk, count: int) -> None:
-    many_entries(desk, add_tub(desk, zone="UTC"), count)
-    ours = median_ms(lambda: year_review(desk, 2025), times=7)
-    with closing(sqlite3.connect(str(desk.store.path))) as raw:
-
-        def baseline() -> None:
-            for year in (2025, 2024):
-                months = (year * 12, year * 12 + 11)
-                days = (f"{year}-01-01", f"{year}-12-31")
-                for at, statement in enumerate(RAW_REVIEW):
-                    raw.execute(statement, months if at == 0 else days).fetchall()
-
-        base = median_ms(baseline, times=7)
-        grouped = median_ms(
-            lambda: raw.execute(
-                "SELECT category, task_id, tub_id, substr(on_date, 1, 7), sum(minor) FROM entry"
-                " WHERE on_date BETWEEN '2024-01-01' AND '2025-12-31' GROUP BY 1, 2, 3, 4"
-            ).fetchall(),
-            times=3,
-        )
-    told(f"year review over {count} entries, beside raw SQL on the totals", ours, base)
-    told(f"year review over {count} entries, beside raw SQL on the entries", ours, grouped)
-    assert year_review(desk, 2025).review.used.total.minor > 0
-    if FULL:
-        assert ours < 100
 
 
 def test_the_week_of_a_thousand_tasks_does_not_feel_their_history(desk: Desk) -> None:

@@ -6,6 +6,7 @@ before; everything here is additions, so every table adds up to the same total.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.contributions import View
 from tubcare.ledger.forecast import forecast
 from tubcare.ledger.money import divide_half_even
+from tubcare.ledger.months import YearMonth, month_at
 from tubcare.ledger.review_model import (
     CategoryLine,
     PeriodFacts,
@@ -88,26 +90,31 @@ def _view(view: View, given: ReviewInput) -> ViewReview:
 
 def _fold(facts: PeriodFacts, view: View) -> _Sums:
     months = facts.period.months
-    base, count = months[0].ordinal, len(months)
-    tasks: dict[int | None, list[int]] = {}
-    names: dict[str, list[int]] = {}
-    tubs: dict[int | None, int] = {}
-    for task, name, tub, year, month, minor in facts.paid if view is View.PAID else facts.used:
-        at = year * 12 + month - 1 - base
-        if not 0 <= at < count:
-            raise InputError("rows", f"{year}-{month:02} lies outside the period")
-        line = tasks.get(task or None)
-        if line is None:
-            line = tasks[task or None] = [0] * count
-        line[at] += minor
-        line = names.get(name)
-        if line is None:
-            line = names[name] = [0] * count
-        line[at] += minor
-        tubs[tub or None] = tubs.get(tub or None, 0) + minor
+    places = {month.ordinal: at for at, month in enumerate(months)}
+    tasks: dict[int | None, list[int]] = defaultdict(lambda: [0] * len(months))
+    names: dict[str, list[int]] = defaultdict(lambda: [0] * len(months))
+    tubs: dict[int | None, int] = defaultdict(int)
+    is_paid = view is View.PAID
+    sums = facts.paid_sums if is_paid else facts.used_sums
+    try:
+        for task, tub, month, minor in sums.tasks:
+            tasks[task or None][places[month]] += minor
+            tubs[tub or None] += minor
+        for name, month, minor in sums.categories:
+            names[name][places[month]] += minor
+        for task, name, tub, year, number, minor in facts.paid if is_paid else facts.used:
+            at = places[YearMonth(year, number).ordinal]
+            tasks[task or None][at] += minor
+            names[name][at] += minor
+            tubs[tub or None] += minor
+    except KeyError as error:
+        outside = month_at(error.args[0])
+        raise InputError(
+            "rows", f"{outside.year}-{outside.month:02} lies outside the period"
+        ) from error
     categories = {_category(name): line for name, line in names.items()}
-    by_month = tuple(map(sum, zip(*categories.values(), strict=True))) or (0,) * count
-    return _Sums(tasks=tasks, categories=categories, tubs=tubs, by_month=by_month)
+    by_month = tuple(map(sum, zip(*categories.values(), strict=True))) or (0,) * len(months)
+    return _Sums(tasks=dict(tasks), categories=categories, tubs=dict(tubs), by_month=by_month)
 
 
 def _category(name: str) -> SpendCategory:

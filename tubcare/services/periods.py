@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 
 from tubcare.errors import NotFoundError
 from tubcare.ledger.review_model import Period
@@ -19,6 +19,14 @@ if TYPE_CHECKING:
 
 ONE_DAY = timedelta(days=1)
 OPEN_STATES = frozenset({"open", "chiller_resting"})
+
+# Built once: building a statement costs several times its run.
+_STATE = table_of(StateChangeRow)
+_CHANGES = (
+    select(_STATE.c.tub_id, _STATE.c.on_date, _STATE.c.state)
+    .where(_STATE.c.on_date <= bindparam("last"))
+    .order_by(_STATE.c.tub_id, _STATE.c.on_date, _STATE.c.id)
+)
 
 
 def calendar_year(year: int) -> Period:
@@ -70,12 +78,7 @@ def open_days(connection: Connection, period: Period, today: date) -> int:
     last = min(period.last, today)
     if last < period.first:
         return 0
-    table = table_of(StateChangeRow)
-    rows = connection.execute(
-        select(table.c.tub_id, table.c.on_date, table.c.state)
-        .where(table.c.on_date <= last)
-        .order_by(table.c.tub_id, table.c.on_date, table.c.id)
-    ).all()
+    rows = connection.execute(_CHANGES, {"last": last}).all()
     days: set[int] = set()
     for at, row in enumerate(rows):
         if row.state not in OPEN_STATES:

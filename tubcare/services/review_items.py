@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import func, select
+from sqlalchemy import bindparam, func, select
 
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.contributions import PowerCharge, contributions_between
@@ -15,8 +15,9 @@ from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from datetime import date
 
-    from sqlalchemy import Connection
+    from sqlalchemy import BindParameter, Connection
 
     from tubcare.ledger.review_model import Period
 
@@ -24,6 +25,38 @@ SUPPLY = "supply:"
 METER = "meter:"
 REST = "rest:"
 """Beginnings of the keys of items: a supply by name, a meter, the rest of a category."""
+
+# Statements are built once: building one costs several times its run.
+_FIRST: BindParameter[Any] = bindparam("first")
+_LAST: BindParameter[Any] = bindparam("last")
+_ENTRY, _USE, _SUPPLY = table_of(EntryRow), table_of(UseRow), table_of(SupplyRow)
+_USED = (
+    select(
+        _SUPPLY.c.name,
+        _SUPPLY.c.unit,
+        _SUPPLY.c.category,
+        func.sum(_USE.c.cost_minor),
+        func.sum(_USE.c.quantity_milli),
+    )
+    .join(_SUPPLY, _SUPPLY.c.id == _USE.c.supply_id)
+    .where(_USE.c.kind == "used", _USE.c.on_date >= _FIRST, _USE.c.on_date <= _LAST)
+    .group_by(_SUPPLY.c.name, _SUPPLY.c.unit, _SUPPLY.c.category)
+)
+_POWER = select(
+    _ENTRY.c.on_date, _ENTRY.c.from_date, _ENTRY.c.minor, _ENTRY.c.quantity_milli
+).where(
+    _ENTRY.c.kind == "power",
+    _ENTRY.c.on_date >= _FIRST,
+    func.coalesce(_ENTRY.c.from_date, _ENTRY.c.on_date) <= _LAST,
+)
+_WATER = select(
+    func.coalesce(func.sum(_ENTRY.c.minor), 0),
+    func.coalesce(func.sum(_ENTRY.c.quantity_milli), 0),
+).where(_ENTRY.c.kind == "water", _ENTRY.c.on_date >= _FIRST, _ENTRY.c.on_date <= _LAST)
+
+
+def _span(period: Period) -> dict[str, date]:
+    return {"first": period.first, "last": period.last}
 
 
 def items_of(
@@ -50,19 +83,6 @@ def items_of(
 
 
 def _supplies(connection: Connection, period: Period) -> list[tuple[SpendCategory, ItemCost]]:
-    use, supply = table_of(UseRow), table_of(SupplyRow)
-    rows = connection.execute(
-        select(
-            supply.c.name,
-            supply.c.unit,
-            supply.c.category,
-            func.sum(use.c.cost_minor),
-            func.sum(use.c.quantity_milli),
-        )
-        .join(supply, supply.c.id == use.c.supply_id)
-        .where(use.c.kind == "used", use.c.on_date >= period.first, use.c.on_date <= period.last)
-        .group_by(supply.c.name, supply.c.unit, supply.c.category)
-    )
     return [
         (
             SpendCategory(category),
@@ -70,20 +90,13 @@ def _supplies(connection: Connection, period: Period) -> list[tuple[SpendCategor
                 key=f"{SUPPLY}{name}", unit=unit, minor=int(minor), quantity_milli=int(quantity)
             ),
         )
-        for name, unit, category, minor, quantity in rows
+        for name, unit, category, minor, quantity in connection.execute(_USED, _span(period))
     ]
 
 
 def _power(connection: Connection, period: Period) -> list[tuple[SpendCategory, ItemCost]]:
     """Return the power of the period, spread by day between readings as in the *used* view."""
-    table = table_of(EntryRow)
-    rows = connection.execute(
-        select(table.c.on_date, table.c.from_date, table.c.minor, table.c.quantity_milli).where(
-            table.c.kind == "power",
-            table.c.on_date >= period.first,
-            func.coalesce(table.c.from_date, table.c.on_date) <= period.last,
-        )
-    ).all()
+    rows = connection.execute(_POWER, _span(period)).all()
     minor = quantity = 0
     for row in rows:
         began = row.from_date or row.on_date
@@ -101,17 +114,7 @@ def _power(connection: Connection, period: Period) -> list[tuple[SpendCategory, 
 
 
 def _water(connection: Connection, period: Period) -> list[tuple[SpendCategory, ItemCost]]:
-    table = table_of(EntryRow)
-    minor, quantity = connection.execute(
-        select(
-            func.coalesce(func.sum(table.c.minor), 0),
-            func.coalesce(func.sum(table.c.quantity_milli), 0),
-        ).where(
-            table.c.kind == "water",
-            table.c.on_date >= period.first,
-            table.c.on_date <= period.last,
-        )
-    ).one()
+    minor, quantity = connection.execute(_WATER, _span(period)).one()
     if not minor:
         return []
     item = ItemCost(key=f"{METER}water", unit="l", minor=int(minor), quantity_milli=int(quantity))

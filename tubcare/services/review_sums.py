@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
-from sqlalchemy import case, func, select
+from sqlalchemy import BigInteger, and_, bindparam, case, func, select
+from sqlalchemy import cast as as_type
 
 from tubcare.ledger.budget import prorated
 from tubcare.ledger.categories import SpendCategory
+from tubcare.ledger.contributions import View
 from tubcare.ledger.months import month_of
-from tubcare.ledger.review_model import GroupedRow, Period, PeriodFacts, TaskCount
+from tubcare.ledger.review_model import GroupedRow, Period, PeriodFacts, Sums, TaskCount
 from tubcare.services import periods
 from tubcare.services.span_shares import shares_between
 from tubcare.services.totals_cache import category_of
@@ -27,26 +29,62 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import date
 
-    from sqlalchemy import Connection
+    from sqlalchemy import BindParameter, Connection
 
     from tubcare.services.running_costs import WriteOffToCome
+
+_TaskSum = tuple[int, int, int, int]
+_CategorySum = tuple[str, int, int]
+
+# Statements are built once: building one costs several times its run.
+_FIRST: BindParameter[Any] = bindparam("first")
+_LAST: BindParameter[Any] = bindparam("last")
+_TOTAL, _DIP = table_of(MonthTotalRow), table_of(DipRow)
+_BUDGET, _DONE = table_of(BudgetRow), table_of(CompletionRow)
+# By view first, since only then the index leads to the months.
+_IN_MONTHS = and_(
+    _TOTAL.c.view == bindparam("view"), _TOTAL.c.month >= _FIRST, _TOTAL.c.month <= _LAST
+)
+# A sum on a server is a decimal.
+_SUM = as_type(func.sum(_TOTAL.c.minor), BigInteger)
+_TASK, _TUB, _MONTH = _TOTAL.c.task_id, _TOTAL.c.tub_id, _TOTAL.c.month
+_BY_TASK = select(_TASK, _TUB, _MONTH, _SUM).where(_IN_MONTHS).group_by(_TASK, _TUB, _MONTH)
+_CATEGORY = _TOTAL.c.category
+_BY_CATEGORY = select(_CATEGORY, _MONTH, _SUM).where(_IN_MONTHS).group_by(_CATEGORY, _MONTH)
+_DIPS = select(func.coalesce(func.sum(_DIP.c.dips), 0)).where(
+    _DIP.c.on_date >= _FIRST, _DIP.c.on_date <= _LAST
+)
+_BUDGETS = select(_BUDGET.c.year, _BUDGET.c.category, _BUDGET.c.minor).where(
+    _BUDGET.c.year >= _FIRST, _BUDGET.c.year <= _LAST
+)
+_COUNTS = (
+    select(
+        _DONE.c.task_id,
+        func.sum(case((_DONE.c.outcome == "done", 1), else_=0)),
+        func.sum(case((_DONE.c.outcome == "skipped", 1), else_=0)),
+        func.sum(_DONE.c.missed),
+    )
+    .where(_DONE.c.on_date >= _FIRST, _DONE.c.on_date <= _LAST)
+    .group_by(_DONE.c.task_id)
+)
+
+
+def _span(period: Period) -> dict[str, date]:
+    return {"first": period.first, "last": period.last}
 
 
 def period_facts(
     connection: Connection, period: Period, today: date, to_come: WriteOffToCome
 ) -> PeriodFacts:
     """Return what a period cost up to today, grouped, and how much the tubs were used."""
-    dip = table_of(DipRow)
-    dips = connection.execute(
-        select(func.coalesce(func.sum(dip.c.dips), 0)).where(
-            dip.c.on_date >= period.first, dip.c.on_date <= period.last
-        )
-    ).scalar_one()
-    paid, used = _grouped(connection, period)
+    dips = connection.execute(_DIPS, _span(period)).scalar_one()
+    paid, used = _edges_of(connection, period)
     return PeriodFacts(
         period=period,
         paid=paid,
         used=[*used, *to_come.not_yet],
+        paid_sums=_whole_months(connection, period, View.PAID),
+        used_sums=_whole_months(connection, period, View.USED),
         open_days=periods.open_days(connection, period, today),
         dips=int(dips),
     )
@@ -54,13 +92,9 @@ def period_facts(
 
 def period_budgets(connection: Connection, period: Period) -> dict[SpendCategory, int]:
     """Return what a period may cost: a year's budgets, or their share of a season."""
-    table = table_of(BudgetRow)
     by_year: dict[int, dict[SpendCategory, int]] = {}
-    for row in connection.execute(
-        select(table.c.year, table.c.category, table.c.minor).where(
-            table.c.year >= period.first.year, table.c.year <= period.last.year
-        )
-    ):
+    years = {"first": period.first.year, "last": period.last.year}
+    for row in connection.execute(_BUDGETS, years):
         by_year.setdefault(row.year, {})[SpendCategory(row.category)] = row.minor
     return prorated(by_year, period.first, period.last)
 
@@ -72,14 +106,7 @@ def task_counts(
 
     Missed are dates that were skipped, dates that passed unseen, and what is `overdue` still.
     """
-    table = table_of(CompletionRow)
-    done = func.sum(case((table.c.outcome == "done", 1), else_=0))
-    skipped = func.sum(case((table.c.outcome == "skipped", 1), else_=0))
-    rows = connection.execute(
-        select(table.c.task_id, done, skipped, func.sum(table.c.missed))
-        .where(table.c.on_date >= period.first, table.c.on_date <= period.last)
-        .group_by(table.c.task_id)
-    )
+    rows = connection.execute(_COUNTS, _span(period))
     counts = {
         TaskId(task): (int(did), int(left) + int(missed)) for task, did, left, missed in rows
     }
@@ -91,23 +118,20 @@ def task_counts(
     ]
 
 
-def _grouped(connection: Connection, period: Period) -> tuple[list[GroupedRow], list[GroupedRow]]:
-    """Return whole months from the totals, and the months at the edges from the facts."""
-    table = table_of(MonthTotalRow)
+def _whole_months(connection: Connection, period: Period, view: View) -> Sums:
+    """Return what the whole months of a period cost in a view, from the totals."""
+    first, last = whole_months(period)
+    asked = {"view": view.value, "first": first, "last": last}
+    return Sums(
+        tasks=cast("list[_TaskSum]", connection.execute(_BY_TASK, asked).all()),
+        categories=cast("list[_CategorySum]", connection.execute(_BY_CATEGORY, asked).all()),
+    )
+
+
+def _edges_of(connection: Connection, period: Period) -> tuple[list[GroupedRow], list[GroupedRow]]:
+    """Return what the months cost of which a period has only a part, from the facts."""
     rows: dict[str, list[GroupedRow]] = {"paid": [], "used": []}
-    whole_first, whole_last = whole_months(period)
-    for view, month, category, task, tub, minor in connection.execute(
-        select(
-            table.c.view,
-            table.c.month,
-            table.c.category,
-            table.c.task_id,
-            table.c.tub_id,
-            table.c.minor,
-        ).where(table.c.month >= whole_first, table.c.month <= whole_last)
-    ):
-        rows[view].append((task, category, tub, month // 12, month % 12 + 1, minor))
-    for first, last in _edges(period, whole_first, whole_last):
+    for first, last in _edges(period, *whole_months(period)):
         _add_edge(connection, rows, first, last)
     return rows["paid"], rows["used"]
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import func, select
+from sqlalchemy import bindparam, func, select
 
 from tubcare.care.terms import Status
 from tubcare.ledger.effects import EffectsTable, effects
@@ -28,12 +28,23 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from sqlalchemy import Connection
+    from sqlalchemy import BindParameter, Connection
 
     from tubcare.ledger.forecast import ExpectedCost
     from tubcare.services.desk import Desk
 
 NOTHING_TO_COME = WriteOffToCome()
+
+# Statements are built once: building one costs several times its run.
+_FIRST: BindParameter[Any] = bindparam("first")
+_LAST: BindParameter[Any] = bindparam("last")
+_ENTRY, _DONE, _TOTAL = table_of(EntryRow), table_of(CompletionRow), table_of(MonthTotalRow)
+_TASK, _TUB = table_of(TaskRow), table_of(TubRow)
+_ANY_PAID = select(_ENTRY.c.id).where(_ENTRY.c.on_date.between(_FIRST, _LAST)).limit(1)
+_ANY_DONE = select(_DONE.c.id).where(_DONE.c.on_date.between(_FIRST, _LAST)).limit(1)
+_ANY_TOTAL = select(_TOTAL.c.month).where(_TOTAL.c.month.between(_FIRST, _LAST)).limit(1)
+_TITLES = select(_TASK.c.id, _TASK.c.title, _TASK.c.tub_id)
+_NAMES = select(_TUB.c.id, _TUB.c.name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,14 +135,13 @@ def _reviewed(
             counts=task_counts(connection, period, to_come.overdue),
         )
     )
-    task, tub = table_of(TaskRow), table_of(TubRow)
-    tasks = connection.execute(select(task.c.id, task.c.title, task.c.tub_id)).all()
+    tasks = connection.execute(_TITLES).all()
     return Reviewed(
         review=result,
         effects=_effects(connection, result, earlier) if had_before else effects((), ()),
         titles={TaskId(row.id): row.title for row in tasks},
         task_tubs={TaskId(row.id): TubId(row.tub_id) for row in tasks},
-        tub_names={TubId(i): n for i, n in connection.execute(select(tub.c.id, tub.c.name))},
+        tub_names={TubId(i): n for i, n in connection.execute(_NAMES)},
         today=today,
         is_season=choice.kind is PeriodKind.SEASON,
     )
@@ -164,14 +174,10 @@ def _effects(connection: Connection, result: YearReview, earlier: Period) -> Eff
 
 def _has_facts(connection: Connection, period: Period) -> bool:
     """Return whether anything was paid, done or used up in a period."""
-    entry, done, total = table_of(EntryRow), table_of(CompletionRow), table_of(MonthTotalRow)
     first, last = whole_months(period)
-    asked = (
-        select(entry.c.id).where(entry.c.on_date >= period.first, entry.c.on_date <= period.last),
-        select(done.c.id).where(done.c.on_date >= period.first, done.c.on_date <= period.last),
-        select(total.c.month).where(total.c.month >= first, total.c.month <= last),
-    )
-    return any(connection.execute(each.limit(1)).first() is not None for each in asked)
+    days, months = {"first": period.first, "last": period.last}, {"first": first, "last": last}
+    asked = ((_ANY_PAID, days), (_ANY_DONE, days), (_ANY_TOTAL, months))
+    return any(connection.execute(each, span).first() is not None for each, span in asked)
 
 
 def _first_tub(connection: Connection) -> TubId:
