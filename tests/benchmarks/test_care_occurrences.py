@@ -9,142 +9,23 @@ from __future__ import annotations
 
 import os
 from contextlib import contextmanager
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import datetime, time, timedelta
 from statistics import median
 from time import perf_counter
 from typing import TYPE_CHECKING
 
 from dateutil.rrule import rrulestr
 
+from tests.support.mixed_plan import TODAY, plan
 from tubcare.care.forecast import forecast
-from tubcare.care.model import (
-    CalendarTrigger,
-    Category,
-    Closing,
-    Counter,
-    CounterState,
-    Edge,
-    ElapsedTrigger,
-    Interval,
-    Occurrence,
-    OnceTrigger,
-    Outcome,
-    OutOfScope,
-    Period,
-    Range,
-    Reading,
-    ReadingTrigger,
-    Scope,
-    SeasonPlan,
-    SeasonTrigger,
-    StateChange,
-    Task,
-    TaskFacts,
-    Trigger,
-    TubFacts,
-    TubState,
-    UseTrigger,
-    parse_condition,
-)
+from tubcare.care.model import CalendarTrigger, Occurrence, Task
 from tubcare.care.occurrences import occurrences
-from tubcare.values import CompletionId, MonthDay, TaskId, TubId
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
 FULL = bool(os.environ.get("TUBCARE_BENCH"))
 SIZE = 1_000 if FULL else 40
-TODAY = date(2026, 7, 20)
-TUB = TubId(1)
-#: WKST is written where it counts, because dateutil would ask the process for it.
-RULES = (
-    "FREQ=DAILY",
-    "FREQ=DAILY;INTERVAL=3",
-    "FREQ=WEEKLY;BYDAY=SA",
-    "FREQ=WEEKLY;INTERVAL=2;BYDAY=TU;WKST=MO",
-    "FREQ=MONTHLY;BYMONTHDAY=15",
-    "FREQ=MONTHLY;INTERVAL=3;BYMONTHDAY=-1",
-    "FREQ=MONTHLY;BYDAY=2SA",
-    "FREQ=YEARLY;BYMONTH=10;BYMONTHDAY=20",
-    "FREQ=WEEKLY;BYMONTH=4,5,6,7,8,9,10;BYDAY=SU",
-    "FREQ=YEARLY;INTERVAL=2;BYMONTH=11;BYDAY=-1SA",
-)
-
-
-def triggers(number: int, years: int) -> tuple[Trigger, ...]:
-    """Return triggers of a mixed plan: four tasks in ten on set dates, the others of each kind."""
-    start = date(2026 - years, 1 + number % 12, 1 + number % 28)
-    calendar = CalendarTrigger(rule=RULES[number // 10 % 10], start=start)
-    days = ElapsedTrigger(every=Interval(count=(7, 14, 30)[number % 3], period=Period.DAY))
-    months = ElapsedTrigger(every=Interval(count=(1, 3, 6)[number % 3], period=Period.MONTH))
-    kinds: tuple[tuple[Trigger, ...], ...] = (
-        (calendar,),
-        (calendar,),
-        (calendar,),
-        (calendar, days),
-        (days,),
-        (months,),
-        (months, UseTrigger(counter=Counter.DIP, amount=40)),
-        (SeasonTrigger(edge=Edge.CLOSING, offset_days=-7),),
-        (ReadingTrigger(condition=parse_condition("ph outside range")), days),
-        (OnceTrigger(on=TODAY + timedelta(days=number % 50)),),
-    )
-    return kinds[number % 10]
-
-
-def plan(years: int) -> tuple[list[Task], dict[TaskId, TaskFacts], dict[TubId, TubFacts]]:
-    """Return tasks that began `years` ago, with the facts that decide today."""
-    tasks: list[Task] = []
-    facts: dict[TaskId, TaskFacts] = {}
-    for number in range(SIZE):
-        task_id = TaskId(number)
-        tasks.append(
-            Task(
-                id=task_id,
-                tub_id=TUB,
-                title=f"Task {number}",
-                category=Category.WATER,
-                triggers=triggers(number, years),
-                starts_on=date(2026 - years, 1, 1),
-                scope=(Scope.ALWAYS, Scope.IN_SEASON)[number // 10 % 2],
-                out_of_scope=tuple(OutOfScope)[number // 20 % 3],
-            )
-        )
-        on = TODAY - timedelta(days=1 + number * 7 % 20)
-        closing = Closing(
-            id=CompletionId(number),
-            key="start:1",
-            outcome=Outcome.DONE,
-            on=on,
-            due_on=on,
-            counters={Counter.DIP: 880.0},
-        )
-        facts[task_id] = TaskFacts() if number % 10 == 9 else TaskFacts(closing=closing)
-    return tasks, facts, {TUB: tub(years)}
-
-
-def tub(years: int) -> TubFacts:
-    turns = [
-        (on, state)
-        for year in range(2026 - years, 2027)
-        for on, state in (
-            (date(year, 4, 15), TubState.OPEN),
-            (date(year, 10, 31), TubState.CLOSED),
-        )
-        if on <= TODAY
-    ]
-    noon = datetime.combine(TODAY, time(12), tzinfo=UTC)
-    return TubFacts(
-        tub_id=TUB,
-        states=tuple(
-            StateChange(id=number, on=on, state=state)
-            for number, (on, state) in enumerate(turns, start=1)
-        ),
-        plan=SeasonPlan(opens=MonthDay(month=4, day=15), closes=MonthDay(month=10, day=31)),
-        counters={Counter.DIP: CounterState(now=900.0, daily_rate=1.3, as_of=TODAY)},
-        readings={"ph": Reading(quantity="ph", value=7.9, taken_on=TODAY, taken_at=noon)},
-        ranges={"ph": Range(low=7.2, high=7.6)},
-    )
 
 
 class DateutilRule:
@@ -184,7 +65,7 @@ def ms(work: Callable[[], object], times: int) -> list[float]:
 
 
 def test_the_list_of_a_mixed_plan_against_dateutil() -> None:
-    tasks, facts, tubs = plan(10)
+    tasks, facts, tubs = plan(10, SIZE)
 
     def make() -> list[Occurrence]:
         return occurrences(tasks, facts, tubs, TODAY)
@@ -208,7 +89,7 @@ def test_the_list_of_a_mixed_plan_against_dateutil() -> None:
 
 
 def test_ten_years_cost_what_one_year_costs() -> None:
-    old, young = plan(10), plan(1)
+    old, young = plan(10, SIZE), plan(1, SIZE)
     pairs = [
         (
             ms(lambda: occurrences(*old, TODAY), 1)[0],
@@ -223,7 +104,7 @@ def test_ten_years_cost_what_one_year_costs() -> None:
 
 
 def test_a_year_of_forecast() -> None:
-    tasks, facts, tubs = plan(10)
+    tasks, facts, tubs = plan(10, SIZE)
     few = tasks[: SIZE // 20]
     start = perf_counter()
     found = forecast(few, facts, tubs, TODAY, TODAY + timedelta(days=365))

@@ -16,6 +16,7 @@ from tubcare.desktop.review_screen import ReviewScreen
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.desktop.week_screen import WeekScreen
+from tubcare.desktop.week_tree import TickButton
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
@@ -145,3 +146,22 @@ def test_paid_and_used_are_two_views_of_one_year(qtbot: QtBot, window: Window, p
     qtbot.waitUntil(lambda: "123.45" in review.told.text())
     review.view.setCurrentIndex(1)
     assert "153.45" in review.told.text()
+
+
+def test_rows_get_their_buttons_when_they_come_into_sight(
+    make_window: Callable[..., Window], path: Path, qtbot: QtBot
+) -> None:
+    desk = open_desk(path)
+    tub = this_week(desk).late[0].tub
+    for number in range(60):
+        add_task(desk, tub, title=f"Wipe part {number}")
+    desk.store.close()
+    window = make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+    screen = week_screen(qtbot, window)
+    names = {button.accessibleName() for button in screen.tree.findChildren(TickButton)}
+    screen.tree.scrollToBottom()
+    last = screen.tree.findChildren(TickButton)[-1]
+    assert 1 < len(names) < 60
+    assert last.accessibleName() not in names
+    QTest.mouseClick(last, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "Recorded" in window.strip.text)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QStandardItem, QStandardItemModel
+from typing_extensions import override
 
 from tubcare.desktop.marks import MARKS, state_word
 from tubcare.services.week import DueItem, RoundItem, in_rounds
@@ -17,6 +19,8 @@ from tubcare.words.sentences.water_plan import with_doses_text
 from tubcare.words.sentences.why import why
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tubcare.care.terms import Status
     from tubcare.desktop.screen import Context
     from tubcare.services.week import Week
@@ -97,17 +101,18 @@ class WeekModel(QStandardItemModel):
         state = state_word(speech, each.status)
         title = f"{item.title} · {item.tub_name}" if shown.week.tubs > 1 else item.title
         due = relative_day(speech, each.due_on, item.today)
+        reason = partial(_reason, speech, item)
+        when = speech.say("about {due}", due=due) if each.about else due
         cells = [
-            _cell(title, item),
-            _cell(state, item),
-            _cell(speech.say("about {due}", due=due) if each.about else due, item),
-            _cell(with_doses_text(speech, why(speech, each, item.today), item.to_add), item),
-            _cell(money(speech, item.expected_minor) if item.expected_minor else "", item),
-            _cell("", item),
+            _cell(title),
+            _cell(state),
+            _Told(lambda: when, partial(weekday_date, speech, each.due_on)),
+            _Told(reason, reason),
+            _cell(money(speech, item.expected_minor) if item.expected_minor else ""),
+            _cell(""),
         ]
         self._show_state(cells[Column.STATE], each.status)
-        cells[Column.DUE].setToolTip(weekday_date(speech, each.due_on))
-        cells[Column.WHY].setToolTip(cells[Column.WHY].text())
+        cells[Column.TASK].setData(item, ROW_ROLE)
         spoken = f"{title}, {state}, {due}"
         cells[Column.TASK].setData(spoken, Qt.ItemDataRole.AccessibleTextRole)
         _to_the_right(cells[Column.COST])
@@ -122,16 +127,17 @@ class WeekModel(QStandardItemModel):
         worst = max(row.items, key=lambda i: i.today.toordinal() - i.occurrence.due_on.toordinal())
         status = worst.occurrence.status
         state = state_word(speech, status)
-        head = _cell(title, row)
+        head = _cell(title)
+        head.setData(row, ROW_ROLE)
         cost = sum(item.expected_minor or 0 for item in row.items)
         due = relative_day(speech, worst.occurrence.due_on, worst.today)
         cells = [
             head,
-            _cell(state, row),
-            _cell(due, row),
-            _cell(speech.say("one tick for the whole round"), row),
-            _cell(money(speech, cost) if cost else "", row),
-            _cell("", row),
+            _cell(state),
+            _cell(due),
+            _cell(speech.say("one tick for the whole round")),
+            _cell(money(speech, cost) if cost else ""),
+            _cell(""),
         ]
         self._show_state(cells[Column.STATE], status)
         spoken = f"{title}, {state}, {due}"
@@ -146,10 +152,36 @@ class WeekModel(QStandardItemModel):
         cell.setIcon(self._icons.icon(mark.icon, mark.colour))
 
 
-def _cell(text: str, row: Row) -> QStandardItem:
+class _Told(QStandardItem):
+    """A cell that is put into words when it is looked at; most of a long list never is."""
+
+    def __init__(self, text: Callable[[], str], tip: Callable[[], str]) -> None:
+        super().__init__()
+        self._tell = {
+            int(Qt.ItemDataRole.DisplayRole): text,
+            int(Qt.ItemDataRole.ToolTipRole): tip,
+        }
+        self._told: dict[int, str] = {}
+        self.setEditable(False)
+
+    @override
+    def data(self, role: int = ROW_ROLE) -> object:
+        """Return what stands in the cell in a role."""
+        tell = self._tell.get(role)
+        if tell is None:
+            return super().data(role)
+        if role not in self._told:
+            self._told[role] = tell()
+        return self._told[role]
+
+
+def _reason(speech: Speech, item: DueItem) -> str:
+    return with_doses_text(speech, why(speech, item.occurrence, item.today), item.to_add)
+
+
+def _cell(text: str) -> QStandardItem:
     cell = QStandardItem(text)
     cell.setEditable(False)
-    cell.setData(row, ROW_ROLE)
     return cell
 
 

@@ -14,7 +14,7 @@ from tubcare.desktop.page_list import CATCH_UP
 from tubcare.desktop.screen import EmptyState, Screen
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.upkeep_side import UpkeepSide
-from tubcare.desktop.week_model import Row, WeekModel, WeekShown
+from tubcare.desktop.week_model import ROW_ROLE, Row, WeekModel, WeekShown
 from tubcare.desktop.week_tree import WeekTree
 from tubcare.desktop.work import Fault
 from tubcare.errors import AlreadyDoneError
@@ -104,10 +104,9 @@ class WeekScreen(Screen):
         for at in range(self.model.rowCount()):
             group = self.model.item(at)
             for below in range(group.rowCount()):
-                index = group.child(below).index()
-                self.tree.setCurrentIndex(index)
-                row = self.tree.row()
-                if row is not None and _key_of(row) == key:
+                child = group.child(below)
+                if _key_of(child.data(ROW_ROLE)) == key:
+                    self.tree.setCurrentIndex(child.index())
                     return True
         return False
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, Signal, Slot
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QSize, Qt, Signal, Slot
 from PySide6.QtWidgets import (
     QHeaderView,
     QPushButton,
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 ROOM = 20
 ROOMY_LETTERS = 90
+MEASURED_ROWS = 50
+"""How many rows beyond those in sight decide how wide a column is."""
 
 
 class TickButton(QPushButton):
@@ -84,27 +86,41 @@ class WeekTree(QTreeView):
         header.setStretchLastSection(False)
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setSectionResizeMode(Column.WHY, QHeaderView.ResizeMode.Stretch)
+        header.setResizeContentsPrecision(MEASURED_ROWS)
         self.doubleClicked.connect(self._double_clicked)
+        self.verticalScrollBar().valueChanged.connect(self._give_buttons)
+        self.expanded.connect(self._give_buttons)
+        self.collapsed.connect(self._give_buttons)
 
     def show_all(self) -> None:
-        """Open the groups, keep rounds closed, give each row its button, fit the columns."""
+        """Open the groups, keep rounds closed, give the rows their buttons, fit the columns."""
         for at in range(self._model.rowCount()):
-            group = self._model.index(at, 0)
             self.setFirstColumnSpanned(at, QModelIndex(), True)  # noqa: FBT003  Qt's own form
-            self.expand(group)
-            for below in range(self._model.rowCount(group)):
-                self._put_button(group, below)
+            self.expand(self._model.index(at, 0))
+        self._give_buttons()
         for column in (Column.TASK, Column.STATE, Column.DUE, Column.COST, Column.TICK):
             self.resizeColumnToContents(column)
         widest = max(240, self.viewport().width() * 2 // 5)
         self.setColumnWidth(Column.TASK, min(self.columnWidth(Column.TASK), widest))
 
+    @Slot()
+    def _give_buttons(self) -> None:
+        """Give the rows in sight their buttons; the others get theirs when they come into it."""
+        index, bottom = self.indexAt(QPoint(0, 0)), self.viewport().height()
+        while index.isValid() and self.visualRect(index).top() <= bottom:
+            group = index.parent()
+            if group.isValid() and not group.parent().isValid():
+                self._put_button(group, index.row())
+            index = self.indexBelow(index)
+
     def _put_button(self, group: QModelIndex, below: int) -> None:
-        row = self._model.index(below, 0, group).data(ROW_ROLE)
-        button = TickButton(row, self._context)
+        place = self._model.index(below, Column.TICK, group)
+        if self.indexWidget(place) is not None:
+            return
+        button = TickButton(place.siblingAtColumn(Column.TASK).data(ROW_ROLE), self._context)
         self._context.icons.put_on(button, "tick")
         button.pressed_for.connect(self.tick_wanted)
-        self.setIndexWidget(self._model.index(below, Column.TICK, group), button)
+        self.setIndexWidget(place, button)
 
     def row(self) -> Row | None:
         """Return the task or round of the current row."""
@@ -135,6 +151,7 @@ class WeekTree(QTreeView):
         narrow = self.viewport().width() < ROOMY_LETTERS * self.fontMetrics().averageCharWidth()
         for column in (Column.WHY, Column.COST):
             self.setColumnHidden(column, narrow)
+        self._give_buttons()
 
     @override
     def keyboardSearch(self, search: str) -> None:

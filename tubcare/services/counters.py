@@ -13,7 +13,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import func, select
+from sqlalchemy import bindparam, func, select
 
 from tubcare.care.model import Counter, CounterState
 from tubcare.services.usual_use import UsualUse
@@ -28,6 +28,15 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
 
 RATE_DAYS = 60
+
+# Statements are built once: building one costs several times its run.
+_DIP, _FILL = table_of(DipRow), table_of(FillRow)
+_DIPS = select(func.coalesce(func.sum(_DIP.c.dips), 0)).where(
+    _DIP.c.tub_id == bindparam("of"), _DIP.c.at > bindparam("since")
+)
+_LITRES = select(func.coalesce(func.sum(_FILL.c.litres), 0)).where(
+    _FILL.c.tub_id == bindparam("of"), _FILL.c.at > bindparam("since")
+)
 
 
 class Counters:
@@ -77,18 +86,10 @@ class Counters:
         return self._usuals[tub]
 
     def _sum_dips(self, tub: TubId, since: datetime) -> float:
-        table = table_of(DipRow)
-        statement = select(func.coalesce(func.sum(table.c.dips), 0)).where(
-            table.c.tub_id == tub, table.c.at > since
-        )
-        return float(self._connection.execute(statement).scalar_one())
+        return float(self._connection.execute(_DIPS, {"of": tub, "since": since}).scalar_one())
 
     def _sum_litres(self, tub: TubId, since: datetime) -> float:
-        table = table_of(FillRow)
-        statement = select(func.coalesce(func.sum(table.c.litres), 0)).where(
-            table.c.tub_id == tub, table.c.at > since
-        )
-        return float(self._connection.execute(statement).scalar_one())
+        return float(self._connection.execute(_LITRES, {"of": tub, "since": since}).scalar_one())
 
     def _course(self, tub: TubId, counter: Counter) -> list[tuple[datetime, float]]:
         known = self._meters.get((tub, counter))

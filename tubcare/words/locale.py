@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gettext
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from importlib.util import find_spec
 from pathlib import Path
@@ -51,6 +51,7 @@ class Speech:
     units: Units
     translations: gettext.NullTranslations
     currency: Currency = NO_CURRENCY
+    _loaded: dict[str, Locale] = field(default_factory=dict, repr=False, compare=False)
 
     def say(self, message: str, **parts: object) -> str:
         """Return the message in the person's language, its ``{name}`` places filled."""
@@ -84,12 +85,18 @@ class Speech:
     @property
     def formats(self) -> Locale:
         """The locale of numbers, money and numeric dates."""
-        return babel_locale(self.formats_tag)
+        return self._locale(self.formats_tag)
 
     @property
     def words(self) -> Locale:
         """The locale of dates and lists with words in them."""
-        return babel_locale(self.words_tag)
+        return self._locale(self.words_tag)
+
+    def _locale(self, tag: str) -> Locale:
+        found = self._loaded.get(tag)
+        if found is None:
+            found = self._loaded[tag] = babel_locale(tag)
+        return found
 
 
 def speech_for(

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
 MOST_DIGITS = 20
+_FIRST_MARK = 1000
+"""From here on marks stand between the digits."""
 
 _MINUSES = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2212\ufe63\uff0d"), "-")
 _APOSTROPHES = dict.fromkeys(map(ord, "\u2018\u2019\u02bc\u00b4\uff07"), "'")
@@ -33,6 +35,9 @@ def number(speech: Speech, value: float | Decimal, decimals: int | None = None) 
     decimals
         Digits after the decimal sign, rounded half even; None shows all that `value` has.
     """
+    if type(value) is int and not decimals and 0 <= value < _FIRST_MARK:
+        # Every locale writes these alike; lists count days by the hundred.
+        return str(value)
     from babel.numbers import format_decimal  # noqa: PLC0415  Babel costs 20 ms
 
     exact = value if isinstance(value, Decimal) else Decimal(repr(value))
