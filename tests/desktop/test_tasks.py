@@ -105,6 +105,7 @@ def texts(screen: TasksScreen) -> str:
 
 def test_the_page_tells_all_of_a_task(qtbot: QtBot, window: Window) -> None:
     screen = tasks(qtbot, window)
+    qtbot.waitUntil(lambda: "3. Drain" in texts(screen))
     told = texts(screen)
     missing = [
         part

@@ -149,7 +149,7 @@ def test_the_next_five_dates_follow_while_the_interval_is_typed(
     QTest.keyClicks(fields.every, "10")
     settle(qtbot, window)
     assert "every 10 days" in editor.preview.sentence.text()
-    shown = editor.preview.dates.text().splitlines()
+    shown = editor.preview.shown
     assert len(shown) == 5
     assert "16 May" in shown[0]
     assert "26 May" in shown[1]
@@ -189,14 +189,14 @@ def test_a_rule_written_out_names_the_part_that_cannot_be_used(
     settle(qtbot, window)
     assert "BYMONTHDAY" in row.fault.text()
     assert "whole numbers from -31 to 31" in row.fault.text()
-    assert editor.preview.dates.text() == ""
+    assert editor.preview.shown == ()
     QTest.keyClick(editor, Qt.Key.Key_S, CONTROL)
     settle(qtbot, window)
     assert "Walk" not in titles(path)
     fields.rule.setText("FREQ=MONTHLY;BYMONTHDAY=1,15;COUNT=3")
     settle(qtbot, window)
     assert row.fault.text() == ""
-    assert len(editor.preview.dates.text().splitlines()) == 3
+    assert len(editor.preview.shown) == 3
 
 
 def test_several_rules_of_every_kind_are_kept_and_come_back(

@@ -91,6 +91,7 @@ class TaskEditor(QWidget):
         narrow = event.size().width() < ROOMY_LETTERS * self.fontMetrics().averageCharWidth()
         directions = QBoxLayout.Direction
         self._body.setDirection(directions.TopToBottom if narrow else directions.LeftToRight)
+        self.preview.stand(below=narrow)
         super().resizeEvent(event)
 
     @override

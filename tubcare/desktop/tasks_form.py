@@ -31,7 +31,7 @@ class TaskForm(Form):
         self.category.choose(draft.category)
         self.tub = Pick(say("Tub"), kit.tubs)
         self.tub.choose(draft.tub)
-        self.scope = Pick(say("Alive"), [(each, word(speech, each)) for each in Scope])
+        self.scope = Pick(say("Time of year"), [(each, word(speech, each)) for each in Scope])
         self.scope.choose(Scope(str(draft.rules.get("scope", Scope.ALWAYS))))
         self.out_of_scope = Pick(
             say("Outside that time"), [(each, word(speech, each)) for each in OutOfScope]
@@ -43,7 +43,7 @@ class TaskForm(Form):
         self.add_row("title", say("Title"), self.title_entry, read=self.title_entry.read)
         self.add_row("category", say("Part"), self.category)
         self.add_row("tub", say("Tub"), self.tub)
-        self.add_row("scope", say("Alive"), self.scope)
+        self.add_row("scope", say("Time of year"), self.scope)
         self.add_row("out_of_scope", say("Outside that time"), self.out_of_scope)
         self.add_row(
             "first_due_on",

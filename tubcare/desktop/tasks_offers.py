@@ -135,7 +135,7 @@ class OffersPage(QWidget):
     def _origin(self, offer: Offer) -> str:
         if offer.was_dropped:
             return self._context.say("dropped")
-        return self._context.say("offered for this tub")
+        return self._context.say("offered")
 
 
 def _identity(offer: Offer) -> Hashable:

@@ -26,6 +26,8 @@ class PreviewView(QFrame):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
+        self.shown: tuple[str, ...] = ()
+        self._between = "\n"
         self.setProperty("card", True)  # noqa: FBT003  a Qt property
         say = context.say
         self.sentence = wrapped("")
@@ -41,12 +43,21 @@ class PreviewView(QFrame):
         rows.addStretch()
         self.show_nothing()
 
+    def stand(self, *, below: bool) -> None:
+        """Stand beside the fields, or below them with the dates in one line."""
+        self._between = " · " if below else "\n"
+        self._put_dates()
+
+    def _put_dates(self) -> None:
+        self.dates.setText(self._between.join(self.shown))
+
     def show_nothing(self, why: str = "") -> None:
         """Show that no dates can be told, and why."""
         say = self._context.say
         self.sentence.setText(why or say("Mend what is marked, then the dates show here."))
         self.heading.hide()
-        self.dates.setText("")
+        self.shown = ()
+        self._put_dates()
         self.note.hide()
 
     def show_preview(self, found: Preview) -> None:
@@ -62,7 +73,8 @@ class PreviewView(QFrame):
         self.sentence.setText(speech.say("Due {rule}.", rule=rule))
         today = found.today
         self.heading.setVisible(bool(found.dates))
-        self.dates.setText("\n".join(self._told(each, today) for each in found.dates))
+        self.shown = tuple(self._told(each, today) for each in found.dates)
+        self._put_dates()
         self._show_note(found)
 
     def _told(self, each: Occurrence, today: date) -> str:

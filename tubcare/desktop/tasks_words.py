@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 THOUSAND = 1000
+PIECE = "piece"
 
 
 def window_text(speech: Speech, each: Occurrence, today: date) -> str:
@@ -64,6 +65,8 @@ def usual_text(speech: Speech, detail: TaskDetail) -> str:
 def supply_text(speech: Speech, each: UsualSupply) -> str:
     """Return a supply with its amount."""
     amount = plain_number(speech, Decimal(each.quantity_milli) / THOUSAND)
+    if each.unit == PIECE:
+        return speech.say("{amount} {supply}", amount=amount, supply=each.name)
     return speech.say("{amount} {unit} {supply}", amount=amount, unit=each.unit, supply=each.name)
 
 
