@@ -9,12 +9,13 @@ from sqlalchemy import select
 
 from tubcare.care.model import InspectionResult, Outcome, TaskFacts
 from tubcare.care.occurrences import occurrence
-from tubcare.errors import DependentFactError, NotFoundError, RuleError
+from tubcare.errors import NotFoundError, RuleError
 from tubcare.services import fields
 from tubcare.services.facts import closing_before, read_plan
 from tubcare.services.follow_ups import open_follow_up
 from tubcare.services.household import ensure_person
 from tubcare.services.moments import happened_at
+from tubcare.services.refunds import require_not_refunded
 from tubcare.services.spending import spend_category
 from tubcare.services.topics import Topic
 from tubcare.services.upkeep import Ticked, Work
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
-    from tubcare.care.model import Task
+    from tubcare.care.model import Closing, Task
     from tubcare.services.desk import Desk
     from tubcare.store.journal import Image
     from tubcare.store.unit import Unit
@@ -92,7 +93,8 @@ def amend_completion(desk: Desk, completion: CompletionId, work: Work) -> Ticked
     InputError, OutOfRangeError
         When a field cannot be right.
     RuleError
-        When the work would come to lie before the one that it follows.
+        When the work would come to lie before the one that it follows or after the next, or a
+        refund names its amount.
     """
     title = recorded(desk, completion).title
     with desk.write("amend_completion", title, UPKEEP_TOPICS) as unit:
@@ -107,8 +109,7 @@ def amend_completion(desk: Desk, completion: CompletionId, work: Work) -> Ticked
         if work.on is not None and work.on != on:
             on, at = happened_at(desk, tub.zone, work.on)
             before = closing_before(unit.connection, task.id, completion)
-            if before is not None and on < before.on:
-                raise RuleError(f"it was last done on {before.on}; choose that day or a later one")
+            _require_between(unit.connection, image, before, on)
             facts = TaskFacts(
                 closing=before,
                 put_offs=plan.facts.get(task.id, TaskFacts()).put_offs,
@@ -144,6 +145,29 @@ def _amended(unit: Unit, image: Image, work: Work) -> dict[str, Any]:
     if image["outcome"] == Outcome.SKIPPED.value and not work.note.strip():
         del values["note"]
     return values
+
+
+def _require_between(
+    connection: Connection, image: Image, before: Closing | None, on: date
+) -> None:
+    """Raise `RuleError` when closings of a task would no longer follow each other."""
+    if image["key"] is None:
+        return
+    if before is not None and on < before.on:
+        raise RuleError(f"it was last done on {before.on}; choose that day or a later one")
+    table = table_of(CompletionRow)
+    after = connection.execute(
+        select(table.c.on_date)
+        .where(
+            table.c.task_id == image["task_id"],
+            table.c.key.is_not(None),
+            table.c.id > image["id"],
+        )
+        .order_by(table.c.id)
+        .limit(1)
+    ).scalar()
+    if after is not None and on > after:
+        raise RuleError(f"it was done again on {after}; choose that day or an earlier one")
 
 
 def _keep_uses(
@@ -193,23 +217,13 @@ def _keep_cost(unit: Unit, completion: CompletionId, task: Task, on: date, work:
                 completion_id=completion,
             )
         return cost
-    _require_unrefunded(unit.connection, entry, cost)
+    if (cost, on) != (known, entry["on_date"]):
+        require_not_refunded(unit.connection, entry["id"], "this amount")
     if cost:
         unit.change(EntryRow, entry["id"], minor=cost, on_date=on)
     else:
         unit.remove(EntryRow, entry["id"])
     return cost
-
-
-def _require_unrefunded(connection: Connection, entry: Mapping[str, Any], cost: int) -> None:
-    if cost == entry["minor"]:
-        return
-    table = table_of(EntryRow)
-    refunded = connection.execute(
-        select(table.c.on_date).where(table.c.refund_of == entry["id"]).limit(1)
-    ).scalar()
-    if refunded is not None:
-        raise DependentFactError("this amount", f"the refund of {refunded}")
 
 
 def _uses(connection: Connection, completion: CompletionId) -> list[Mapping[str, Any]]:
