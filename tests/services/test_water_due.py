@@ -286,3 +286,15 @@ def test_exposure_counts_gaps_as_unknown_and_says_how_far_the_water_was_outside(
     assert found.exposure.ph.above == pytest.approx(1.0, abs=0.01)
     assert found.exposure.ph.unknown_days == pytest.approx(20.5, abs=0.6)
     assert found.exposure.inspection_share < 1.0
+
+
+def test_an_odd_reading_leaves_the_list_of_the_week_standing(desk: Desk, tub: TubId) -> None:
+    task = add_task(
+        desk,
+        tub,
+        title="Correct the pH",
+        triggers=[{"kind": "reading", "when": "ph outside range"}],
+    )
+    add_readings(desk, tub, {"ph": 0.0})
+    (item,) = this_week(desk).due_today
+    assert (item.task, item.to_add) == (task, ())

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from tubcare.care.model import ReadingReason
+from tubcare.errors import OutOfRangeError
 from tubcare.services.measures import tub_named
 from tubcare.services.water_plan import plan_in
 from tubcare.water.plan_model import StepKind
@@ -58,6 +59,17 @@ def plan_of(connection: Connection, tub: TubId, now: datetime) -> WaterPlan:
     return plan_in(connection, tub_named(connection, tub), now)
 
 
+def _plan_or_none(connection: Connection, tub: TubId, now: datetime) -> WaterPlan | None:
+    """Return the plan of a tub, None where its readings lie outside what the formulas hold for.
+
+    The list of what is due must not fail with one odd reading; the page of the water tells it.
+    """
+    try:
+        return plan_of(connection, tub, now)
+    except OutOfRangeError:
+        return None
+
+
 def with_doses(desk: Desk, items: Sequence[DueItem]) -> tuple[DueItem, ...]:
     """Return the items, those that a reading made due with the dose that was worked out."""
     asking = {item.tub for item in items if asked_of(item.occurrence)}
@@ -65,13 +77,13 @@ def with_doses(desk: Desk, items: Sequence[DueItem]) -> tuple[DueItem, ...]:
         return tuple(items)
     now = desk.now()
     with desk.read() as connection:
-        plans = {tub: plan_of(connection, tub, now) for tub in asking}
+        plans = {tub: _plan_or_none(connection, tub, now) for tub in asking}
     found = []
     for item in items:
-        kinds = asked_of(item.occurrence)
-        if not kinds:
+        kinds, plan = asked_of(item.occurrence), plans.get(item.tub)
+        if not kinds or plan is None:
             found.append(item)
             continue
-        steps = open_steps(plans[item.tub], kinds)
+        steps = open_steps(plan, kinds)
         found.append(replace(item, to_add=tuple(each.step for each in steps)))
     return tuple(found)
