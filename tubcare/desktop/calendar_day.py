@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from tubcare.services.calendar import Day
 
 LETTERS = 22
+_STATE = 1
 
 
 class DayPanel(QFrame):
@@ -89,6 +90,7 @@ class DayPanel(QFrame):
         found = kept is not None and self.table.choose(line_identity(kept))
         if not found and not (same and self.table.currentIndex().isValid()):
             self.table.setCurrentIndex(self.table.rows_model.index(0, 0))
+        self.table.resizeColumnToContents(_STATE)
         self._choose(self.table.current_row)
 
     def _name(self, line: Line) -> str:

@@ -133,7 +133,7 @@ class CalendarScreen(Screen):
         self.views.choose_tub(self._tub)
         speech, today = self._shown.speech, self._shown.calendar.today
         told = [season_sentence(speech, now, today) for now in self._shown.calendar.seasons]
-        self.say_below_title(". ".join([*told, ""]).strip())
+        self.say_below_title("; ".join(told))
         self.views.show_month(self._shown, self._on)
         self._needed.show_for(len(self._shown.calendar.tubs))
 

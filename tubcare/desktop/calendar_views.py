@@ -66,6 +66,7 @@ class CalendarViews(QWidget):
         self.before.hide()
         self.tubs = QComboBox()
         self.tubs.setAccessibleName(context.say("Tub"))
+        self.tubs.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(context.say("Views of the calendar"))
         self.tabs.setDocumentMode(True)
