@@ -50,6 +50,10 @@ ALL = [ENGLISH] + [speech_for({}, chosen=tag) for tag in ("en_US", "de_DE", "fi_
 
 REASONS: tuple[tuple[Reason, str], ...] = (
     (
+        ElapsedReason(every=DAYS_30, since=date(2026, 5, 13), since_closing=True),
+        "30 days since the closing on 13 May; every 30 days",
+    ),
+    (
         RuleReason(rule="FREQ=WEEKLY;BYDAY=FR", on=TODAY),
         "set for 12 Jun; every week on Friday",
     ),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.care.due_base import Base, Candidate, chosen_interval, fits
 from tubcare.care.reasons import ElapsedReason, FirstReason
-from tubcare.care.terms import Outcome, OutOfScope
+from tubcare.care.terms import Outcome, OutOfScope, Scope
 
 if TYPE_CHECKING:
     from tubcare.care.model import Task
@@ -46,7 +46,8 @@ def by_elapsed(task: Task, trigger: ElapsedTrigger, base: Base) -> Candidate:
     result = None
     if closing is not None and every is not trigger.every:
         result = closing.result
-    reason = ElapsedReason(every, start, anew, paused, result)
+    closed = anew and task.form.scope is Scope.CLOSED_SEASON
+    reason = ElapsedReason(every, start, anew and not closed, paused, result, closed)
     kept = anchor if anchor > 28 and not (fixed or paused or anew) else None
     return Candidate(due, reason, every.days, "", False, (), kept)  # noqa: FBT003  a plain tuple
 

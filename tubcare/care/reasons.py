@@ -28,6 +28,7 @@ class RuleReason(NamedTuple):
 class ElapsedReason(NamedTuple):
     """So long since `since`: the last time, a skipped due date, or the season's opening.
 
+    For work on a closed tub that season begins with the closing, told by `since_closing`.
     `paused_days` were left out of the count; `result` is the inspection result that chose `every`.
     """
 
@@ -36,6 +37,7 @@ class ElapsedReason(NamedTuple):
     since_opening: bool = False
     paused_days: int = 0
     result: InspectionResult | None = None
+    since_closing: bool = False
 
 
 class UseReason(NamedTuple):

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.measures import add_readings
-from tubcare.services.meters import add_fill
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.water_shelf import put_measure, put_product
 from tubcare.services.water_sources import choose_source, put_source
@@ -18,7 +16,7 @@ from tubcare.water.products import Form, Product, usual_product
 from tubcare.water.reading import WaterTest
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
     from datetime import date
 
     from tubcare.services.desk import Desk
@@ -60,13 +58,6 @@ def stock_water(desk: Desk, bought_on: date) -> None:
         desk, Measure(name="syringe", capacity_ml=20.0, divisions=20, for_form=Form.LIQUID)
     )
     put_source(desk, "Well", _WELL, tested_on=bought_on)
-
-
-def change_water(desk: Desk, tubs: Mapping[TubId, float], start: date) -> None:
-    """Write down the changes of water of the season: every six weeks the whole tub."""
-    for weeks in range(7, 26, 6):
-        for tub, litres in tubs.items():
-            add_fill(desk, tub, litres, on=start + timedelta(weeks=weeks))
 
 
 def measure_water(desk: Desk, tubs: Sequence[TubId]) -> None:

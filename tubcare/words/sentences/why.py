@@ -106,6 +106,8 @@ def _elapsed(speech: Speech, each: ElapsedReason, today: date) -> str:
     days = max(0, (today - each.since).days - each.paused_days)
     if each.since_opening:
         since = speech.say("the opening on {day}", day=since)
+    elif each.since_closing:
+        since = speech.say("the closing on {day}", day=since)
     told = speech.say_count(
         "{n} day since {since}; {every}",
         "{n} days since {since}; {every}",
