@@ -19,7 +19,14 @@ from tubcare.services.demo_days import (
 )
 from tubcare.services.facts import read_plan
 from tubcare.services.money import Belongs, DirectPurchase, StockPurchase, buy_stock, pay
-from tubcare.services.upkeep import Work, put_off, record_work, skip, tick_off
+from tubcare.services.upkeep import (
+    UPKEEP_TOPICS,
+    Work,
+    insert_tick,
+    put_off,
+    record_work,
+    skip,
+)
 from tubcare.services.week import due_items
 
 if TYPE_CHECKING:
@@ -27,6 +34,7 @@ if TYPE_CHECKING:
 
     from tubcare.services.demo_club import TubLife
     from tubcare.services.demo_desk import PastClock, PastDesk
+    from tubcare.services.facts import Plan
     from tubcare.services.week import DueItem
 
 SUNDAY = 6
@@ -112,7 +120,7 @@ class Story:
             if item.round_name == "Sunday round" and day.weekday() != SUNDAY:
                 continue
             if not self._is_missed(tub, key, day, is_first_year):
-                self._item(item, tub, key, day)
+                self._item(plan, item, tub, key, day)
 
     def _is_missed(self, tub: TubLife, key: str, day: date, is_first_year: bool) -> bool:  # noqa: FBT001  tells which season
         """Return whether nobody does it: the last look, frost in the first May, a fresh dose."""
@@ -123,7 +131,9 @@ class Story:
         in_may = day.month == 5 and 4 <= day.day <= 21
         return is_first_year and in_may and key == "season.frost_watch"
 
-    def _item(self, item: DueItem, tub: TubLife, key: str, day: date) -> None:
+    def _item(
+        self, plan: Plan, item: DueItem, tub: TubLife, key: str, day: date
+    ) -> None:
         found, luck = item.occurrence, self._chance.random()
         if key in PROCEDURES:
             work_on(self._desk, tub, item, key)
@@ -135,9 +145,9 @@ class Story:
         elif key in _CAN_WAIT and luck > 0.85:
             return
         else:
-            self._tick(item, tub, key)
+            self._tick(plan, item, tub, key)
 
-    def _tick(self, item: DueItem, tub: TubLife, key: str) -> None:
+    def _tick(self, plan: Plan, item: DueItem, tub: TubLife, key: str) -> None:
         if key == "metering.read":
             read_meters(self._desk, tub)
         result = None
@@ -145,7 +155,10 @@ class Story:
             doubtful = self._chance.random() < 0.08
             result = InspectionResult.DOUBTFUL if doubtful else InspectionResult.GOOD
         minutes = round(item.minutes * self._chance.uniform(0.8, 1.5)) or None
-        tick_off(self._desk, item.task, item.occurrence.key, Work(minutes=minutes, result=result))
+        task = next(each for each in plan.tasks if each.id == item.task)
+        work = Work(minutes=minutes, result=result)
+        with self._desk.write("tick_off", item.title, UPKEEP_TOPICS) as unit:
+            insert_tick(self._desk, unit, plan, task, work)
         if key in _CORRECTIONS:
             dose(self._desk, tub, key)
 

@@ -181,6 +181,15 @@ def insert_work(
     return _done(desk, unit, case, then if inside or restarts else None, work)
 
 
+def insert_tick(desk: Desk, unit: Unit, plan: Plan, task: Task, work: Work = AS_USUAL) -> Ticked:
+    """Record inside a running use case that what a plan just read shows open was done."""
+    tub = plan.tubs[task.tub_id]
+    today = view_of(tub.facts, desk.today(tub.zone))
+    found = open_occurrence(task, plan.facts.get(task.id) or NO_FACTS, today)
+    case = _Case(task=task, tub=tub, plan=plan, today=today, open=found)
+    return _done(desk, unit, case, found, work)
+
+
 class EarlyWorkError(RuleError):
     """Work lies before the window of the coming occurrence; the person decides what it means."""
 
