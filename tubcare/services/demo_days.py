@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     import random
     from collections.abc import Mapping
 
+    from tubcare.care.model import Task
     from tubcare.services.demo_club import TubLife
     from tubcare.services.desk import Desk
-    from tubcare.services.week import DueItem
 
 # Steps that are ticked on the first, the second and the third visit of a procedure.
 PROCEDURES: Mapping[str, tuple[int, int, int]] = {
@@ -105,17 +105,16 @@ def read_meters(desk: Desk, tub: TubLife) -> None:
             add_meter_reading(desk, tub.id, reading)
 
 
-def work_on(desk: Desk, tub: TubLife, item: DueItem, key: str) -> None:
+def work_on(desk: Desk, tub: TubLife, task: Task, occurrence: str, key: str) -> None:
     """Do one visit's share of a procedure: its steps, on the last visit the tick and the fill."""
-    occurrence = item.occurrence.key
     shares = PROCEDURES[key]
     visit = tub.visits.get(occurrence, 0)
     for step in range(sum(shares[:visit]), sum(shares[: visit + 1])):
-        tick_step(desk, item.task, occurrence, step)
+        tick_step(desk, task.id, occurrence, step)
     tub.visits[occurrence] = visit + 1
     if visit + 1 < len(shares):
         return
-    done = tick_off(desk, item.task, occurrence, Work(minutes=item.minutes or None))
+    done = tick_off(desk, task.id, occurrence, Work(minutes=task.minutes or None))
     if done.entered is not None:
         tub.is_open = done.entered is TubState.OPEN
     if key != "season.close":

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import date, time, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from tubcare.care.model import InspectionResult, Status
+from tubcare.care.model import InspectionResult, ReadingReason, Status
+from tubcare.care.occurrences import occurrences
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.corrections import refund
 from tubcare.services.demo_club import PEOPLE, plan_the_year, shop
@@ -27,15 +28,14 @@ from tubcare.services.upkeep import (
     record_work,
     skip,
 )
-from tubcare.services.week import due_items
 
 if TYPE_CHECKING:
     import random
 
+    from tubcare.care.model import Occurrence, Task
     from tubcare.services.demo_club import TubLife
     from tubcare.services.demo_desk import PastClock, PastDesk
     from tubcare.services.facts import Plan
-    from tubcare.services.week import DueItem
 
 SUNDAY = 6
 VISITS, WINTER_VISITS = frozenset({2, 4, SUNDAY}), frozenset({5})
@@ -56,6 +56,15 @@ _CAN_WAIT = frozenset(
 )
 _INSPECTIONS = frozenset({"liner.aluminium", "liner.inspect", "lid.gasket"})
 _CORRECTIONS = frozenset({"water.dose_chlorine", "water.correct_ph"})
+
+
+class Open(NamedTuple):
+    """A task that is due at a tub, and the key of the template that it came from."""
+
+    task: Task
+    occurrence: Occurrence
+    tub: TubLife
+    key: str
 
 
 class Story:
@@ -111,16 +120,18 @@ class Story:
                 test_water(self._desk, tub, self._chance)
         with self._desk.read() as connection:
             plan = read_plan(connection, self._desk.now())
-        for item in due_items(self._desk, plan):
-            found = item.occurrence
-            if found.status is Status.ASLEEP or found.due_on > item.today:
-                continue
-            tub = next(each for each in self._tubs if each.id == item.tub)
-            key = tub.tasks.get(item.task, "")
-            if item.round_name == "Sunday round" and day.weekday() != SUNDAY:
-                continue
-            if not self._is_missed(tub, key, day, is_first_year):
-                self._item(plan, item, tub, key, day)
+        for tub in self._tubs:
+            tasks = tuple(task for task in plan.tasks if task.tub_id == tub.id)
+            known = {tub.id: plan.tubs[tub.id].facts}
+            for found in occurrences(tasks, plan.facts, known, day):
+                task = next(each for each in tasks if each.id == found.task_id)
+                if found.status is Status.ASLEEP or found.due_on > day:
+                    continue
+                if task.round_name == "Sunday round" and day.weekday() != SUNDAY:
+                    continue
+                key = tub.tasks.get(task.id, "")
+                if not self._is_missed(tub, key, day, is_first_year):
+                    self._item(plan, Open(task, found, tub, key), day)
 
     def _is_missed(self, tub: TubLife, key: str, day: date, is_first_year: bool) -> bool:  # noqa: FBT001  tells which season
         """Return whether nobody does it: the last look, frost in the first May, a fresh dose."""
@@ -131,36 +142,38 @@ class Story:
         in_may = day.month == 5 and 4 <= day.day <= 21
         return is_first_year and in_may and key == "season.frost_watch"
 
-    def _item(
-        self, plan: Plan, item: DueItem, tub: TubLife, key: str, day: date
-    ) -> None:
-        found, luck = item.occurrence, self._chance.random()
-        if key in PROCEDURES:
-            work_on(self._desk, tub, item, key)
-        elif key in _CAN_WAIT and luck < 0.10 and not found.put_offs:
+    def _item(self, plan: Plan, item: Open, day: date) -> None:
+        task, found, luck = item.task, item.occurrence, self._chance.random()
+        if item.key in PROCEDURES:
+            work_on(self._desk, item.tub, task, found.key, item.key)
+        elif self._can_wait(item) and luck < 0.10:
             to = day + timedelta(days=self._chance.randint(3, 8))
-            put_off(self._desk, item.task, found.key, to, self._chance.choice(_REASONS))
-        elif key == "filter.rinse" and luck < 0.04:
-            skip(self._desk, item.task, found.key, "swapped two days ago")
-        elif key in _CAN_WAIT and luck > 0.85:
+            put_off(self._desk, task.id, found.key, to, self._chance.choice(_REASONS))
+        elif item.key == "filter.rinse" and luck < 0.04:
+            skip(self._desk, task.id, found.key, "swapped two days ago")
+        elif item.key in _CAN_WAIT and luck > 0.85:
             return
         else:
-            self._tick(plan, item, tub, key)
+            self._tick(plan, item)
 
-    def _tick(self, plan: Plan, item: DueItem, tub: TubLife, key: str) -> None:
-        if key == "metering.read":
-            read_meters(self._desk, tub)
+    def _can_wait(self, item: Open) -> bool:
+        found = item.occurrence
+        asked = isinstance(found.reason, ReadingReason)
+        return item.key in _CAN_WAIT and not asked and not found.put_offs
+
+    def _tick(self, plan: Plan, item: Open) -> None:
+        if item.key == "metering.read":
+            read_meters(self._desk, item.tub)
         result = None
-        if key in _INSPECTIONS:
+        if item.key in _INSPECTIONS:
             doubtful = self._chance.random() < 0.08
             result = InspectionResult.DOUBTFUL if doubtful else InspectionResult.GOOD
-        minutes = round(item.minutes * self._chance.uniform(0.8, 1.5)) or None
-        task = next(each for each in plan.tasks if each.id == item.task)
+        minutes = round(item.task.minutes * self._chance.uniform(0.8, 1.5)) or None
         work = Work(minutes=minutes, result=result)
-        with self._desk.write("tick_off", item.title, UPKEEP_TOPICS) as unit:
-            insert_tick(self._desk, unit, plan, task, work)
-        if key in _CORRECTIONS:
-            dose(self._desk, tub, key)
+        with self._desk.write("tick_off", item.task.title, UPKEEP_TOPICS) as unit:
+            insert_tick(self._desk, unit, plan, item.task, work)
+        if item.key in _CORRECTIONS:
+            dose(self._desk, item.tub, item.key)
 
     def _look_for_the_last_time(self) -> None:
         tub = self._tubs[1]
