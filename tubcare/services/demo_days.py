@@ -11,9 +11,10 @@ from tubcare.services.demo_desk import ZONE
 from tubcare.services.household import ensure_person
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
+from tubcare.services.supplies import find_supply
 from tubcare.services.topics import Topic
-from tubcare.services.upkeep import Work, tick_off, tick_step
-from tubcare.store.tables import DoseRow
+from tubcare.services.upkeep import Work, tick_off
+from tubcare.store.tables import DoseRow, StepTickRow
 
 if TYPE_CHECKING:
     import random
@@ -22,12 +23,18 @@ if TYPE_CHECKING:
     from tubcare.care.model import Task
     from tubcare.services.demo_club import TubLife
     from tubcare.services.desk import Desk
+    from tubcare.values import SupplyId
 
 # Steps that are ticked on the first, the second and the third visit of a procedure.
 PROCEDURES: Mapping[str, tuple[int, int, int]] = {
     "season.open": (4, 5, 3),
     "season.close": (1, 8, 4),
     "water.change": (1, 7, 3),
+}
+# What a correction takes, in grams: invented amounts for tubs of this size.
+DOSES: Mapping[str, tuple[str, int]] = {
+    "water.correct_ph": ("pH minus (sodium bisulfate)", 18),
+    "water.dose_chlorine": ("Chlorine granules", 6),
 }
 DOSE_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP})
 # Mean power and pump hours by month; invented, but warm months cool longer.
@@ -77,9 +84,10 @@ def test_water(desk: Desk, tub: TubLife, chance: random.Random) -> None:
 def dose(desk: Desk, tub: TubLife, key: str) -> None:
     """Write down what was dosed with a correction, and let the water follow."""
     if key == "water.correct_ph":
-        tub.ph, product, amount = 7.15, "pH minus (sodium bisulfate)", 18.0
+        tub.ph = 7.15
     else:
-        tub.chlorine, product, amount = 2.4, "Chlorine granules", 6.0
+        tub.chlorine = 2.4
+    product, amount = DOSES[key]
     now = desk.now()
     tub.dosed_on = now.astimezone(ZONE).date()
     with desk.write("add_dose", tub.name, DOSE_TOPICS) as unit:
@@ -87,13 +95,23 @@ def dose(desk: Desk, tub: TubLife, key: str) -> None:
             DoseRow,
             tub_id=tub.id,
             product=product,
-            amount=amount,
+            amount=float(amount),
             unit="g",
             on_date=tub.dosed_on,
             at=now,
             wait_until=now + timedelta(hours=4),
             person_id=ensure_person(unit, desk.actor),
         )
+
+
+def dose_uses(desk: Desk, key: str) -> dict[SupplyId, int] | None:
+    """Return what a correction takes off the shelf; None for other tasks."""
+    if key not in DOSES:
+        return None
+    name, amount = DOSES[key]
+    with desk.read() as connection:
+        supply = find_supply(connection, name)
+    return {} if supply is None else {supply: amount * 1000}
 
 
 def read_meters(desk: Desk, tub: TubLife) -> None:
@@ -109,8 +127,16 @@ def work_on(desk: Desk, tub: TubLife, task: Task, occurrence: str, key: str) -> 
     """Do one visit's share of a procedure: its steps, on the last visit the tick and the fill."""
     shares = PROCEDURES[key]
     visit = tub.visits.get(occurrence, 0)
-    for step in range(sum(shares[:visit]), sum(shares[: visit + 1])):
-        tick_step(desk, task.id, occurrence, step)
+    with desk.write("tick_step", task.title, frozenset({Topic.UPKEEP})) as unit:
+        for step in range(sum(shares[:visit]), sum(shares[: visit + 1])):
+            unit.add(
+                StepTickRow,
+                task_id=task.id,
+                key=occurrence,
+                step=step,
+                at=desk.now(),
+                person_id=ensure_person(unit, desk.actor),
+            )
     tub.visits[occurrence] = visit + 1
     if visit + 1 < len(shares):
         return

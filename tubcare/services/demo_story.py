@@ -11,8 +11,10 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.services.corrections import refund
 from tubcare.services.demo_club import PEOPLE, plan_the_year, shop
 from tubcare.services.demo_days import (
+    DOSES,
     PROCEDURES,
     dose,
+    dose_uses,
     live_a_day,
     read_meters,
     test_water,
@@ -55,7 +57,6 @@ _CAN_WAIT = frozenset(
     }
 )
 _INSPECTIONS = frozenset({"liner.aluminium", "liner.inspect", "lid.gasket"})
-_CORRECTIONS = frozenset({"water.dose_chlorine", "water.correct_ph"})
 
 
 class Open(NamedTuple):
@@ -135,7 +136,7 @@ class Story:
 
     def _is_missed(self, tub: TubLife, key: str, day: date, is_first_year: bool) -> bool:  # noqa: FBT001  tells which season
         """Return whether nobody does it: the last look, frost in the first May, a fresh dose."""
-        if key in _CORRECTIONS and tub.dosed_on == day:
+        if key in DOSES and tub.dosed_on == day:
             return True
         if key == LAST_LOOK and tub is self._tubs[1]:
             return (self._last - day).days <= LAST_LOOK_DAYS
@@ -169,10 +170,11 @@ class Story:
             doubtful = self._chance.random() < 0.08
             result = InspectionResult.DOUBTFUL if doubtful else InspectionResult.GOOD
         minutes = round(item.task.minutes * self._chance.uniform(0.8, 1.5)) or None
-        work = Work(minutes=minutes, result=result)
+        uses = dose_uses(self._desk, item.key)
+        work = Work(minutes=minutes, result=result, uses=uses)
         with self._desk.write("tick_off", item.task.title, UPKEEP_TOPICS) as unit:
             insert_tick(self._desk, unit, plan, item.task, work)
-        if item.key in _CORRECTIONS:
+        if item.key in DOSES:
             dose(self._desk, item.tub, item.key)
 
     def _look_for_the_last_time(self) -> None:

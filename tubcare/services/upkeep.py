@@ -181,13 +181,21 @@ def insert_work(
     return _done(desk, unit, case, then if inside or restarts else None, work)
 
 
-def insert_tick(desk: Desk, unit: Unit, plan: Plan, task: Task, work: Work = AS_USUAL) -> Ticked:
-    """Record inside a running use case that what a plan just read shows open was done."""
+def insert_tick(
+    desk: Desk, unit: Unit, plan: Plan, task: Task, work: Work = AS_USUAL
+) -> CompletionId:
+    """Record inside a running use case that what a plan just read shows open was done.
+
+    It says nothing of what comes next, and the tub stays in its state.
+    """
     tub = plan.tubs[task.tub_id]
     today = view_of(tub.facts, desk.today(tub.zone))
     found = open_occurrence(task, plan.facts.get(task.id) or NO_FACTS, today)
     case = _Case(task=task, tub=tub, plan=plan, today=today, open=found)
-    return _done(desk, unit, case, found, work)
+    closing, _cost, _uses = _record(desk, unit, case, found, work)
+    if work.result is not None:
+        open_follow_up(unit, task, work.result, closing.on)
+    return closing.id
 
 
 class EarlyWorkError(RuleError):
@@ -344,6 +352,24 @@ def _require_open(connection: Connection, case: _Case, key: str) -> Occurrence:
 
 
 def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: Work) -> Ticked:
+    closing, cost, uses = _record(desk, unit, case, closed, work)
+    ticked = _ticked(desk, unit, case, closing, cost, uses)
+    if work.result is not None:
+        follow_up = open_follow_up(unit, case.task, work.result, closing.on)
+        ticked = replace(ticked, follow_up=follow_up)
+    entered = None if closed is None else _enter(unit, case, closing.on)
+    if entered is None:
+        return ticked
+    # What comes next stands on the state that the tub is in from now on.
+    after = _case(desk, unit, case.task.id)
+    due = None if after.open is None else after.open.due_on
+    return replace(ticked, next_due=due, entered=entered)
+
+
+def _record(
+    desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: Work
+) -> tuple[Closing, int, Mapping[SupplyId, int]]:
+    """Write the closing with its uses and its cost; return all three."""
     on, at = happened_at(desk, case.tub.zone, work.on)
     closing = _close(desk, unit, case, closed, Outcome.DONE, on, at, work)
     planned = _planned(desk, unit, case, closed, closing, work)
@@ -374,17 +400,7 @@ def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: 
             task_id=case.task.id,
             completion_id=closing.id,
         )
-    ticked = _ticked(desk, unit, case, closing, cost, uses if planned is None else planned)
-    if work.result is not None:
-        follow_up = open_follow_up(unit, case.task, work.result, on)
-        ticked = replace(ticked, follow_up=follow_up)
-    entered = None if closed is None else _enter(unit, case, on)
-    if entered is None:
-        return ticked
-    # What comes next stands on the state that the tub is in from now on.
-    after = _case(desk, unit, case.task.id)
-    due = None if after.open is None else after.open.due_on
-    return replace(ticked, next_due=due, entered=entered)
+    return closing, cost, uses if planned is None else planned
 
 
 def close_as_done(desk: Desk, unit: Unit, task: TaskId, closed: Occurrence) -> CompletionId:
