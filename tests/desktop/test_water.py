@@ -156,3 +156,30 @@ def test_a_product_is_kept_from_its_form_and_a_bad_strength_is_said_beside_it(
     desk = open_desk(path)
     assert "Soda" in {each.label.name for each in water_shelf(desk).products}
     desk.store.close()
+
+
+def test_a_range_is_edited_with_a_warning_before_and_after_it_is_loosened(
+    qtbot: QtBot, window: Window, screen: WaterScreen
+) -> None:
+    screen.show_subject("ranges")
+    page = screen.ranges
+    assert page.table.choose("ph")
+    assert page.ends["high"].text() == "7.8"
+    page.ends["high"].setText("8.4")
+    assert "8.4 lies beyond the document's 7.8" in page.warning.text()
+    QTest.keyClick(page.ends["high"], Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "The range is kept. Loosened" in window.strip.text)
+    qtbot.waitUntil(lambda: "inside" in cells(screen, screen.now.model.row_of("ph"))[2].casefold())
+    page.reset()
+    qtbot.waitUntil(lambda: "holds again" in window.strip.text)
+
+
+def test_ends_out_of_order_are_refused_beside_their_field(
+    qtbot: QtBot, screen: WaterScreen
+) -> None:
+    screen.show_subject("ranges")
+    page = screen.ranges
+    page.table.choose("ph")
+    page.ends["low"].setText("17")
+    QTest.keyClick(page.ends["low"], Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bool(page.form.error_of("low")))

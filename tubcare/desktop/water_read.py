@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from tubcare.desktop.speaking import speech_of
 from tubcare.services.liner_exposure import LinerExposure, liner_exposure
+from tubcare.services.ranges import TubRange, tub_ranges
 from tubcare.services.tubs import tubs
 from tubcare.services.water_entry import EntrySheet, entry_sheet
 from tubcare.services.water_now import WaterNow, water_now
@@ -37,6 +38,7 @@ class WaterShown:
     sheet: EntrySheet
     wear: WaterWear
     liner: LinerExposure
+    ranges: tuple[TubRange, ...]
     speech: Speech
 
     def moment(self, instant: datetime) -> str:
@@ -59,5 +61,6 @@ def read_water(desk: Desk, tub: TubId | None) -> WaterShown | None:
         sheet=entry_sheet(desk, chosen),
         wear=water_wear(desk, chosen),
         liner=liner_exposure(desk, chosen),
+        ranges=tub_ranges(desk, chosen),
         speech=speech_of(desk),
     )

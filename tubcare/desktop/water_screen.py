@@ -14,6 +14,7 @@ from tubcare.desktop.water_entry_page import WaterEntryPage
 from tubcare.desktop.water_kit_page import WaterKitPage
 from tubcare.desktop.water_now_page import WaterNowPage
 from tubcare.desktop.water_plan_page import WaterPlanPage
+from tubcare.desktop.water_ranges_page import WaterRangesPage
 from tubcare.desktop.water_read import WaterShown, read_water
 from tubcare.desktop.water_shelf_page import WaterShelfPage
 from tubcare.services.topics import Topic
@@ -41,6 +42,7 @@ class WaterScreen(Screen):
         self.plan = WaterPlanPage(context)
         self.shelf = WaterShelfPage(context)
         self.kit = WaterKitPage(context)
+        self.ranges = WaterRangesPage(context)
         self.pages = QTabWidget()
         self.pages.setAccessibleName(say("Pages about the water"))
         self.pages.setDocumentMode(True)
@@ -49,12 +51,14 @@ class WaterScreen(Screen):
         self.pages.addTab(self.plan, say("What to add"))
         self.pages.addTab(self.shelf, say("Shelf"))
         self.pages.addTab(self.kit, say("Kit"))
+        self.pages.addTab(self.ranges, say("Ranges"))
         self._named: dict[str, QWidget] = {
             "now": self.now,
             "entry": self.entry,
             "plan": self.plan,
             "shelf": self.shelf,
             "kit": self.kit,
+            "ranges": self.ranges,
         }
         self.add_action(
             say("Enter a &test"), self._enter, icon="edit", keys="Ctrl+Return", button=True
@@ -122,6 +126,7 @@ class WaterScreen(Screen):
         self.plan.show_water(shown)
         self.shelf.show_water(shown)
         self.kit.show_water(shown)
+        self.ranges.show_water(shown)
 
     @Slot(int)
     def _choose(self, _index: int) -> None:

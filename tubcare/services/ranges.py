@@ -119,6 +119,20 @@ def edit_range(
         return ranges_in(unit.connection, place.id, profile)[quantity]
 
 
+def would_loosen(
+    found: TubRange, *, low: float | None, aim: float | None, high: float | None
+) -> tuple[Loosening, ...]:
+    """Return which ends these numbers would loosen, before they are kept.
+
+    Raises
+    ------
+    InputError
+        When they are out of order.
+    """
+    edited = edited_range(found.default, low=low, aim=aim, high=high)
+    return loosened(found.default, edited)
+
+
 def reset_range(desk: Desk, tub: TubId | str | None, quantity: Quantity) -> None:
     """Go back to the book's range."""
     table = table_of(WaterRangeRow)
