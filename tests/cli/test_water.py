@@ -85,3 +85,12 @@ def test_an_unlikely_value_is_kept_only_when_the_person_is_sure(tub: Terminal) -
     assert "--sure" in tub.err
     assert tub.run("water", "test", "ph=9.5", "--sure") == 0
     assert tub.read("water")["readings"][0]["value"] == 9.5
+
+
+def test_the_course_of_a_reading_is_shown_with_what_is_expected(tub: Terminal) -> None:
+    assert tub.run("reading", "ph=7.1", "alkalinity_mg_l=60") == 0
+    assert tub.run("water", "course", "ph") == 0
+    assert "expected" in tub.out
+    found = tub.read("water", "course", "ph")
+    assert found["days"][0]["measured"] == 7.1
+    assert found["next_test"] == "2026-11-28"

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from tubcare.desktop.shell import Window
+    from tubcare.desktop.water_course_page import WaterCoursePage
 
 NOW = noon(2026, 5, 6)
 BAD = {"ph": 8.1, "free_chlorine_mg_l": 0.3, "alkalinity_mg_l": 60.0, "water_c": 6.0, "clarity": 1}
@@ -183,3 +184,20 @@ def test_ends_out_of_order_are_refused_beside_their_field(
     page.ends["low"].setText("17")
     QTest.keyClick(page.ends["low"], Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: bool(page.form.error_of("low")))
+
+
+def test_the_course_is_a_chart_with_a_table_of_what_was_measured_and_expected(
+    qtbot: QtBot, window: Window, screen: WaterScreen
+) -> None:
+    screen.show_subject("course")
+    page = screen.course
+    assert [page.quantities.itemText(at) for at in range(2)] == ["pH", "Alkalinity"]
+    qtbot.waitUntil(lambda: "Test again by" in " ".join(told(page)))
+    page.quantities.setCurrentIndex(page.quantities.findData("free_chlorine"))
+    page.quantities.activated.emit(page.quantities.currentIndex())
+    qtbot.waitUntil(lambda: "is not known yet" in " ".join(told(page)))
+    qtbot.waitUntil(lambda: not window.work.busy)
+
+
+def told(page: WaterCoursePage) -> list[str]:
+    return [label.text() for label in page.findChildren(QLabel)]

@@ -37,6 +37,8 @@ def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     for each in (scoop, source):
         each.add_argument("--drop", action="store_true")
     _test(actions, day)
+    course = _action(actions, "course", "Show the course of a reading until the next test.")
+    course.add_argument("quantity", choices=[each.value for each in Quantity])
     _action(actions, "ranges", "Show the ranges of the tub with their documents.")
     _range(actions)
 

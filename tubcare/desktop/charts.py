@@ -51,9 +51,15 @@ class Series:
 
     name: str
     values: tuple[float | None, ...]
-    low: tuple[float, ...] = ()
-    """Lower edge of a band; as long as `values`, or empty."""
-    high: tuple[float, ...] = ()
+    low: tuple[float | None, ...] = ()
+    """Lower edge of a band, None where it has none; as long as `values`, or empty."""
+    high: tuple[float | None, ...] = ()
+    bridged: bool = False
+    """Whether a line runs on over labels without a figure."""
+    points_only: bool = False
+    """Whether there are marks without a line, for things that happened."""
+    texts: tuple[str, ...] = ()
+    """What the table says in place of the figures; as long as `values`, or empty."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,13 +209,17 @@ def _label(line: _Line) -> str:
 
 def _lines(chart: Chart) -> list[_Line]:
     def told(series: Series, place: int) -> str:
+        if series.texts:
+            return series.texts[place]
         value = series.values[place]
-        if value is None:
-            return ""
+        shown = "" if value is None else chart.figure(value)
         if not series.low:
-            return chart.figure(value)
-        low, high = chart.figure(series.low[place]), chart.figure(series.high[place])
-        return f"{chart.figure(value)} ({low}\N{EN DASH}{high})"
+            return shown
+        low, high = series.low[place], series.high[place]
+        if low is None or high is None:
+            return shown
+        band = f"{chart.figure(low)}\N{EN DASH}{chart.figure(high)}"
+        return f"{shown} ({band})" if shown else band
 
     return [
         _Line(label, tuple(told(series, place) for series in chart.series))

@@ -171,19 +171,25 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
         values: list[float] = []
         for place, series in enumerate(chart.series):
             colour = shades.series_colour(place)
-            heights = [nan if value is None else value for value in series.values]
-            values += [v for v in series.values if v is not None]
-            values += [*series.low, *series.high]
+            spots = [
+                (spot, nan if value is None else value)
+                for spot, value in enumerate(series.values)
+                if value is not None or not series.bridged
+            ]
+            values += [v for v in (*series.values, *series.low, *series.high) if v is not None]
             if series.low:
                 self._band(series, shades)
+            if all(value is None for value in series.values):
+                # Nothing to draw, and an empty item brings the painter down.
+                continue
             self.plot(
-                list(range(len(heights))),
-                heights,
+                [spot for spot, _height in spots],
+                [height for _spot, height in spots],
                 name=series.name,
                 connect="finite",
-                pen=_pen(colour, _STROKES[place % len(_STROKES)]),
+                pen=None if series.points_only else _pen(colour, _STROKES[place % len(_STROKES)]),
                 symbol=_MARKS[place % len(_MARKS)],
-                symbolSize=8,
+                symbolSize=11 if series.points_only else 8,
                 symbolBrush=colour,
                 symbolPen=shades.colour("base"),
                 antialias=True,
@@ -191,12 +197,19 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
         self._frame(chart, min(values, default=0.0), max(values, default=1.0))
 
     def _band(self, series: Series, shades: Shades) -> None:
-        spots = list(range(len(series.low)))
         edges = [
-            pyqtgraph.PlotCurveItem(spots, list(edge), pen=None)
-            for edge in (series.low, series.high)
+            (spot, low, high)
+            for spot, (low, high) in enumerate(zip(series.low, series.high, strict=True))
+            if low is not None and high is not None
         ]
-        self.addItem(pyqtgraph.FillBetweenItem(*edges, brush=QBrush(shades.colour("band"))))
+        if not edges:
+            return
+        spots = [spot for spot, _low, _high in edges]
+        lines = [
+            pyqtgraph.PlotCurveItem(spots, [edge[side] for edge in edges], pen=None)
+            for side in (1, 2)
+        ]
+        self.addItem(pyqtgraph.FillBetweenItem(*lines, brush=QBrush(shades.colour("band"))))
 
     def _compared(self, chart: Chart, shades: Shades) -> None:
         height = _BAR_WIDTH / max(1, len(chart.series))

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QComboBox, QStackedLayout, QTabWidget, QVBoxLayout
 from typing_extensions import override
 
 from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.water_course_page import WaterCoursePage
 from tubcare.desktop.water_entry_page import WaterEntryPage
 from tubcare.desktop.water_kit_page import WaterKitPage
 from tubcare.desktop.water_now_page import WaterNowPage
@@ -41,6 +42,7 @@ class WaterScreen(Screen):
         self.entry = WaterEntryPage(context)
         self.plan = WaterPlanPage(context)
         self.shelf = WaterShelfPage(context)
+        self.course = WaterCoursePage(context)
         self.kit = WaterKitPage(context)
         self.ranges = WaterRangesPage(context)
         self.pages = QTabWidget()
@@ -49,6 +51,7 @@ class WaterScreen(Screen):
         self.pages.addTab(self.now, say("Now"))
         self.pages.addTab(self.entry, say("Enter a test"))
         self.pages.addTab(self.plan, say("What to add"))
+        self.pages.addTab(self.course, say("Course"))
         self.pages.addTab(self.shelf, say("Shelf"))
         self.pages.addTab(self.kit, say("Kit"))
         self.pages.addTab(self.ranges, say("Ranges"))
@@ -57,6 +60,7 @@ class WaterScreen(Screen):
             "entry": self.entry,
             "plan": self.plan,
             "shelf": self.shelf,
+            "course": self.course,
             "kit": self.kit,
             "ranges": self.ranges,
         }
@@ -125,6 +129,7 @@ class WaterScreen(Screen):
         self.entry.show_water(shown)
         self.plan.show_water(shown)
         self.shelf.show_water(shown)
+        self.course.show_water(shown)
         self.kit.show_water(shown)
         self.ranges.show_water(shown)
 
