@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
@@ -202,3 +203,16 @@ def test_what_opens_the_demo_shows_a_logbook_with_work_in_it() -> None:
         [*demo_command(), "week", "--json"], capture_output=True, text=True, check=True
     )
     assert json.loads(done.stdout)
+
+
+def test_the_first_run_resumes_from_the_section_tub(qtbot: QtBot, window: Window) -> None:
+    screen = first_run(window)
+    screen.tub.name_entry.setText("Barrel")
+    QTest.keyClick(screen, Qt.Key.Key_Escape)
+    window.go("tub")
+    settle(qtbot, window)
+    current = window.screens.current
+    assert current is not None
+    buttons = current.findChildren(QPushButton)
+    next(each for each in buttons if each.text() == "Describe your tub").click()
+    assert first_run(window).tub.name_entry.text() == "Barrel"

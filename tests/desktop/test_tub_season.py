@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
@@ -159,12 +160,17 @@ def test_finishing_all_steps_closes_the_tub_and_one_undo_opens_it_again(
     assert history(path)[0].state is TubState.OPEN
 
 
-def test_an_empty_logbook_says_so_and_leads_to_the_first_run(
+def test_a_logbook_without_tubs_says_so_and_offers_to_describe_one(
     qtbot: QtBot, make_window: Callable[..., Window], tmp_path: Path
 ) -> None:
     window, screen = tub_screen(qtbot, make_window, logbook_with(tmp_path / "empty.db"))
     assert not screen.dip_action.isEnabled()
     assert audit(window) == []
+    button = next(
+        each for each in screen.findChildren(QPushButton) if each.text() == "Describe your tub"
+    )
+    button.click()
+    assert screen.new_tub.isVisible()
 
 
 def test_closing_by_hand_tells_of_the_procedure_that_is_not_finished(
