@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
-from tests.desktop.audit import audit
+from tests.desktop.audit import audit, clipped
 from tests.desktop.conftest import settle
 from tests.desktop.tub_windows import NOW, desk_of, logbook_with, tub_screen
 from tests.support.clocks import StillClock
@@ -124,6 +124,7 @@ def test_steps_are_ticked_by_key_and_the_next_one_waits(
     said(qtbot, window, "Recorded: step 1 of “Close the tub for the winter”")
     qtbot.waitUntil(lambda: "waiting until" in steps.boxes[1].accessibleDescription())
     assert "Done" in steps.boxes[0].accessibleDescription()
+    assert clipped(window) == []
     clock.go(days=3)
     screen.refresh()
     settle(qtbot, window)
@@ -193,3 +194,49 @@ def test_a_procedure_tells_its_needs_tools_and_supplies(shown: Shown) -> None:
     assert "Needs: tub empty" in told
     assert "Tools: " in told
     assert "Uses: Line purge and Sodium thiosulfate." in told
+
+
+def test_a_step_that_was_done_before_counts_its_waiting_time_from_then(
+    qtbot: QtBot, shown: Shown, clock: StillClock
+) -> None:
+    window, screen = shown
+    clock.set(date(2026, 5, 9))
+    screen.refresh()
+    settle(qtbot, window)
+    choose(screen, "Close the tub")
+    procedures = screen.tabs.season.procedures
+    procedures.when.day.setText("2026-05-06")
+    procedures.when.time.setText("8:00")
+    procedures.steps.boxes[0].click()
+    said(qtbot, window, "step 1 of")
+    assert "6 May" in procedures.steps.boxes[0].accessibleDescription()
+    assert "This comes next." in procedures.steps.boxes[1].accessibleDescription()
+    assert procedures.when.day.text() == ""
+
+
+def test_a_step_cannot_be_done_on_a_day_to_come(shown: Shown) -> None:
+    _window, screen = shown
+    choose(screen, "Close the tub")
+    procedures = screen.tabs.season.procedures
+    procedures.when.day.setText("2026-05-20")
+    procedures.steps.boxes[0].click()
+    assert "yet to come" in procedures.when.told.text()
+    assert not procedures.steps.boxes[0].isChecked()
+
+
+def test_the_page_shows_by_itself_that_a_waiting_time_is_over(
+    qtbot: QtBot, shown: Shown, clock: StillClock
+) -> None:
+    window, screen = shown
+    choose(screen, "Close the tub")
+    procedures = screen.tabs.season.procedures
+    procedures.steps.boxes[0].click()
+    said(qtbot, window, "step 1 of")
+    clock.go(hours=48 - 1 / 3600)
+    screen.refresh()
+    settle(qtbot, window)
+    assert "waiting until" in procedures.steps.boxes[1].accessibleDescription()
+    clock.go(hours=2 / 3600)
+    qtbot.waitUntil(
+        lambda: "This comes next." in procedures.steps.boxes[1].accessibleDescription()
+    )

@@ -13,8 +13,10 @@ from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.marks import state_word
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_steps import StepList
+from tubcare.desktop.when_entry import When, WhenEntry
 from tubcare.desktop.work import Fault
-from tubcare.services.upkeep import tick_off, tick_step, untick_step
+from tubcare.errors import InputError
+from tubcare.services.upkeep import Work, tick_off, tick_step, untick_step
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
 from tubcare.words.plan_terms import plan_word
@@ -67,6 +69,7 @@ class Procedures(QWidget):
         self._area.setWidgetResizable(True)
         self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.finish_button = ActionButton(finish)
+        self.when = WhenEntry(context, context.say("Done on"))
         below = QHBoxLayout()
         below.addStretch()
         below.addWidget(self.finish_button)
@@ -76,17 +79,20 @@ class Procedures(QWidget):
         for widget in (self.choice, self.empty):
             rows.addWidget(widget)
         rows.addWidget(self._area, 1)
+        rows.addWidget(self.when)
         rows.addLayout(below)
 
     def show_procedures(self, found: tuple[Procedure, ...]) -> None:
         """Show the procedures that were read; the chosen one stays chosen."""
         before = self.choice.currentData()
         self._found = found
+        if found:
+            self.when.move_to(found[0].today)
         self.choice.clear()
         for each in found:
             self.choice.addItem(self._name(each), each.task)
         self.choice.setCurrentIndex(max(0, self.choice.findData(before)))
-        for widget in (self.choice, self.told, self._area, self.finish_button):
+        for widget in (self.choice, self.told, self._area, self.when, self.finish_button):
             widget.setVisible(bool(found))
         self.empty.setVisible(not found)
         self._show_chosen()
@@ -112,13 +118,15 @@ class Procedures(QWidget):
     @Slot()
     def finish(self) -> None:
         """Record the procedure as done; it brings the tub into the state it ends in."""
-        chosen = self.chosen
-        if chosen is not None:
-            self.context.work.on_logbook(
-                partial(tick_off, self.context.desk, chosen.task, chosen.occurrence.key),
-                done=self._say_finished,
-                title=self.context.say("Finishing a procedure"),
-            )
+        chosen, when = self.chosen, self.when.read()
+        if chosen is None or when is None:
+            return
+        work = Work(on=when.on)
+        self.context.work.on_logbook(
+            partial(tick_off, self.context.desk, chosen.task, chosen.occurrence.key, work),
+            done=self._say_finished,
+            title=self.context.say("Finishing a procedure"),
+        )
 
     @Slot()
     def _show_chosen(self) -> None:
@@ -135,11 +143,14 @@ class Procedures(QWidget):
     def _tick(self, wish: tuple[int, bool]) -> None:
         place, wanted = wish
         chosen = self.chosen
-        if chosen is None:
+        when = self.when.read() if wanted else When()
+        if chosen is None or when is None:
+            self._show_chosen()
             return
-        call = tick_step if wanted else untick_step
+        step = (self.context.desk, chosen.task, chosen.occurrence.key, place)
+        ticking = partial(tick_step, *step, on=when.on, at=when.at)
         self.context.work.on_logbook(
-            partial(call, self.context.desk, chosen.task, chosen.occurrence.key, place),
+            ticking if wanted else partial(untick_step, *step),
             done=partial(self._say_ticked, chosen, place, wanted=wanted),
             failed=self._put_back,
             title=self.context.say("Ticking a step"),
@@ -148,6 +159,9 @@ class Procedures(QWidget):
     def _put_back(self, error: BaseException) -> None:
         """Show the step as it stands in the logbook again, and tell what went wrong."""
         self._show_chosen()
+        if isinstance(error, InputError):
+            self.when.tell(f"{error.reason[:1].upper()}{error.reason[1:]}.")
+            return
         fault = Fault(title=self.context.say("Ticking a step"), error=error)
         self.context.work.faulted.emit(fault)
 
@@ -155,6 +169,7 @@ class Procedures(QWidget):
         self, procedure: Procedure, place: int, _nothing: None, *, wanted: bool
     ) -> None:
         say = self.context.say
+        self.when.clear()
         step = say("step {number} of “{what}”", number=place + 1, what=procedure.title)
         text = (
             say("Recorded: {what}.", what=step) if wanted else say("Cleared: {what}.", what=step)
@@ -163,6 +178,7 @@ class Procedures(QWidget):
 
     def _say_finished(self, ticked: Ticked) -> None:
         say = self.context.say
+        self.when.clear()
         text = say("Recorded: {what}.", what=ticked.title)
         if ticked.entered is not None:
             text = f"{text} {entered(self.context.speech, ticked.entered)}"

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import Qt, QTimer, Slot
 from PySide6.QtWidgets import QComboBox, QLabel, QSplitter, QVBoxLayout, QWidget
 from typing_extensions import override
 
@@ -26,12 +27,17 @@ from tubcare.words.dates import medium_date
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QHideEvent, QShowEvent
+
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.tubs import Tub
     from tubcare.words.locale import Speech
 
 _LEAST_TABLE_PX = 180
+_MS = timedelta(milliseconds=1)
+_AFTER_MS = 1000
+_LONGEST_MS = 24 * 3600 * 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +83,9 @@ class SeasonPage(TubPart):
         self.procedures = Procedures(
             context, self.add_page_action(say("Finish the procedure"), icon="tick")
         )
+        self._again = QTimer(self)
+        self._again.setSingleShot(True)
+        self._again.timeout.connect(self._look_again)
         splitter = QSplitter(Qt.Orientation.Horizontal)
         splitter.addWidget(self._left())
         splitter.addWidget(self.procedures)
@@ -133,6 +142,36 @@ class SeasonPage(TubPart):
         self.model.set_rows(seasons.history)
         self.delete_action.setEnabled(bool(seasons.history))
         self.procedures.show_procedures(seasons.procedures)
+        self._wait(seasons.procedures)
+
+    def _wait(self, found: tuple[Procedure, ...]) -> None:
+        """Look again when the next waiting time ends, as long as the page is shown."""
+        self._again.stop()
+        now = self.context.desk.now()
+        ends = [
+            step.ready_at
+            for each in found
+            if (step := each.next_step) is not None and step.ready_at is not None
+        ]
+        coming = min((end for end in ends if end > now), default=None)
+        if coming is not None and self.isVisible():
+            self._again.start(min(_LONGEST_MS, int((coming - now) / _MS) + _AFTER_MS))
+
+    @Slot()
+    def _look_again(self) -> None:
+        self.read()
+
+    @override
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Look no more while nobody sees it."""
+        self._again.stop()
+        super().hideEvent(event)
+
+    @override
+    def showEvent(self, event: QShowEvent) -> None:
+        """Look whether a waiting time ended meanwhile."""
+        super().showEvent(event)
+        self.read()
 
     def _say_changed(self, tub: str, state: TubState, _nothing: None) -> None:
         self.note.clear()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from itertools import pairwise
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -10,6 +11,7 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QCheckBox, QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from tubcare.care.procedure import StepState
+from tubcare.desktop.buttons import first_stop
 from tubcare.desktop.theme import worded
 from tubcare.words.dates import clock_time, weekday_date
 from tubcare.words.numbers import number
@@ -44,6 +46,7 @@ class StepList(QWidget):
         self._rows.setContentsMargins(0, 0, 8, 0)
         self._rows.setSpacing(4)
         self._lines: list[_StepLine] = []
+        self._stop = first_stop(self)
 
     def show_steps(self, procedure: Procedure) -> None:
         """Show where each step of a procedure stands; the keyboard stays where it was."""
@@ -70,6 +73,8 @@ class StepList(QWidget):
         for place, line in enumerate(self._lines):
             line.box.clicked.connect(partial(self._wish, place))
             self._rows.addWidget(line)
+        for before, after in pairwise([self._stop, *self.boxes]):
+            QWidget.setTabOrder(before, after)
 
     @Slot()
     def _wish(self, place: int) -> None:
@@ -88,7 +93,7 @@ class _StepLine(QFrame):
         self._state = worded(QLabel(), "muted")
         self._mark = QLabel()
         self._shown: tuple[str, str] | None = None
-        grid = QGridLayout(self)
+        grid = self._grid = QGridLayout(self)
         grid.setContentsMargins(10, 6, 10, 6)
         grid.setColumnStretch(2, 1)
         grid.addWidget(self.box, 0, 0, Qt.AlignmentFlag.AlignTop)
@@ -119,6 +124,10 @@ class _StepLine(QFrame):
         worded(self._text, "strong" if step.state in {StepState.NEXT, StepState.WAITING} else "")
         self._text.style().unpolish(self._text)
         self._text.style().polish(self._text)
+        # Bold type may need a line more; the layouts around remember the height of plain type.
+        self._text.updateGeometry()
+        self._grid.invalidate()
+        self.updateGeometry()
 
     def _told(self, step: ProcedureStep, zone: str) -> str:
         say = self._context.say

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, time, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from tubcare.errors import InputError
 from tubcare.services.fields import not_after
 
 if TYPE_CHECKING:
@@ -39,6 +40,25 @@ def happened_at(desk: Desk, zone: str, on: date | None) -> tuple[date, datetime]
     if day == actual_today:
         return day, desk.now()
     return day, local_instant(day, NOON, zone)
+
+
+def moment_of(desk: Desk, zone: str, on: date | None, at: time | None) -> datetime:
+    """Return the instant of something done on a local day at a local time.
+
+    Without a day it was now, without a time as `happened_at` says.
+
+    Raises
+    ------
+    InputError
+        When that day or time is yet to come.
+    """
+    day, instant = happened_at(desk, zone, on)
+    if on is None or at is None:
+        return instant
+    moment = local_instant(day, at, zone)
+    if moment > desk.now():
+        raise InputError("time of day", "that time is yet to come; leave it empty for now")
+    return moment
 
 
 def start_of(on: date, zone: str) -> datetime:

@@ -32,7 +32,7 @@ from tubcare.services import fields
 from tubcare.services.facts import Plan, read_plan
 from tubcare.services.follow_ups import FollowUpTask, open_follow_up
 from tubcare.services.household import ensure_person
-from tubcare.services.moments import happened_at
+from tubcare.services.moments import happened_at, moment_of
 from tubcare.services.spending import spend_category
 from tubcare.services.topics import Topic
 from tubcare.services.tubs import insert_state, last_state
@@ -51,7 +51,7 @@ from tubcare.values import CompletionId, SupplyId, TaskId
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-    from datetime import date, datetime
+    from datetime import date, datetime, time
 
     from sqlalchemy import Connection
 
@@ -275,8 +275,25 @@ def _put_off(desk: Desk, unit: Unit, task: TaskId, key: str, to: date, reason: s
     )
 
 
-def tick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
-    """Record that one step of a procedure was done; ticking it again changes nothing."""
+def tick_step(
+    desk: Desk,
+    task: TaskId,
+    key: str,
+    step: int,
+    *,
+    on: date | None = None,
+    at: time | None = None,
+) -> None:
+    """Record that one step of a procedure was done; ticking it again changes nothing.
+
+    Parameters
+    ----------
+    step
+        Its place, counted from 0.
+    on, at
+        The local day and time at which it was done, as `moment_of` takes them. Waiting times
+        count from there.
+    """
     with desk.write("tick_step", "", frozenset({Topic.UPKEEP})) as unit:
         case = _case(desk, unit, task)
         _require_open(unit.connection, case, key)
@@ -287,7 +304,7 @@ def tick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
             task_id=task,
             key=key,
             step=step,
-            at=desk.now(),
+            at=moment_of(desk, case.tub.zone, on, at),
             person_id=who,
         )
 
