@@ -9,7 +9,7 @@ from typing import NoReturn
 
 from typing_extensions import override
 
-from tubcare.cli.energy_arguments import add_frost
+from tubcare.cli.energy_arguments import add_frost, add_power
 from tubcare.cli.water_arguments import add_water
 
 EPILOG = """\
@@ -111,6 +111,7 @@ def _parser() -> argparse.ArgumentParser:
     _measuring(commands)
     _money(commands)
     _keeping(commands)
+    add_power(_command(commands, "power", "Show what the cold costs, and what would lower it."))
     add_frost(_command(commands, "frost", "Show the frost dates, and what freezes first."))
     return parser
 

@@ -34,6 +34,88 @@ def add_frost(parser: argparse.ArgumentParser) -> None:
     dates.add_argument("dry_by", metavar="MM-DD")
 
 
+def add_power(parser: argparse.ArgumentParser) -> None:
+    """Add what `tubcare power` understands."""
+    _tub(parser)
+    parser.add_argument("--csv", metavar="FILE", help="write season, months and weeks to a file")
+    actions = parser.add_subparsers(dest="action", metavar="ACTION")
+    _weather(actions)
+    _tariff(actions)
+    _build(actions)
+    ideas = _action(actions, "what-if", "Compare what would lower the cost.")
+    for name, shown, about in (
+        ("set_point", "C[:PRICE]", "another set point"),
+        ("pump_hours", "HOURS[:PRICE]", "pump hours a day"),
+        ("shading", "SHARE[:PRICE]", "share of the sun kept off, 0 to 1"),
+        ("wall", "BUILD-UP[:PRICE]", "another wall"),
+        ("lid", "BUILD-UP[:PRICE]", "another lid"),
+        ("season", "DAYS[:PRICE]", "days closed earlier"),
+        ("price", "PRICE[:PRICE]", "one price for a kilowatt hour"),
+    ):
+        flag = f"--{name.replace('_', '-')}"
+        ideas.add_argument(flag, dest=name, action="append", metavar=shown, help=about)
+    learn = _action(actions, "learn", "Show what the meter readings tell about the tub.")
+    learn.add_argument("--keep", action="store_true", help="use it from now on")
+    learn.add_argument("--forget", action="store_true", help="go by the description again")
+    drift = _action(actions, "drift", "Write down a drift test: unit and pump off, lid on.")
+    drift.add_argument("readings", nargs="+", metavar="HOURS=C", help="such as 0=5.0 4=5.9")
+    drift.add_argument("--air-c", type=float, required=True, metavar=NUMBER, help="mean air")
+    hours = _action(actions, "hours", "Plan the cheapest hours to run the chiller.")
+    hours.add_argument("--low-c", type=float, required=True, metavar=NUMBER)
+    hours.add_argument("--high-c", type=float, required=True, metavar=NUMBER)
+    hours.add_argument("--ahead", type=int, default=24, metavar="HOURS")
+
+
+def _weather(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    weather = _action(actions, "weather", "Take over measured weather or a typical year.")
+    weather.add_argument("file")
+    weather.add_argument(
+        "--clock", choices=("place", "standard", "utc"), default="place", help="of the file"
+    )
+    add_answers(weather)
+    means = _action(actions, "means", "Write down twelve monthly means, January first.")
+    means.add_argument("means", nargs=12, type=float, metavar="C")
+    means.add_argument("--swing-k", type=float, default=4.0, help="half of the daily range")
+
+
+def _tariff(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    tariff = _action(actions, "tariff", "Set prices; what is not said stays.")
+    tariff.add_argument("--price", metavar="PRICE", help="for a kilowatt hour")
+    tariff.add_argument(
+        "--band", action="append", default=[], metavar="TIMES", help="such as “22:00-06:00 0.12”"
+    )
+    tariff.add_argument("--hourly", metavar="FILE", help="a price for each hour")
+    tariff.add_argument(
+        "--per", choices=("unit_kwh", "cent_kwh", "unit_mwh"), help="what the file's price is for"
+    )
+    tariff.add_argument("--utc", action="store_true", help="the file is told in UTC")
+    tariff.add_argument("--standing", metavar="PRICE", help="standing charge for a day")
+    tariff.add_argument("--tax", metavar="PERCENT")
+    tariff.add_argument("--view", choices=("marginal", "by_energy", "own_meter"))
+    tariff.add_argument("--household", metavar="KWH", help="of the whole household in a year")
+
+
+def _build(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    build = _action(actions, "build", "Show the build, or change parts of it.")
+    build.add_argument("--wall", metavar="BUILD-UP")
+    build.add_argument("--lid", metavar="BUILD-UP")
+    build.add_argument("--wall-layers", metavar="LAYERS", help="such as “xps 80; softwood 20”")
+    build.add_argument("--lid-layers", metavar="LAYERS")
+    build.add_argument("--evaporator", choices=("wall_coil", "coil_in_water", "flow_through"))
+    for name in (
+        "bridges-w-k",
+        "lid-absorptance",
+        "shading",
+        "cooling-w",
+        "least-air-c",
+        "pump-w",
+        "pump-hours-per-day",
+        "set-point-c",
+        "dips-per-day",
+    ):
+        build.add_argument(f"--{name}", type=float, metavar=NUMBER)
+
+
 def add_answers(parser: argparse.ArgumentParser) -> None:
     """Add the answers to what a weather file may not tell."""
     parser.add_argument("--preview", action="store_true", help="show what it would bring, only")

@@ -44,6 +44,7 @@ _COMMANDS = {
     "backup": ("keeping", "backup_now"),
     "remind": ("keeping", "remind"),
     "frost": ("frost", "run_frost"),
+    "power": ("power", "run_power"),
 }
 
 

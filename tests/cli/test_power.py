@@ -1,0 +1,150 @@
+"""`tubcare power` through the program's one door."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.cli.test_commands import Terminal
+from tests.support.weather_files import hourly_csv, prices_csv
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+MEANS = ("-4", "-4", "0", "5", "11", "15", "18", "16", "11", "6", "1", "-2")
+START = datetime(2026, 11, 1)  # noqa: DTZ001  the file's own clock
+
+
+@pytest.fixture
+def terminal(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Terminal:
+    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
+        monkeypatch.delenv(name, raising=False)
+    terminal = Terminal(tmp_path / "a.db", capsys)
+    assert terminal.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
+    assert terminal.run("tub", "open", "--on", "2026-11-01") == 0
+    assert terminal.run("power", "build", "--cooling-w", "600", "--pump-w", "40") == 0
+    return terminal
+
+
+@pytest.fixture
+def modelled(terminal: Terminal) -> Terminal:
+    assert terminal.run("power", "tariff", "--price", "0.30") == 0
+    assert terminal.run("power", "means", *MEANS) == 0
+    return terminal
+
+
+def test_without_weather_it_says_what_to_do(terminal: Terminal) -> None:
+    assert terminal.run("power") == 0
+    assert "tubcare power weather FILE" in terminal.out
+    assert "tubcare power tariff" in terminal.out
+
+
+def test_month_and_season_have_a_range_and_stable_fields(modelled: Terminal) -> None:
+    found = modelled.read("power")
+    assert set(found) == {
+        "tub",
+        "has_weather",
+        "has_price",
+        "calibrated",
+        "typical_share",
+        "missing_price_hours",
+        "month",
+        "season",
+        "months",
+    }
+    kwh = found["season"]["modelled_kwh"]
+    assert kwh["low"] < kwh["value"] < kwh["high"]
+    assert found["season"]["filled_minor"]["value"] == pytest.approx(
+        30 * found["season"]["filled_kwh"]["value"]
+    )
+
+
+def test_the_ledger_marks_what_is_estimated(modelled: Terminal) -> None:
+    spent = modelled.read("spend")
+    assert [entry["estimate"] for entry in spent["entries"]] == [True]
+    assert modelled.run("spend") == 0
+    assert "power (estimate)" in modelled.out
+
+
+def test_a_reading_on_a_meter_that_ran_over_goes_on(terminal: Terminal) -> None:
+    assert terminal.run("meter", "kwh", "99990", "--on", "2026-11-05") == 0
+    assert terminal.run("meter", "kwh", "6", "--on", "2026-11-15") == 3
+    assert "ran past its last digit" in terminal.err
+    rolled = ("--on", "2026-11-15", "--rolled-over", "100000")
+    assert terminal.run("meter", "kwh", "6", *rolled) == 0
+    assert terminal.read("power")["season"]["metered_kwh"] == pytest.approx(16.0)
+
+
+def test_weather_is_looked_at_then_taken_over(terminal: Terminal, tmp_path: Path) -> None:
+    path = tmp_path / "garden.csv"
+    path.write_text(hourly_csv(START, 24 * 20), encoding="utf-8")
+    preview = terminal.read("power", "weather", str(path), "--preview")
+    assert (preview["rows"], preview["missing"], preview["typical"]) == (480, 0, False)
+    assert not terminal.read("power")["has_weather"]
+    assert terminal.run("power", "weather", str(path)) == 0
+    assert terminal.read("power")["season"]["modelled_days"] == 20
+
+
+def test_hourly_prices_come_from_a_file(modelled: Terminal, tmp_path: Path) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_text(prices_csv(START, 24 * 30), encoding="utf-8")
+    assert modelled.run("power", "tariff", "--hourly", str(path)) == 0
+    season = modelled.read("power")["season"]
+    assert 10 < season["filled_minor"]["value"] / season["filled_kwh"]["value"] < 30
+
+
+def test_a_band_and_the_standing_charge_are_kept(modelled: Terminal) -> None:
+    words = ("--band", "22:00-06:00 0.10", "--standing", "0.40", "--view", "own_meter")
+    assert modelled.run("power", "tariff", *words) == 0
+    season = modelled.read("power")["season"]
+    assert season["standing_minor"] == pytest.approx(40 * season["running_days"])
+    assert season["filled_minor"]["value"] < 30 * season["filled_kwh"]["value"]
+
+
+def test_ideas_are_compared_with_their_pay_back(modelled: Terminal) -> None:
+    found = modelled.read("power", "what-if", "--lid", "foam_lid_80:60", "--pump-hours", "8")
+    base, pump, lid = found["ideas"]
+    assert base["kind"] is None
+    assert pump["saving_minor"] > 0
+    assert lid["pay_back_seasons"] == pytest.approx(6000 / lid["saving_minor"], rel=0.01)
+    assert modelled.run("power", "what-if") == 0
+    assert "As it is" in modelled.out
+
+
+def test_the_build_is_shown_and_changed(terminal: Terminal) -> None:
+    before = terminal.read("power", "build")
+    changed = terminal.read("power", "build", "--wall-layers", "xps 80; softwood 20")
+    assert changed["leak_w_k"] < before["leak_w_k"]
+    assert "wall_layers" in changed["told"]
+    assert terminal.run("power", "build", "--wall", "straw") == 4
+
+
+def test_learning_is_refused_with_what_would_help(terminal: Terminal) -> None:
+    found = terminal.read("power", "learn")
+    assert found["refused"]
+    assert "more_days" in found["would_help"]
+    assert terminal.run("power", "learn", "--keep") == 3
+
+
+def test_a_drift_test_is_one_command(terminal: Terminal) -> None:
+    readings = ("0=5.0", "4=6.1", "8=7.1", "12=8.0")
+    found = terminal.read("power", "drift", *readings, "--air-c", "20")
+    assert 5.0 < found["leak_w_k"] < 20.0
+    assert terminal.run("power", "drift", "0=5", "1=5.1", "--air-c", "20") == 4
+
+
+def test_the_cheapest_hours_are_planned(modelled: Terminal) -> None:
+    assert modelled.run("power", "tariff", "--band", "00:00-06:00 0.05") == 0
+    found = modelled.read("power", "hours", "--low-c", "3", "--high-c", "9")
+    assert len(found["hours"]) == 24
+    assert modelled.run("power", "hours", "--low-c", "9", "--high-c", "3") == 4
+
+
+def test_every_figure_is_written_as_a_table(modelled: Terminal, tmp_path: Path) -> None:
+    target = tmp_path / "power.csv"
+    assert modelled.run("power", "--csv", str(target)) == 0
+    assert target.read_text(encoding="utf-8-sig").splitlines()[1].startswith("season,2026-11-01")

@@ -1,0 +1,193 @@
+"""`tubcare power`: what the cold costs, and what it is worked out from."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tubcare.cli.power_said import (
+    described_from,
+    drift_from,
+    ideas_from,
+    means_from,
+    tariff_from,
+)
+from tubcare.cli.power_shown import (
+    hours_shown,
+    learning_shown,
+    power_shown,
+    weather_preview_shown,
+    what_if_shown,
+)
+from tubcare.cli.weather_file import answers_of, read_file
+from tubcare.energy.price_text import PricePer
+from tubcare.errors import InputError
+from tubcare.exchange.power_csv import power_csv
+from tubcare.services.measures import tub_named
+from tubcare.services.power import power
+from tubcare.services.power_build import read_build
+from tubcare.services.power_change import build_shown, change_build
+from tubcare.services.power_due import fill_if_due
+from tubcare.services.power_fill import renew_estimates
+from tubcare.services.power_hours import plan_hours
+from tubcare.services.power_learning import (
+    add_drift_test,
+    forget_learning,
+    keep_learning,
+    learning,
+)
+from tubcare.services.power_tariff import change_tariff, prices_from_file, tariff_of
+from tubcare.services.power_weather import (
+    FileClock,
+    import_weather,
+    preview_weather,
+    type_monthly_means,
+)
+from tubcare.services.power_what_if import compare_ideas, what_if
+from tubcare.words.sentences.frost import question_told
+from tubcare.words.sentences.learning import drift_told
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tubcare.cli.arguments import Arguments
+    from tubcare.cli.output import Output
+    from tubcare.services.desk import Desk
+
+
+def run_power(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Show power, or do what was asked about it."""
+    doers: dict[str | None, Callable[[Desk, Arguments, Output], None]] = {
+        "weather": _weather,
+        "means": _means,
+        "tariff": _tariff,
+        "build": _build,
+        "what-if": _what_if,
+        "learn": _learn,
+        "drift": _drift,
+        "hours": _hours,
+    }
+    doers.get(arguments.values.action, _show)(desk, arguments, output)
+
+
+def _show(desk: Desk, arguments: Arguments, output: Output) -> None:
+    fill_if_due(desk)
+    found = power(desk, arguments.values.tub)
+    target = getattr(arguments.values, "csv", None)
+    if target:
+        text = power_csv(found, output.speech.currency)
+        Path(target).write_text(text, encoding="utf-8-sig")
+    power_shown(found, output)
+
+
+def _weather(desk: Desk, arguments: Arguments, output: Output) -> None:
+    values = arguments.values
+    text, answers, clock = read_file(values.file), answers_of(values), FileClock(values.clock)
+    preview = preview_weather(desk, values.tub, text, answers=answers, clock=clock)
+    if values.preview:
+        weather_preview_shown(preview, output)
+        return
+    if preview.questions:
+        told = " ".join(question_told(output.speech, each) for each in preview.questions)
+        raise InputError("weather", f"{told} Say so with --unit, --date-order or --column")
+    place = import_weather(
+        desk, values.tub, text, source=Path(values.file).name, answers=answers, clock=clock
+    )
+    renew_estimates(desk, place.id)
+    weather_preview_shown(preview, output)
+
+
+def _means(desk: Desk, arguments: Arguments, output: Output) -> None:
+    values = arguments.values
+    with desk.read() as connection:
+        profile = read_build(connection, values.tub).profile
+    place = type_monthly_means(desk, values.tub, means_from(values, profile.latitude_deg))
+    renew_estimates(desk, place.id)
+    _show(desk, arguments, output)
+
+
+def _tariff(desk: Desk, arguments: Arguments, output: Output) -> None:
+    values = arguments.values
+    hourly = None
+    if values.hourly:
+        per = None if values.per is None else PricePer(values.per)
+        text = read_file(values.hourly)
+        hourly = prices_from_file(desk, values.tub, text, per=per, in_utc=values.utc)
+    plan = tariff_from(values, output.speech, tariff_of(desk, values.tub), hourly)
+    place = change_tariff(desk, values.tub, plan)
+    renew_estimates(desk, place.id)
+    output.data({"tub": place.name, "kind": plan.kind.value})
+    output.line(f"{place.name}: tariff kept ({plan.kind.value.replace('_', ' ')})")
+
+
+def _build(desk: Desk, arguments: Arguments, output: Output) -> None:
+    values = arguments.values
+    shown = build_shown(desk, values.tub)
+    described = described_from(values, shown.build.described, output.speech, shown.catalogue)
+    if described != shown.build.described:
+        place = change_build(desk, values.tub, described)
+        renew_estimates(desk, place.id)
+        shown = build_shown(desk, values.tub)
+    now = shown.build.described
+    output.data(
+        {
+            "tub": shown.build.place.name,
+            "wall": now.wall,
+            "lid": now.lid,
+            "leak_w_k": shown.leak_w_k,
+            "cooling_w": now.cooling_w,
+            "pump_w": now.pump_w,
+            "pump_hours_per_day": now.pump_hours_per_day,
+            "set_point_c": now.set_point_c,
+            "told": sorted(shown.build.told),
+        }
+    )
+    output.line(f"{shown.build.place.name}: wall {now.wall}, lid {now.lid}")
+    output.line(f"Leak {shown.leak_w_k:.1f} W/K, lid {shown.lid_share:.0%} of it")
+    output.line(
+        f"Unit takes out {now.cooling_w:g} W, pump {now.pump_w:g} W for"
+        f" {now.pump_hours_per_day:g} h a day, set point {now.set_point_c:g} °C"
+    )
+
+
+def _what_if(desk: Desk, arguments: Arguments, output: Output) -> None:
+    asked = what_if(desk, arguments.values.tub)
+    ideas = ideas_from(arguments.values, output.speech) or asked.ideas
+    what_if_shown(asked, tuple(compare_ideas(asked, ideas)), output)
+
+
+def _learn(desk: Desk, arguments: Arguments, output: Output) -> None:
+    values = arguments.values
+    if values.forget:
+        forget_learning(desk, values.tub)
+    found = keep_learning(desk, values.tub) if values.keep else learning(desk, values.tub)
+    if values.keep:
+        renew_estimates(desk, found.tub.id)
+        found = replace(found, kept=True)
+    learning_shown(found, output)
+
+
+def _drift(desk: Desk, arguments: Arguments, output: Output) -> None:
+    values = arguments.values
+    with desk.read() as connection:
+        place = tub_named(connection, values.tub)
+    result = add_drift_test(desk, place.id, drift_from(values))
+    output.data(
+        {
+            "tub": place.name,
+            "leak_w_k": result.ua_w_k,
+            "error_w_k": result.error_w_k,
+            "advice": list(result.advice),
+        }
+    )
+    for line in drift_told(output.speech, result):
+        output.line(line)
+
+
+def _hours(desk: Desk, arguments: Arguments, output: Output) -> None:
+    values = arguments.values
+    plan = plan_hours(
+        desk, values.tub, low_c=values.low_c, high_c=values.high_c, hours=values.ahead
+    )
+    hours_shown(plan, output)

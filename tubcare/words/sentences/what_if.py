@@ -1,0 +1,88 @@
+"""What an idea is, and what it would bring."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tubcare.energy.ideas import Idea, IdeaKind
+from tubcare.words.numbers import number, percent, plain_number
+from tubcare.words.power_terms import build_up_word
+from tubcare.words.quantities import Unit, quantity
+from tubcare.words.terms import Term, say_term, term
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from tubcare.energy.what_if import Outcome
+    from tubcare.words.locale import Speech
+
+_KINDS: Mapping[IdeaKind, Term] = {
+    IdeaKind.SET_POINT: term("idea", "set point"),
+    IdeaKind.PUMP_HOURS: term("idea", "pump hours a day"),
+    IdeaKind.SHADING: term("idea", "shade on the lid"),
+    IdeaKind.WALL: term("idea", "another wall"),
+    IdeaKind.LID: term("idea", "another lid"),
+    IdeaKind.SEASON: term("idea", "days closed earlier"),
+    IdeaKind.PRICE: term("idea", "another price of a kilowatt hour"),
+}
+
+
+def idea_kind_word(speech: Speech, kind: IdeaKind) -> str:
+    """Return the name of what would be changed."""
+    return say_term(speech, _KINDS[kind])
+
+
+def idea_told(  # noqa: PLR0911  one return for each kind
+    speech: Speech, idea: Idea | None
+) -> str:
+    """Return an idea in a few words; None is the tub as it is."""
+    if idea is None:
+        return speech.say("As it is")
+    match idea.kind:
+        case IdeaKind.SET_POINT:
+            value = quantity(speech, idea.amount, Unit.CELSIUS)
+            return speech.say("Set point {value}", value=value)
+        case IdeaKind.PUMP_HOURS:
+            value = quantity(speech, idea.amount, Unit.HOUR)
+            return speech.say("Pump {value} a day", value=value)
+        case IdeaKind.SHADING:
+            return speech.say("Shade for {share} of the sun", share=percent(speech, idea.amount))
+        case IdeaKind.WALL:
+            return speech.say("Wall: {name}", name=build_up_word(speech, idea.build_up))
+        case IdeaKind.LID:
+            return speech.say("Lid: {name}", name=build_up_word(speech, idea.build_up))
+        case IdeaKind.SEASON:
+            days = round(idea.amount)
+            return speech.say_count("Close {n} day earlier", "Close {n} days earlier", days)
+        case IdeaKind.PRICE:
+            price = plain_number(speech, idea.amount)
+            return speech.say(
+                "One price, {price} {currency}", price=price, currency=speech.currency.code
+            )
+
+
+def pay_back_told(speech: Speech, outcome: Outcome) -> str:
+    """Return after how many seasons an idea has paid for itself, empty where that is no matter."""
+    if outcome.pay_back_seasons is None:
+        return ""
+    return speech.say("{n} seasons", n=number(speech, outcome.pay_back_seasons, 1))
+
+
+def remarks_told(speech: Speech, outcome: Outcome) -> str:
+    """Return what is to be known about an outcome beside its figures."""
+    told = []
+    if outcome.traps_pump_heat:
+        told.append(
+            speech.say("Leaks less and costs more: in cold weather the pump's heat cannot leave.")
+        )
+    if outcome.cannot_hold:
+        told.append(speech.say("In some hours the unit is too small to hold the set point."))
+    if outcome.missing_price_hours:
+        told.append(
+            speech.say_count(
+                "{n} hour has no price and is left out.",
+                "{n} hours have no price and are left out.",
+                outcome.missing_price_hours,
+            )
+        )
+    return " ".join(told)
