@@ -113,7 +113,7 @@ class ChartView(QWidget):
         head.addLayout(words, 1)
         head.addWidget(self._switch)
         rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setContentsMargins(12, 10, 12, 8)
         rows.addLayout(head)
         rows.addWidget(self._pages, 1)
         context.theme.changed.connect(self._redraw)
