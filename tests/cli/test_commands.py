@@ -100,6 +100,17 @@ def test_the_filter_change_is_one_command_and_undo_another(tub: Terminal) -> Non
     assert tub.read("redo")["redone"] == "tick_off"
 
 
+def test_work_is_recorded_with_what_it_really_used(tub: Terminal) -> None:
+    buy = ("buy", "30", "Filter cartridge", "--quantity", "6", "--category", "filters")
+    assert tub.run(*buy) == 0
+    done = tub.read("done", "swap the filter", "--restart", "yes", "--use", "filter cartridge=1.5")
+    assert list(done["uses_milli"].values()) == [1500]
+    none = tub.read("done", "swap the filter", "--restart", "yes", "--use", "none=")
+    assert none["uses_milli"] == {}
+    assert tub.run("done", "swap the filter", "--restart", "yes", "--use", "filter") == 4
+    assert "Filter=2" in tub.err
+
+
 def test_what_an_inspection_found_opens_a_follow_up_task(tub: Terminal) -> None:
     done = tub.read("done", "cable", "--result", "doubtful", "--restart", "yes")
     assert done["follow_up"]["due_on"] == "2026-12-02"

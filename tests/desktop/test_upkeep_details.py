@@ -209,6 +209,24 @@ def test_what_an_inspection_found_opens_a_follow_up_task(
     desk.store.close()
 
 
+def test_an_inspection_ticked_off_plainly_asks_what_was_found(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    screen = week(qtbot, window)
+    type_ahead(screen, "look")
+    QTest.keyClick(screen.tree, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: "What did you find?" in window.strip.text)
+    settle(qtbot, window)
+    press(window, "Details")
+    form = opened(qtbot, window, screen)
+    assert form.result is not None
+    form.result.setCurrentText("doubtful")
+    screen.side.pane.keep()
+    qtbot.waitUntil(lambda: "Mend the hose" in window.strip.text)
+    (line,) = history(path, "Look over the hoses")
+    assert line.result is InspectionResult.DOUBTFUL
+
+
 def test_one_occurrence_is_skipped_with_a_reason(qtbot: QtBot, window: Window, path: Path) -> None:
     screen = week(qtbot, window)
     type_ahead(screen, "clean")

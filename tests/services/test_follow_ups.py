@@ -6,6 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from tests.support.dump import facts
+from tests.support.plans import add_task as put_task
 from tests.support.plans import add_tub
 from tubcare.care.model import Category, InspectionResult
 from tubcare.care.plan_card import FollowUp, TaskCard
@@ -15,6 +16,7 @@ from tubcare.services.history import undo
 from tubcare.services.task_edits import TaskDraft, add_task
 from tubcare.services.tasks import task_detail, task_list
 from tubcare.services.upkeep import Work, record_work
+from tubcare.services.week import this_week
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk
@@ -94,3 +96,11 @@ def test_a_result_written_down_later_opens_it_as_well(desk: Desk) -> None:
     assert MEND in titles(desk)
     delete_completion(desk, ticked.completion)
     assert MEND in titles(desk)
+
+
+def test_the_week_knows_which_tasks_ask_what_was_found(desk: Desk) -> None:
+    task = inspection(desk)
+    plain = put_task(desk, task_detail(desk, task).tub, title="Skim")
+    week = this_week(desk)
+    asks = {item.task: item.asks_result for item in (*week.open_items, *week.later)}
+    assert asks == {task: True, plain: False}

@@ -137,6 +137,12 @@ def _doing(commands: argparse._SubParsersAction[_Parser]) -> None:
     done.add_argument("--on", type=day, metavar="DATE", help="the day it was done")
     done.add_argument("--minutes", type=int)
     done.add_argument("--cost", metavar="AMOUNT", help="money paid, instead of the usual cost")
+    done.add_argument(
+        "--use",
+        action="append",
+        metavar="SUPPLY=AMOUNT",
+        help="used up, instead of the usual supplies; several times, or none= for nothing",
+    )
     done.add_argument("--result", choices=("good", "doubtful", "bad"), help="of an inspection")
     done.add_argument("--note", default="")
     done.add_argument(

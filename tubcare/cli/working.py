@@ -6,19 +6,24 @@ from typing import TYPE_CHECKING
 
 from tubcare.care.model import InspectionResult
 from tubcare.cli.naming import find_task
-from tubcare.errors import RuleError
+from tubcare.errors import InputError, RuleError
 from tubcare.services.history import redo, undo
+from tubcare.services.supplies import supply_named
 from tubcare.services.tasks import open_key
 from tubcare.services.upkeep import Ticked, Work, put_off, record_work, skip
 from tubcare.words.dates import weekday_date
 from tubcare.words.money import money, parse_payment
+from tubcare.words.numbers import parse_number
 from tubcare.words.sentences.turns import entered
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Json, Output
     from tubcare.services.desk import Desk
-    from tubcare.values import TaskId
+    from tubcare.values import SupplyId, TaskId
+
+NOTHING_USED = "none="
+THOUSAND = 1000
 
 
 def done(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -30,6 +35,7 @@ def done(desk: Desk, arguments: Arguments, output: Output) -> None:
         minutes=values.minutes,
         note=values.note,
         result=InspectionResult(values.result) if values.result else None,
+        uses=None if values.use is None else _uses(desk, values.use, output),
         cost_minor=parse_payment(output.speech, "amount", values.cost) if values.cost else None,
     )
     restarts = None if values.restart is None else values.restart == "yes"
@@ -66,6 +72,22 @@ def redo_last(desk: Desk, arguments: Arguments, output: Output) -> None:
     action = redo(desk)
     output.data({"redone": action.label, "subject": action.subject})
     output.line(f"Done again: {action.label.replace('_', ' ')}, {action.subject}")
+
+
+def _uses(desk: Desk, written: list[str], output: Output) -> dict[SupplyId, int]:
+    """Return thousandths of its unit for each supply that was named."""
+    found: dict[SupplyId, int] = {}
+    with desk.read() as connection:
+        for text in written:
+            name, sign, amount = text.partition("=")
+            if text == NOTHING_USED:
+                continue
+            if not sign:
+                raise InputError("supply", f"write it like Filter=2, not “{text}”")
+            supply = supply_named(connection, name)
+            number = parse_number(output.speech, "quantity", amount, max_decimals=3)
+            found[supply] = round(number * THOUSAND)
+    return found
 
 
 def _key(desk: Desk, task: TaskId) -> str:

@@ -72,7 +72,7 @@ class HistoryView(QWidget):
 
     @Slot(object)
     def _follow(self, line: HistoryLine | None) -> None:
-        self.amend_button.setEnabled(line is not None)
+        self.amend_button.setEnabled(line is not None and not line.skipped)
         self.delete_button.setEnabled(line is not None and line.can_go)
         stands = line is not None and not line.can_go
         self.delete_button.setToolTip(
@@ -83,13 +83,13 @@ class HistoryView(QWidget):
 
     @Slot(object)
     def _amend_row(self, line: HistoryLine) -> None:
-        self.amend_wanted.emit(line.completion)
+        if not line.skipped:
+            self.amend_wanted.emit(line.completion)
 
     @Slot()
     def _amend(self) -> None:
-        line = self.table.current_row
-        if line is not None:
-            self.amend_wanted.emit(line.completion)
+        if (line := self.table.current_row) is not None:
+            self._amend_row(line)
 
     @Slot()
     def _delete(self) -> None:

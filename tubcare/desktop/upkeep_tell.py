@@ -36,10 +36,19 @@ class UpkeepTeller(QObject):
 
     def recorded(self, ticked: Sequence[Ticked]) -> None:
         """Say what was recorded; a single record can be looked at and changed."""
+        self._say_recorded(recorded_text(self._context.speech, ticked), ticked)
+
+    def inspected(self, ticked: Sequence[Ticked]) -> None:
+        """Say that an inspection was recorded, and where what it found is written down."""
+        told = recorded_text(self._context.speech, ticked)
+        asks = self._context.say("What did you find? “Details” takes it down.")
+        self._say_recorded(f"{told} {asks}", ticked)
+
+    def _say_recorded(self, text: str, ticked: Sequence[Ticked]) -> None:
         single = ticked[0].completion if len(ticked) == 1 else None
         self._last = single
         self._context.strip.say(
-            recorded_text(self._context.speech, ticked),
+            text,
             undo=self._context.undo,
             details=None if single is None else self.details,
         )

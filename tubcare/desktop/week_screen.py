@@ -119,9 +119,11 @@ class WeekScreen(Screen):
     @Slot(object)
     def _tick(self, row: Row) -> None:
         self._ticking = row
+        teller = self.side.teller
+        inspects = isinstance(row, DueItem) and row.asks_result
         self.context.work.on_logbook(
             partial(_tick_row, self.context.desk, row),
-            done=self.side.teller.recorded,
+            done=teller.inspected if inspects else teller.recorded,
             failed=self._refused,
             title=self.context.say("Ticking off"),
         )

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Text, cast, select
+from sqlalchemy import Text, cast, or_, select
 
 from tubcare.care.model import Occurrence, Status
 from tubcare.care.occurrences import occurrences
@@ -52,6 +52,8 @@ class DueItem:
     today: date
     to_add: tuple[PlanStep, ...] = ()
     """What the dosing plan worked out, where a reading of the water made it due."""
+    asks_result: bool = False
+    """Whether it is an inspection, and what it finds decides what comes next."""
 
     @property
     def is_behind(self) -> bool:
@@ -145,24 +147,36 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
         first = home - timedelta(days=(home.weekday() - first_weekday) % 7)
         last = first + timedelta(days=6)
         done = completions(connection, first, last)
-        empty = _needing_empty_tub(connection)
-    items = with_doses(desk, due_items(desk, plan))
+        empty, opens = _marked(connection)
+    asks = opens | {task.id for task in plan.tasks if task.result_intervals}
+    items = tuple(
+        replace(item, asks_result=True) if item.task in asks else item
+        for item in with_doses(desk, due_items(desk, plan))
+    )
     together = _together([item for item in items if item.task in empty], last)
     beside = {item.task for each in together for item in each.items}
     week = _arranged([item for item in items if item.task not in beside], home, first, last, done)
     return replace(week, together=together, tubs=len(plan.tubs))
 
 
-def _needing_empty_tub(connection: Connection) -> frozenset[TaskId]:
-    """Return the tasks that need the tub empty, without reading the cards of all the others."""
+def _marked(connection: Connection) -> tuple[frozenset[TaskId], frozenset[TaskId]]:
+    """Return the tasks that need the tub empty, and those whose result opens a follow-up task.
+
+    The cards of all the others are not read: a mark in the text of the JSON is enough. Quotes
+    inside what people wrote are escaped there, so that nothing else looks like one.
+    """
     table = table_of(TaskRow)
-    # Quotes inside a text are escaped in JSON, so that this finds the need alone.
-    found = connection.execute(
-        select(table.c.id).where(
-            table.c.active, cast(table.c.card, Text).contains(f'"{Need.TUB_EMPTY}"')
+    card = cast(table.c.card, Text)
+    empties, opens = card.contains(f'"{Need.TUB_EMPTY}"'), card.contains('"follow_ups": [[')
+    rows = connection.execute(
+        select(table.c.id, empties.label("empty"), opens.label("opens")).where(
+            table.c.active, or_(empties, opens)
         )
-    ).scalars()
-    return frozenset(map(TaskId, found))
+    ).all()
+    return (
+        frozenset(TaskId(row.id) for row in rows if row.empty),
+        frozenset(TaskId(row.id) for row in rows if row.opens),
+    )
 
 
 def _together(items: list[DueItem], last: date) -> tuple[TogetherItems, ...]:
