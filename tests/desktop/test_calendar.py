@@ -309,6 +309,38 @@ def test_dragging_moves_a_date_and_undo_brings_it_back(
     qtbot.waitUntil(lambda: "Test the water · South, Coming" in spoken(screen, date(2026, 5, 9)))
 
 
+def test_escape_leaves_a_drag_where_it_began(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    month = screen.views.month
+    start = month.line_rect(date(2026, 5, 9), 0)
+    assert start is not None
+    end = month.visualRect(screen.views.model.index_of(date(2026, 5, 14))).center()
+    left = Qt.MouseButton.LeftButton
+    QTest.mousePress(month.viewport(), left, pos=start.center())
+    QTest.mouseMove(month.viewport(), start.center() + QPoint(12, 12))
+    QTest.mouseMove(month.viewport(), end)
+    QTest.keyClick(month, Key.Key_Escape)
+    QTest.mouseRelease(month.viewport(), left, pos=end)
+    qtbot.waitUntil(lambda: not window.work.busy)
+    assert window.strip.text == ""
+    assert "Test the water · South, Coming" in spoken(screen, date(2026, 5, 9))
+
+
+def test_a_click_chooses_day_and_line_and_a_double_click_opens_the_task(
+    window: Window, screen: CalendarScreen
+) -> None:
+    month = screen.views.month
+    line = month.line_rect(date(2026, 5, 9), 0)
+    assert line is not None
+    QTest.mouseClick(month.viewport(), Qt.MouseButton.LeftButton, pos=line.center())
+    chosen = screen.views.line
+    assert chosen is not None
+    assert (chosen.name, month.on) == ("Test the water", date(2026, 5, 9))
+    QTest.mouseDClick(month.viewport(), Qt.MouseButton.LeftButton, pos=line.center())
+    assert window.screens.key == "tasks"
+
+
 def test_dragging_what_is_foreseen_says_why_it_stays(
     window: Window, screen: CalendarScreen
 ) -> None:
@@ -379,6 +411,12 @@ def test_a_full_day_shows_few_lines_says_how_many_more_and_lists_all_beside(
     assert line is not None
     assert line.name == "Chore 8"
     assert month.line_rect(on, 8) is not None
+    go(qtbot, screen, TODAY)
+    corner = month.visualRect(screen.views.model.index_of(on)).bottomLeft()
+    more = corner + QPoint(30, -12)
+    QTest.mouseClick(month.viewport(), Qt.MouseButton.LeftButton, pos=more)
+    assert month.on == on
+    assert screen.window().focusWidget() is screen.views.panel.table
 
 
 def test_the_calendar_passes_the_audit_with_both_views(

@@ -8,6 +8,7 @@ from hypothesis import settings
 from hypothesis.stateful import invariant
 
 from tests.services.histories import laws
+from tests.services.histories.catch_up_rules import CatchUpRules
 from tests.services.histories.money_rules import MeasureRules, MoneyRules
 from tests.services.histories.record_rules import RecordRules
 from tests.services.histories.upkeep_rules import UpkeepRules
@@ -16,7 +17,7 @@ from tests.support.books import assert_books_hold
 LONG = bool(os.environ.get("TUBCARE_LONG"))
 
 
-class WholeHistories(UpkeepRules, RecordRules, MeasureRules, MoneyRules):
+class WholeHistories(UpkeepRules, CatchUpRules, RecordRules, MeasureRules, MoneyRules):
     """Everything that two people can do to one logbook, in any order."""
 
     @invariant()

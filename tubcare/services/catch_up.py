@@ -83,7 +83,7 @@ class CaughtUp:
     meters: int
 
 
-class CatchUpError(TubcareError):
+class CatchUpError(RuleError):
     """Cells that cannot be used, each with its error; nothing at all was written."""
 
     def __init__(self, faults: Mapping[CellKey, TubcareError]) -> None:
