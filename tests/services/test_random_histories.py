@@ -15,7 +15,13 @@ from typing_extensions import override
 from tests.support.books import assert_books_hold
 from tests.support.clocks import StillClock, noon
 from tests.support.dump import facts
-from tubcare.errors import DependentFactError, NotFoundError, RuleError
+from tubcare.errors import (
+    DependentFactError,
+    InputError,
+    NotFoundError,
+    OutOfRangeError,
+    RuleError,
+)
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.corrections import Correction, change_entry, delete_entry, refund
 from tubcare.services.desk import Desk
@@ -117,19 +123,19 @@ class Books(RuleBasedStateMachine):
     @rule(data=st.data(), on=days, minor=amounts)
     def corrects(self, data: st.DataObject, on: date, minor: int) -> None:
         chosen = data.draw(st.sampled_from(self._entries()))
-        self._before = None
-        if chosen.minor < 0 or any(e.refund_of == chosen.id for e in self._entries()):
-            return
-        change_entry(
-            self._desk,
-            chosen.id,
-            Correction(
-                on=on,
-                minor=minor,
-                category=chosen.category,
-                quantity_milli=chosen.quantity_milli,
-            ),
+        before = facts(self._store)
+        wanted = Correction(
+            on=on,
+            minor=minor if chosen.minor > 0 else -minor,
+            category=chosen.category,
+            quantity_milli=chosen.quantity_milli,
         )
+        try:
+            change_entry(self._desk, chosen.id, wanted)
+        except (RuleError, InputError, OutOfRangeError):
+            assert facts(self._store) == before
+        else:
+            self._before = None
 
     @precondition(lambda self: bool(self._entries()))
     @rule(data=st.data())

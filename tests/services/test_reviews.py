@@ -27,6 +27,7 @@ from tubcare.services.money import (
     pay,
 )
 from tubcare.services.period_choices import PeriodKind, ledger_periods, review_periods
+from tubcare.services.power_estimates import add_estimate
 from tubcare.services.prices import Prices, prices, set_prices
 from tubcare.services.reviews import review_of, season_review, year_review
 from tubcare.services.supplies import supplies
@@ -246,3 +247,20 @@ def test_prices_are_kept_as_written_and_refused_below_zero(desk: Desk) -> None:
     assert prices(desk) == Prices(power_per_kwh=Decimal("0.3215"), water_per_m3=Decimal(2))
     with pytest.raises(InputError, match="price"):
         set_prices(desk, Prices(power_per_kwh=Decimal(-1)))
+
+
+def test_the_estimated_part_of_the_power_is_known_by_its_days(desk: Desk) -> None:
+    tub = season_of_two(desk)
+    with desk.write("estimate", "power", frozenset()) as unit:
+        add_estimate(
+            unit,
+            tub,
+            from_date=date(2025, 12, 21),
+            on_date=date(2026, 1, 20),
+            minor=3000,
+            quantity_milli=10_000,
+        )
+    found = year_review(at(desk, NOW), 2026)
+    # 20 of the 30 days lie in 2026.
+    assert found.estimated_minor == 2000
+    assert found.review.used.total.minor == 2000

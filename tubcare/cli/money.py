@@ -19,7 +19,7 @@ from tubcare.services.reviews import season_review, year_review
 from tubcare.words.dates import date_range, medium_date, weekday_date
 from tubcare.words.money import money, parse_payment
 from tubcare.words.money_terms import money_word
-from tubcare.words.sentences.review import effect_sentences, review_sentences
+from tubcare.words.sentences.review import effect_sentences, estimate_sentence, review_sentences
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -158,9 +158,15 @@ def _review(found: Reviewed, view_name: str, output: Output) -> None:
     output.table(rows, right=frozenset({1, 2}))
     for sentence in (
         *review_sentences(speech, review, view, is_over=found.is_over),
-        *(effect_sentences(speech, found.effects) if view_name == View.USED else ()),
+        *(_used_alone(found, speech) if view_name == View.USED else ()),
     ):
-        output.line(sentence)
+        if sentence:
+            output.line(sentence)
+
+
+def _used_alone(found: Reviewed, speech: Speech) -> tuple[str, ...]:
+    estimated = estimate_sentence(speech, found.estimated_minor)
+    return (estimated, *effect_sentences(speech, found.effects))
 
 
 def _review_fields(found: Reviewed, view: ViewReview, speech: Speech) -> dict[str, object]:

@@ -53,7 +53,7 @@ class LedgerScreen(Screen):
         self._arrange()
         self.filter.span_chosen.connect(self._choose_span)
         self.filter.kind_chosen.connect(self._show_rows)
-        self.filter.view_chosen.connect(self._show_rows)
+        self.filter.view_chosen.connect(self._choose_view)
         self.lists.entry_chosen.connect(self._choose)
         self.lists.use_chosen.connect(self._choose_use)
         self.lists.opened.connect(self.writer.change)
@@ -66,7 +66,7 @@ class LedgerScreen(Screen):
     def refresh(self) -> None:
         """Read the ledger anew; what is being typed stays."""
         self.context.work.on_logbook(
-            partial(read_ledger, self.context.desk, span=self._span),
+            partial(read_ledger, self.context.desk, span=self._span, view=self.filter.shown_view),
             done=self._show,
             title=self.context.say("Reading the ledger"),
             replaces="ledger",
@@ -192,6 +192,10 @@ class LedgerScreen(Screen):
         if span != self._span:
             self._span = span
             self.refresh()
+
+    @Slot(object)
+    def _choose_view(self, _view: View) -> None:
+        self.refresh()
 
     @Slot(object)
     def _follow(self, written: Written) -> None:

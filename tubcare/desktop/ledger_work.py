@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tubcare.ledger.contributions import View
 from tubcare.services.budgets import budgets, set_budgets
 from tubcare.services.corrections import Correction, change_entry, delete_entry, refund
 from tubcare.services.entries import Entry, EntryDetail, entries, entry_detail
@@ -41,7 +42,7 @@ class Written:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LedgerShown:
-    """The amounts of a period in both views, and what there is to choose from."""
+    """The amounts of a period, and what there is to choose from."""
 
     first: date
     last: date
@@ -51,8 +52,13 @@ class LedgerShown:
     periods: tuple[PeriodChoice, ...]
 
 
-def read_ledger(desk: Desk, *, span: tuple[date, date] | None) -> LedgerShown:
-    """Return the ledger of a span of days; None is the first period on offer."""
+def read_ledger(
+    desk: Desk, *, span: tuple[date, date] | None, view: View = View.PAID
+) -> LedgerShown:
+    """Return the ledger of a span of days; None is the first period on offer.
+
+    What was used is worked out when that view asks for it alone.
+    """
     choices = ledger_choices(desk)
     periods = ledger_periods(desk)
     first, last = span or (periods[0].period.first, periods[0].period.last)
@@ -60,7 +66,7 @@ def read_ledger(desk: Desk, *, span: tuple[date, date] | None) -> LedgerShown:
         first=first,
         last=last,
         entries=entries(desk, first=first, last=last),
-        used=used_between(desk, first, last),
+        used=used_between(desk, first, last) if view is View.USED else (),
         choices=choices,
         periods=periods,
     )

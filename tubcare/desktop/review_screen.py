@@ -24,6 +24,7 @@ from tubcare.ledger.contributions import View
 from tubcare.services.topics import Topic
 from tubcare.words.sentences.review import (
     effect_sentences,
+    estimate_sentence,
     missed_sentence,
     review_sentences,
 )
@@ -170,6 +171,7 @@ class ReviewScreen(Screen):
         speech, reviewed = self.context.speech, self._shown.reviewed
         view = self._chosen_view(self._shown)
         told = [*review_sentences(speech, reviewed.review, view, is_over=reviewed.is_over)]
+        told.append(estimate_sentence(speech, reviewed.estimated_minor))
         told.append(missed_sentence(speech, view, reviewed.task_name))
         self.told.setText(" ".join(each for each in told if each))
         charts = ReviewCharts(speech, reviewed, view)

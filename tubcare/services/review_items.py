@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from sqlalchemy import BindParameter, Connection
+    from sqlalchemy import BindParameter, Connection, Row
 
     from tubcare.ledger.review_model import Period
 
@@ -49,6 +49,7 @@ _POWER = select(
     _ENTRY.c.on_date >= _FIRST,
     func.coalesce(_ENTRY.c.from_date, _ENTRY.c.on_date) <= _LAST,
 )
+_ESTIMATED = _POWER.where(_ENTRY.c.meter_reading_id.is_(None))
 _WATER = select(
     func.coalesce(func.sum(_ENTRY.c.minor), 0),
     func.coalesce(func.sum(_ENTRY.c.quantity_milli), 0),
@@ -94,23 +95,27 @@ def _supplies(connection: Connection, period: Period) -> list[tuple[SpendCategor
     ]
 
 
+def estimated_power(connection: Connection, period: Period) -> int:
+    """Return how much of the power used in a period no meter has shown yet, in minor units."""
+    rows = connection.execute(_ESTIMATED, _span(period))
+    return sum(_share(row, row.minor, period) for row in rows)
+
+
 def _power(connection: Connection, period: Period) -> list[tuple[SpendCategory, ItemCost]]:
     """Return the power of the period, spread by day between readings as in the *used* view."""
     rows = connection.execute(_POWER, _span(period)).all()
-    minor = quantity = 0
-    for row in rows:
-        began = row.from_date or row.on_date
-        for amount, is_money in ((row.minor, True), (row.quantity_milli or 0, False)):
-            charge = PowerCharge(from_on=began, on=row.on_date, minor=amount)
-            part = contributions_between(charge, period.first, period.last).used_minor
-            if is_money:
-                minor += part
-            else:
-                quantity += part
+    minor = sum(_share(row, row.minor, period) for row in rows)
+    quantity = sum(_share(row, row.quantity_milli or 0, period) for row in rows)
     if not minor:
         return []
     item = ItemCost(key=f"{METER}power", unit="kWh", minor=minor, quantity_milli=quantity)
     return [(SpendCategory.POWER, item)]
+
+
+def _share(row: Row[Any, Any, Any, Any], whole: int, period: Period) -> int:
+    """Return the share of a charge's money or energy that the days of a period have."""
+    charge = PowerCharge(from_on=row.from_date or row.on_date, on=row.on_date, minor=whole)
+    return contributions_between(charge, period.first, period.last).used_minor
 
 
 def _water(connection: Connection, period: Period) -> list[tuple[SpendCategory, ItemCost]]:

@@ -16,7 +16,7 @@ from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.services.outlook import expected_costs
 from tubcare.services.period_choices import PeriodChoice, PeriodKind
-from tubcare.services.review_items import items_of
+from tubcare.services.review_items import estimated_power, items_of
 from tubcare.services.review_sums import period_budgets, period_facts, task_counts, whole_months
 from tubcare.services.running_costs import WriteOffToCome, power_to_come, write_off_to_come
 from tubcare.services.week import due_items
@@ -58,6 +58,8 @@ class Reviewed:
     tub_names: Mapping[TubId, str]
     today: date
     is_season: bool
+    estimated_minor: int = 0
+    """How much of the power used is estimated, until the meter is read."""
 
     def task_name(self, task: TaskId | None) -> str:
         """Return the title of a task, with its tub where the logbook has several; else nothing."""
@@ -144,6 +146,7 @@ def _reviewed(
         tub_names={TubId(i): n for i, n in connection.execute(_NAMES)},
         today=today,
         is_season=choice.kind is PeriodKind.SEASON,
+        estimated_minor=estimated_power(connection, period),
     )
 
 

@@ -11,6 +11,7 @@ from tubcare.words.dates import long_date
 from tubcare.words.lists import all_of
 from tubcare.words.sentences.review import (
     effect_sentences,
+    estimate_sentence,
     missed_sentence,
     review_sentences,
 )
@@ -39,21 +40,15 @@ def review_report(speech: Speech, reviewed: Reviewed, pictures: ReviewPictures) 
     paid = ReviewContent(speech, reviewed, review.paid)
     name = period_title(speech, review.period.first, of_season=reviewed.is_season)
     title = say("Year review: {period}", period=name)
+    consumed = " ".join(review_sentences(speech, review, review.used, is_over=reviewed.is_over))
+    estimated = estimate_sentence(speech, reviewed.estimated_minor)
+    left = " ".join(review_sentences(speech, review, review.paid, is_over=reviewed.is_over)[:-1])
     upright = [
         Part(
             heading=say("What the tub consumed"),
-            text=(
-                " ".join(review_sentences(speech, review, review.used, is_over=reviewed.is_over)),
-            ),
+            text=(consumed, estimated) if estimated else (consumed,),
         ),
-        Part(
-            heading=say("What left the wallet"),
-            text=(
-                " ".join(
-                    review_sentences(speech, review, review.paid, is_over=reviewed.is_over)[:-1]
-                ),
-            ),
-        ),
+        Part(heading=say("What left the wallet"), text=(left,)),
         Part(heading=say("Cost by month"), picture=pictures.months),
         Part(heading=say("Kinds of spending by month"), picture=pictures.kinds),
         Part(heading=say("Kinds of spending: used"), table=used.kinds()),

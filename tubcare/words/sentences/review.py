@@ -42,6 +42,16 @@ def review_sentences(
     )
 
 
+def estimate_sentence(speech: Speech, minor: int) -> str:
+    """Return how much of the power is estimated so far; empty when nothing is."""
+    if not minor:
+        return ""
+    amount = about_money(speech, minor)
+    return speech.say(
+        "Of the power, {amount} is estimated until the meter is read.", amount=amount
+    )
+
+
 def effect_sentences(speech: Speech, table: EffectsTable) -> tuple[str, ...]:
     """Return why the cost changed: in all, and for the items that changed most."""
     if not table.items:
