@@ -59,7 +59,7 @@ class Reviewed:
     today: date
     is_season: bool
     estimated_minor: int = 0
-    """How much of the power used is estimated, until the meter is read."""
+    """How much of the power used in a running period is estimated, until the meter is read."""
 
     def task_name(self, task: TaskId | None) -> str:
         """Return the title of a task, with its tub where the logbook has several; else nothing."""
@@ -82,6 +82,7 @@ class _ToCome:
     expected: tuple[ExpectedCost, ...] = ()
     write_off: WriteOffToCome = NOTHING_TO_COME
     overdue: tuple[TaskId, ...] = ()
+    estimated_minor: int = 0
 
 
 def year_review(desk: Desk, year: int) -> Reviewed:
@@ -146,7 +147,7 @@ def _reviewed(
         tub_names={TubId(i): n for i, n in connection.execute(_NAMES)},
         today=today,
         is_season=choice.kind is PeriodKind.SEASON,
-        estimated_minor=estimated_power(connection, period),
+        estimated_minor=to_come.estimated_minor,
     )
 
 
@@ -164,6 +165,7 @@ def _to_come(desk: Desk, connection: Connection, period: Period, today: date) ->
         ),
         write_off=write_off_to_come(connection, period, today),
         overdue=overdue,
+        estimated_minor=estimated_power(connection, period),
     )
 
 
