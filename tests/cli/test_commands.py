@@ -202,7 +202,7 @@ def test_what_cannot_be_done_is_told_with_its_code(
     except SystemExit as stopped:
         found = int(str(stopped.code))
     assert found == code
-    assert told in tub.err
+    assert told in tub.err.casefold()
 
 
 def test_a_logbook_that_cannot_be_opened_ends_with_its_code() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -52,7 +51,8 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
             }
         )
         for each in found:
-            state = word(output.speech, each.state) if each.state else "not opened yet"
+            speech = output.speech
+            state = word(speech, each.state) if each.state else speech.say("not opened yet")
             output.line(f"{each.id}  {each.name}  {each.zone}  {state}")
         return
     if values.action == "add":
@@ -71,8 +71,14 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
     on = values.on or arguments.today or desk.today(chosen.zone)
     enter_state(desk, chosen.id, _STATES[values.action], on)
     output.data({"tub": chosen.name, "state": _STATES[values.action].value, "on": on.isoformat()})
+    speech = output.speech
     output.line(
-        f"{chosen.name}: {_STATES[values.action].value} since {weekday_date(output.speech, on)}"
+        speech.say(
+            "{tub}: {state} since {day}",
+            tub=chosen.name,
+            state=word(speech, _STATES[values.action]),
+            day=weekday_date(speech, on),
+        )
     )
 
 
@@ -81,7 +87,7 @@ def backup_now(desk: Desk, arguments: Arguments, output: Output) -> None:
     if not arguments.values.list:
         taken = back_up(desk)
         output.data({"file": str(taken.path), "taken_at": taken.taken_at.isoformat()})
-        output.line(f"Backup taken and checked: {taken.path}")
+        output.line(output.speech.say("Backup taken and checked: {file}", file=taken.path))
         return
     found = backups_of(desk)
     output.data(
@@ -96,20 +102,21 @@ def backup_now(desk: Desk, arguments: Arguments, output: Output) -> None:
         output.line(f"{each.taken_at:%Y-%m-%d %H:%M} UTC  {each.why}  {each.path}")
 
 
-def restore_closed(arguments: Arguments) -> int:
+def restore_closed(arguments: Arguments, output: Output) -> None:
     """Bring a backup into a logbook that is not open here; works also when it is damaged."""
+    speech = output.speech
     logbook = Path(arguments.logbook or "")
     named = arguments.values.backup
     now = SystemClock().now()
     if named is None:
         kept = restore_newest(logbook, now)
-        sys.stdout.write("Restored: the newest backup\n")
+        output.line(speech.say("Restored: the newest backup"))
     else:
         kept = backup.restore(Path(named), logbook, now)
-        sys.stdout.write(f"Restored: {named}\n")
+        output.line(speech.say("Restored: {file}", file=named))
     if kept is not None:
-        sys.stdout.write(f"What was there is kept: {kept.path}\n")
-    return 0
+        output.line(speech.say("What was there is kept: {file}", file=kept.path))
+    output.data({"restored": named, "kept": None if kept is None else str(kept.path)})
 
 
 def remind(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -129,4 +136,11 @@ def _add(desk: Desk, arguments: Arguments, output: Output) -> None:
     profile = TubProfile(name=values.name, zone=zone, volume_l=values.litres)
     added = add_tub_with_plan(desk, profile)
     output.data({"tub": added.tub, "tasks": added.tasks})
-    output.line(f"{values.name}: {added.tasks} tasks planned. See them with: tubcare tasks")
+    output.line(
+        output.speech.say_count(
+            "{tub}: {n} task planned. See it with: tubcare tasks",
+            "{tub}: {n} tasks planned. See them with: tubcare tasks",
+            added.tasks,
+            tub=values.name,
+        )
+    )

@@ -55,7 +55,7 @@ def _plan(desk: Desk, output: Output) -> None:
             (
                 f"{each.id}",
                 each.title,
-                each.category.value.replace("_", " "),
+                word(speech, each.category),
                 word(output.speech, each.status) if each.status else "",
                 medium_date(speech, each.next_due) if each.next_due else "",
             )
@@ -86,7 +86,7 @@ def _coming(desk: Desk, months: int, output: Output) -> None:
             (
                 weekday_date(output.speech, each.due_on),
                 titles[each.task_id],
-                "about" if each.about else "",
+                output.speech.say("about") if each.about else "",
             )
             for each in found.occurrences
         ]

@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING
 from tubcare.errors import InputError
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
+from tubcare.words.lists import all_of
+from tubcare.words.measures import measured_name, measured_value
 from tubcare.words.numbers import number
+from tubcare.words.quantities import Unit, quantity
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -29,7 +32,15 @@ def dip(desk: Desk, arguments: Arguments, output: Output) -> None:
         water_c=values.water_c,
     )
     output.data({"tub": place.name, "dips": values.count})
-    output.line(f"{place.name}: {values.count} written down")
+    speech = output.speech
+    output.line(
+        speech.say_count(
+            "{tub}: {n} dip written down",
+            "{tub}: {n} dips written down",
+            values.count,
+            tub=place.name,
+        )
+    )
 
 
 def reading(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -43,8 +54,15 @@ def reading(desk: Desk, arguments: Arguments, output: Output) -> None:
         note=arguments.values.note,
     )
     output.data({"tub": place.name, "values": dict(values)})
-    written = ", ".join(f"{name} {value:g}" for name, value in values.items())
-    output.line(f"{place.name}: {written}")
+    speech = output.speech
+    written = all_of(
+        speech,
+        [
+            f"{measured_name(speech, name)} {measured_value(speech, name, value)}"
+            for name, value in values.items()
+        ],
+    )
+    output.line(speech.say("{tub}: {values}", tub=place.name, values=written))
 
 
 def meter(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -59,7 +77,8 @@ def meter(desk: Desk, arguments: Arguments, output: Output) -> None:
     )
     place = add_meter_reading(desk, values.tub, value, on=values.on or arguments.today)
     output.data({"tub": place.name, "counter": values.counter, "value_milli": value.value_milli})
-    output.line(f"{place.name}: {values.counter} {value.value_milli / 1000:g}")
+    shown = number(output.speech, value.value_milli / 1000)
+    output.line(f"{place.name}: {values.counter} {shown}")
 
 
 def fill(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -69,7 +88,8 @@ def fill(desk: Desk, arguments: Arguments, output: Output) -> None:
         desk, values.tub, values.litres, kind=values.kind, on=values.on or arguments.today
     )
     output.data({"tub": place.name, "litres": values.litres, "kind": values.kind})
-    output.line(f"{place.name}: {number(output.speech, values.litres)} l")
+    litres = quantity(output.speech, values.litres, Unit.LITRE)
+    output.line(f"{place.name}: {litres}")
 
 
 def _pair(text: str) -> tuple[str, float]:

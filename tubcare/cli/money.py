@@ -117,7 +117,9 @@ def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
         )
         for entry in found
     ]
-    rows.append(("", "Paid in all", "", money(speech, sum(entry.minor for entry in found))))
+    rows.append(
+        ("", speech.say("Paid in all"), "", money(speech, sum(entry.minor for entry in found)))
+    )
     output.table(rows, right=frozenset({3}))
 
 
@@ -136,7 +138,7 @@ def year(desk: Desk, arguments: Arguments, output: Output) -> None:
     if values.csv:
         target = write_table(Path(values.csv), review_csv(found, output.speech.currency))
         output.data({"file": str(target)})
-        output.line(f"Written: {target}")
+        output.line(output.speech.say("Written: {file}", file=target))
         return
     _review(found, values.view, output)
 
@@ -145,8 +147,9 @@ def _review(found: Reviewed, view_name: str, output: Output) -> None:
     review, speech = found.review, output.speech
     view = review.paid if view_name == View.PAID else review.used
     output.data(_review_fields(found, view, speech))
-    output.line(f"{date_range(speech, review.period.first, review.period.last)}, {view_name}")
-    rows = [("", "", "before")]
+    days = date_range(speech, review.period.first, review.period.last)
+    output.line(f"{days}, {money_word(speech, view.view)}")
+    rows = [("", "", speech.say("before"))]
     rows += [
         (
             money_word(speech, line.category),

@@ -27,12 +27,12 @@ def run_reminders(desk: Desk, output: Output, *, stay: bool) -> None:
     if not stay:
         shown = post.look().shown
         if not shown:
-            output.line("No reminder is due.")
+            output.line(output.speech.say("No reminder is due."))
         return
     try:
         keep_reminding(post, desk.clock, _pause)
     except KeyboardInterrupt:
-        output.line("Stopped.")
+        output.line(output.speech.say("Stopped."))
 
 
 def _pause(seconds: float) -> bool:

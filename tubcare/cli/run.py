@@ -7,10 +7,11 @@ import os
 import sys
 from importlib import import_module
 from typing import TYPE_CHECKING, TypeAlias
+from zoneinfo import ZoneInfo
 
 from tubcare.cli.output import Output
 from tubcare.errors import RuleError, StoreError, TubcareError
-from tubcare.services.desk import setting
+from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.household import CURRENCY
 from tubcare.words.locale import speech_for
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
     from tubcare.cli.arguments import Arguments
     from tubcare.services.desk import Desk
+    from tubcare.words.locale import Speech
 
 DONE, RULE, VALUE, STORE = 0, 3, 4, 5
 _Command: TypeAlias = "Callable[[Desk, Arguments, Output], None]"
@@ -50,14 +52,15 @@ _COMMANDS = {
 
 def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) -> int:
     """Run one command and return its exit code."""
-    command = arguments.command or ""
+    speech, zone = speech_for(os.environ), None
     try:
-        if command == "restore":
+        if arguments.command == "restore":
             from tubcare.cli import keeping  # noqa: PLC0415  as for the others
 
-            return keeping.restore_closed(arguments)
+            keeping.restore_closed(arguments, Output(speech=speech, as_json=arguments.json))
+            return DONE
         desk = open_desk(arguments)
-        do = _doer(command)
+        do = _doer(arguments.command or "")
         if not gc.isenabled():
             # What was loaded stays until the end: it is not looked at again, at exit neither.
             gc.freeze()
@@ -65,19 +68,29 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
         try:
             with desk.read() as connection:
                 code = setting(connection, CURRENCY) or "EUR"
-            output = Output(
-                speech=speech_for(os.environ, currency_code=code), as_json=arguments.json
-            )
-            do(desk, arguments, output)
+                zone = ZoneInfo(setting(connection, HOME_ZONE) or "UTC")
+            speech = speech_for(os.environ, currency_code=code)
+            do(desk, arguments, Output(speech=speech, as_json=arguments.json))
         finally:
             desk.store.close()
     except BrokenPipeError:
         # The reader of a pipe has seen enough; say nothing more, also not at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except TubcareError as error:
-        sys.stderr.write(f"tubcare: {error}\n")
+        _tell(speech, error, zone)
         return _code(error)
     return DONE
+
+
+def _tell(speech: Speech, error: TubcareError, zone: ZoneInfo | None) -> None:
+    """Say what stands against it, what was kept and the way out, in the person's language."""
+    # Loaded for this alone: most commands need none of it.
+    from tubcare.words.sentences.errors import trouble  # noqa: PLC0415  see above
+
+    told = trouble(speech, error, zone)
+    sys.stderr.write("tubcare: " + "\n".join(told.lines) + "\n")
+    if told.detail:
+        sys.stderr.write(f"({told.detail})\n")
 
 
 def _doer(command: str) -> _Command:

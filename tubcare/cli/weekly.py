@@ -26,12 +26,15 @@ def week(desk: Desk, arguments: Arguments, output: Output) -> None:
         output.data(_week_data(found, output))
         return
     if not found.tubs:
-        output.line("This logbook has no tub yet. Add one with: tubcare tub add NAME")
+        output.line(
+            output.speech.say("This logbook has no tub yet. Add one with: tubcare tub add NAME")
+        )
         return
     speech = output.speech
-    output.line(f"Week of {date_range(speech, found.first, found.last)}")
-    _section(output, "Late", found.late, many=found.tubs > 1)
-    _section(output, "Today", found.due_today, many=found.tubs > 1)
+    days = date_range(speech, found.first, found.last)
+    output.line(speech.say("Week of {days}", days=days))
+    _section(output, speech.say("Late"), found.late, many=found.tubs > 1)
+    _section(output, speech.say("Today"), found.due_today, many=found.tubs > 1)
     for beside in found.together:
         title = speech.say("While {tub} is empty", tub=beside.tub_name)
         _section(output, title, beside.items, many=False)
@@ -39,12 +42,17 @@ def week(desk: Desk, arguments: Arguments, output: Output) -> None:
         _section(output, weekday_date(speech, each.on), each.items, many=found.tubs > 1)
     if not found.open_items:
         output.line()
-        output.line("Nothing is due this week.")
-    _section(output, "Later", found.later[:8], many=found.tubs > 1)
+        output.line(speech.say("Nothing is due this week."))
+    _section(output, speech.say("Later"), found.later[:8], many=found.tubs > 1)
     if found.asleep:
-        tasks = "1 task sleeps" if found.asleep == 1 else f"{found.asleep} tasks sleep"
         output.line()
-        output.line(f"{tasks} until the season turns.")
+        output.line(
+            speech.say_count(
+                "{n} task sleeps until the season turns.",
+                "{n} tasks sleep until the season turns.",
+                found.asleep,
+            )
+        )
 
 
 def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bool) -> None:
@@ -58,13 +66,13 @@ def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bo
 def _row(item: DueItem, output: Output, *, many: bool) -> tuple[str, ...]:
     each, speech = item.occurrence, output.speech
     cost = money(speech, item.expected_minor) if item.expected_minor else ""
-    about = "about " if each.about else ""
+    due_on = medium_date(speech, each.due_on)
     title = f"{item.title} ({item.tub_name})" if many else item.title
     return (
         f"{item.task}",
         title,
         word(output.speech, each.status),
-        f"{about}{medium_date(speech, each.due_on)}",
+        speech.say("about {day}", day=due_on) if each.about else due_on,
         cost,
         with_doses_text(speech, why(speech, each, item.today), item.to_add),
     )

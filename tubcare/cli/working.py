@@ -14,6 +14,8 @@ from tubcare.services.upkeep import Ticked, Work, put_off, record_work, skip
 from tubcare.words.dates import weekday_date
 from tubcare.words.money import money, parse_payment
 from tubcare.words.numbers import parse_number
+from tubcare.words.sentences.actions import action as action_words
+from tubcare.words.sentences.actions import undone_text
 from tubcare.words.sentences.turns import entered
 
 if TYPE_CHECKING:
@@ -39,13 +41,15 @@ def done(desk: Desk, arguments: Arguments, output: Output) -> None:
         cost_minor=parse_payment(output.speech, "amount", values.cost) if values.cost else None,
     )
     restarts = None if values.restart is None else values.restart == "yes"
-    _tell(record_work(desk, find_task(desk, values.task), work, restarts=restarts), output, "Done")
+    ticked = record_work(desk, find_task(desk, values.task), work, restarts=restarts)
+    _tell(ticked, output, output.speech.say("Done: {task}, {day}", **_named(ticked, output)))
 
 
 def skip_one(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Drop one occurrence of a task."""
     task = find_task(desk, arguments.values.task)
-    _tell(skip(desk, task, _key(desk, task), arguments.values.reason), output, "Skipped")
+    dropped = skip(desk, task, _key(desk, task), arguments.values.reason)
+    _tell(dropped, output, output.speech.say("Skipped: {task}, {day}", **_named(dropped, output)))
 
 
 def put_off_one(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -53,9 +57,12 @@ def put_off_one(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
     task = find_task(desk, values.task)
     moved = put_off(desk, task, _key(desk, task), values.to, values.reason)
-    _tell(moved, output, "Put off")
+    speech = output.speech
+    _tell(moved, output, speech.say("Put off: {task}, {day}", **_named(moved, output)))
     if moved.asks_longer_interval:
-        output.line("This was put off twice in a row. A longer interval may fit better.")
+        output.line(
+            speech.say("This was put off twice in a row. A longer interval may fit better.")
+        )
 
 
 def undo_last(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -63,7 +70,7 @@ def undo_last(desk: Desk, arguments: Arguments, output: Output) -> None:
     _ = arguments
     action = undo(desk)
     output.data({"undone": action.label, "subject": action.subject})
-    output.line(f"Taken back: {action.label.replace('_', ' ')}, {action.subject}")
+    output.line(undone_text(output.speech, action.label, action.subject))
 
 
 def redo_last(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -71,7 +78,8 @@ def redo_last(desk: Desk, arguments: Arguments, output: Output) -> None:
     _ = arguments
     action = redo(desk)
     output.data({"redone": action.label, "subject": action.subject})
-    output.line(f"Done again: {action.label.replace('_', ' ')}, {action.subject}")
+    told = action_words(output.speech, action.label, action.subject)
+    output.line(output.speech.say("Done again: {action}", action=told))
 
 
 def _uses(desk: Desk, written: list[str], output: Output) -> dict[SupplyId, int]:
@@ -97,7 +105,11 @@ def _key(desk: Desk, task: TaskId) -> str:
     return key
 
 
-def _tell(ticked: Ticked, output: Output, verb: str) -> None:
+def _named(ticked: Ticked, output: Output) -> dict[str, str]:
+    return {"task": ticked.title, "day": weekday_date(output.speech, ticked.on)}
+
+
+def _tell(ticked: Ticked, output: Output, told: str) -> None:
     output.data(
         {
             "task": ticked.task,
@@ -112,14 +124,11 @@ def _tell(ticked: Ticked, output: Output, verb: str) -> None:
         }
     )
     speech = output.speech
-    text = f"{verb}: {ticked.title}, {weekday_date(speech, ticked.on)}"
-    if ticked.cost_minor:
-        text += f", {money(speech, ticked.cost_minor)}"
-    output.line(text)
+    output.line(f"{told}, {money(speech, ticked.cost_minor)}" if ticked.cost_minor else told)
     if ticked.entered is not None:
         output.line(entered(speech, ticked.entered))
     if ticked.next_due is not None:
-        output.line(f"Next: {weekday_date(speech, ticked.next_due)}")
+        output.line(speech.say("Next: {day}", day=weekday_date(speech, ticked.next_due)))
     if ticked.follow_up is not None:
         output.line(
             speech.say(
