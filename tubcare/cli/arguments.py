@@ -15,6 +15,7 @@ from tubcare.cli.water_arguments import add_water
 EPILOG = """\
 exit codes: 0 done · 2 the command line cannot be understood · 3 a rule of the logbook stands
 against it · 4 a value cannot be used · 5 the logbook cannot be read or written
+The fields of --json are stable; “tubcare fields” lists them.
 """
 
 
@@ -222,3 +223,5 @@ def _keeping(commands: argparse._SubParsersAction[_Parser]) -> None:
     restore.add_argument("backup", nargs="?", help="the file; the newest when none is named")
     remind = _command(commands, "remind", "Show the reminders that are due, without a window.")
     remind.add_argument("--stay", action="store_true", help="keep running and remind in time")
+    about = "List the stable fields of --json."
+    commands.add_parser("fields", help=about, description=about)

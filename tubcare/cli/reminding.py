@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import time
 import uuid
+from io import StringIO
 from typing import TYPE_CHECKING
 
 from tubcare.reminders.notifiers import Printed
@@ -22,10 +23,13 @@ def run_reminders(desk: Desk, output: Output, *, stay: bool) -> None:
     """Show what is due as reminders, once or until interrupted."""
     owner = f"{os.getpid()} {uuid.uuid4().hex[:12]}"
     words = SpokenNotes(output.speech, names_tubs=len(tubs(desk)) > 1)
-    printed = Printed(words, output.stream)
+    printed = Printed(words, StringIO() if output.as_json and not stay else output.stream)
     post = Post(desk, desk.actor, owner, printed)
     if not stay:
         shown = post.look().shown
+        output.data(
+            {"shown": [{"title": words.title(note), "text": words.body(note)} for note in shown]}
+        )
         if not shown:
             output.line(output.speech.say("No reminder is due."))
         return

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from tubcare.cli.output import Output
 from tubcare.errors import RuleError, StoreError, TubcareError
+from tubcare.resource_files import read_text
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.household import CURRENCY
 from tubcare.words.locale import speech_for
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 DONE, RULE, VALUE, STORE = 0, 3, 4, 5
+#: The page that documents what --json writes.
+FIELDS = "help/json.txt"
 _Command: TypeAlias = "Callable[[Desk, Arguments, Output], None]"
 #: The module below `tubcare.cli` and the function in it. Only the one that is asked for is
 #: loaded: all of them together take longer than most commands.
@@ -58,6 +61,9 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
             from tubcare.cli import keeping  # noqa: PLC0415  as for the others
 
             keeping.restore_closed(arguments, Output(speech=speech, as_json=arguments.json))
+            return DONE
+        if arguments.command == "fields":
+            sys.stdout.write(read_text(FIELDS))
             return DONE
         desk = open_desk(arguments)
         do = _doer(arguments.command or "")
