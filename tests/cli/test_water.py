@@ -94,3 +94,20 @@ def test_the_course_of_a_reading_is_shown_with_what_is_expected(tub: Terminal) -
     found = tub.read("water", "course", "ph")
     assert found["days"][0]["measured"] == 7.1
     assert found["next_test"] == "2026-11-28"
+
+
+def test_readings_go_to_a_file_and_come_from_one_all_or_nothing(
+    tub: Terminal, tmp_path: Path
+) -> None:
+    file = tmp_path / "in.csv"
+    file.write_text("day,acidity\n2026-11-01,7.4\n2026-11-03,7.5\n", encoding="utf-8")
+    seen = tub.read("water", "import", str(file), "--map", "acidity=ph")
+    assert (seen["new"], seen["taken"]) == (2, False)
+    assert tub.read("water", "import", str(file), "--map", "acidity=ph", "--take")["taken"]
+    out = tmp_path / "out.csv"
+    assert tub.run("water", "export", str(out)) == 0
+    assert out.read_text(encoding="utf-8-sig").splitlines()[1].startswith("2026-11-01T12:00")
+    file.write_text("day,ph\n2026-11-05,7.4\n2026-11-06,99\n", encoding="utf-8")
+    assert tub.run("water", "import", str(file), "--take") == 4
+    assert "Line 3" in tub.out
+    assert len(out.read_text(encoding="utf-8-sig").splitlines()) == 3

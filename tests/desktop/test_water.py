@@ -201,3 +201,26 @@ def test_the_course_is_a_chart_with_a_table_of_what_was_measured_and_expected(
 
 def told(page: WaterCoursePage) -> list[str]:
     return [label.text() for label in page.findChildren(QLabel)]
+
+
+def test_a_file_is_mapped_looked_at_and_taken_over_in_the_window(
+    qtbot: QtBot, window: Window, screen: WaterScreen, tmp_path: Path
+) -> None:
+    file = tmp_path / "in.csv"
+    file.write_text("day,acidity\n2026-05-01,7.4\n2026-05-03,7.5\n", encoding="utf-8")
+    screen.show_subject("files")
+    page = screen.files
+    page.open(file)
+    qtbot.waitUntil(lambda: len(page.columns) == 2)
+    assert not page.take.isEnabled()
+    _name, holds, _unit = page.columns[1]
+    holds.setCurrentIndex(holds.findData("ph"))
+    holds.activated.emit(holds.currentIndex())
+    qtbot.waitUntil(page.take.isEnabled)
+    assert "2 new values" in page.told.text()
+    QTest.mouseClick(page.take, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "2 values taken over" in window.strip.text)
+    out = tmp_path / "out.csv"
+    page.export_to(out)
+    qtbot.waitUntil(lambda: "Written" in window.strip.text)
+    assert len(out.read_text(encoding="utf-8-sig").splitlines()) == 4

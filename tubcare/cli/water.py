@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.cli import water_course, water_plan, water_shelf, water_test
+from tubcare.cli import water_course, water_files, water_plan, water_shelf, water_test
 from tubcare.services.liner_exposure import liner_exposure
 from tubcare.services.water_now import water_now
 from tubcare.services.water_wear import water_wear
@@ -160,6 +160,8 @@ _ACTIONS: dict[str | None, Callable[[Desk, Arguments, Output], None]] = {
     "plan": water_plan.plan,
     "done": water_plan.done,
     "course": water_course.course,
+    "export": water_files.export,
+    "import": water_files.take,
     "test": water_test.test,
     "kit": water_test.kit,
     "shelf": water_shelf.shelf,

@@ -37,6 +37,15 @@ def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     for each in (scoop, source):
         each.add_argument("--drop", action="store_true")
     _test(actions, day)
+    export = _action(actions, "export", "Write all readings of a tub to a CSV file.")
+    export.add_argument("file")
+    taking = _action(actions, "import", "Look into a CSV file of readings, and take it over.")
+    taking.add_argument("file")
+    taking.add_argument(
+        "--map", action="append", default=[], metavar="COLUMN=FIELD", help="what a column holds"
+    )
+    taking.add_argument("--unit", action="append", default=[], metavar="COLUMN=UNIT")
+    taking.add_argument("--take", action="store_true", help="take it over: all or nothing")
     course = _action(actions, "course", "Show the course of a reading until the next test.")
     course.add_argument("quantity", choices=[each.value for each in Quantity])
     _action(actions, "ranges", "Show the ranges of the tub with their documents.")

@@ -12,6 +12,7 @@ from typing_extensions import override
 from tubcare.desktop.screen import EmptyState, Screen
 from tubcare.desktop.water_course_page import WaterCoursePage
 from tubcare.desktop.water_entry_page import WaterEntryPage
+from tubcare.desktop.water_file_page import WaterFilePage
 from tubcare.desktop.water_kit_page import WaterKitPage
 from tubcare.desktop.water_now_page import WaterNowPage
 from tubcare.desktop.water_plan_page import WaterPlanPage
@@ -45,6 +46,7 @@ class WaterScreen(Screen):
         self.course = WaterCoursePage(context)
         self.kit = WaterKitPage(context)
         self.ranges = WaterRangesPage(context)
+        self.files = WaterFilePage(context)
         self.pages = QTabWidget()
         self.pages.setAccessibleName(say("Pages about the water"))
         self.pages.setDocumentMode(True)
@@ -55,6 +57,7 @@ class WaterScreen(Screen):
         self.pages.addTab(self.shelf, say("Shelf"))
         self.pages.addTab(self.kit, say("Kit"))
         self.pages.addTab(self.ranges, say("Ranges"))
+        self.pages.addTab(self.files, say("Files"))
         self._named: dict[str, QWidget] = {
             "now": self.now,
             "entry": self.entry,
@@ -63,6 +66,7 @@ class WaterScreen(Screen):
             "course": self.course,
             "kit": self.kit,
             "ranges": self.ranges,
+            "files": self.files,
         }
         self.add_action(
             say("Enter a &test"), self._enter, icon="edit", keys="Ctrl+Return", button=True
@@ -132,6 +136,7 @@ class WaterScreen(Screen):
         self.course.show_water(shown)
         self.kit.show_water(shown)
         self.ranges.show_water(shown)
+        self.files.show_water(shown)
 
     @Slot(int)
     def _choose(self, _index: int) -> None:

@@ -1,4 +1,4 @@
-"""Files that the program writes for other programs: whole or not at all."""
+"""Files that the program writes for other programs, whole or not at all, and reads from them."""
 
 from __future__ import annotations
 
@@ -36,3 +36,11 @@ def write_bytes(path: Path, data: bytes) -> Path:
 def write_table(path: Path, text: str) -> Path:
     """Write a table as UTF-8 with the mark that spreadsheets look for; raises as `write_bytes`."""
     return write_bytes(path, text.encode("utf-8-sig"))
+
+
+def read_text_file(path: Path) -> str:
+    """Return the text of a file in UTF-8; raise `InputError` when it cannot be read."""
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError("file", f"{path} cannot be read; is it a text file in UTF-8?") from error

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -117,7 +117,15 @@ def newest_in(connection: Connection, tub: TubId, now: datetime) -> dict[str, Si
 def samples_in(
     connection: Connection, tub: TubId, *, since: datetime, until: datetime
 ) -> tuple[Sample, ...]:
-    """Return what was read between two instants, newest first."""
+    """Return what was read between two instants, newest first, combined chlorine worked out."""
+    stored = stored_in(connection, tub, since=since, until=until)
+    return tuple(replace(each, values=_with_combined(each.values)) for each in stored)
+
+
+def stored_in(
+    connection: Connection, tub: TubId, *, since: datetime, until: datetime
+) -> tuple[Sample, ...]:
+    """Return what was written down between two instants, newest first."""
     table = table_of(ReadingRow)
     rows = connection.execute(
         select(
@@ -139,7 +147,7 @@ def samples_in(
         values[row.at][row.quantity] = Sighting(value=row.value, at=row.at, band=band)
         days[row.at] = (row.on_date, row.note)
     return tuple(
-        Sample(at=at, on=days[at][0], values=_with_combined(found), note=days[at][1])
+        Sample(at=at, on=days[at][0], values=found, note=days[at][1])
         for at, found in reversed(values.items())
     )
 
@@ -159,14 +167,14 @@ def wait_in(connection: Connection, tub: TubId, now: datetime) -> datetime | Non
     return max(found, default=None)
 
 
-def _with_combined(values: dict[str, Sighting]) -> dict[str, Sighting]:
+def _with_combined(values: Mapping[str, Sighting]) -> Mapping[str, Sighting]:
     free, total = values.get("free_chlorine_mg_l"), values.get("total_chlorine_mg_l")
     if free is None or total is None or "combined_chlorine_mg_l" in values:
         return values
     if free.band is not None or total.band is not None:
         return values
     combined = Sighting(value=max(0.0, round(total.value - free.value, 3)), at=total.at)
-    return values | {"combined_chlorine_mg_l": combined}
+    return {**values, "combined_chlorine_mg_l": combined}
 
 
 def _temperature(
