@@ -11,6 +11,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from time import perf_counter
 from typing import TYPE_CHECKING
 
+from tests.support.bench import beside
 from tubcare.ledger.stock import replay
 from tubcare.ledger.stock_facts import Purchase, StockFact, StockState, Use
 
@@ -73,7 +74,7 @@ def test_one_more_use_does_not_depend_on_the_length_of_history() -> None:
         for _ in range(1000 if FULL else 10):
             replay([last], start)
 
-    short, long = best_ms(lambda: many_on(one_year)), best_ms(lambda: many_on(ten_years))
-    print(f"\none more use after 10 years against after 1: {long / short:.2f}x")  # noqa: T201  the figure is the point
+    figure = beside(lambda: many_on(ten_years), lambda: many_on(one_year), 31 if FULL else 2)
+    figure.told("one more use after 10 years", "after 1")
     if FULL:
-        assert long <= 1.2 * short
+        assert figure.ratio <= 1.2

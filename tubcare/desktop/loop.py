@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
 
 APPLICATION_ID = "org.tubcare.Tubcare"
+_FIRST_LOOK_MS = 1000
+"""The first look at the reminders leaves the computer to the first screen for so long."""
 
 
 def run(
@@ -108,12 +110,18 @@ class _AfterPaint:
         # What was loaded until here stays; garbage is looked for among what comes.
         gc.freeze()
         gc.enable()
+        self._context = context
+        QTimer.singleShot(_FIRST_LOOK_MS, self._read_tubs)
+
+    def _read_tubs(self) -> None:
         from tubcare.desktop.reminding import names_tubs  # noqa: PLC0415  after the paint
 
-        self._context = context
-        context.work.on_logbook(
-            partial(names_tubs, context.desk), done=self._start_reminding, title="Reading the tubs"
-        )
+        if self._context is not None:
+            self._context.work.on_logbook(
+                partial(names_tubs, self._context.desk),
+                done=self._start_reminding,
+                title="Reading the tubs",
+            )
 
     def _start_reminding(self, names_tubs: bool) -> None:  # noqa: FBT001  a result
         from tubcare.desktop.reminding import WindowReminders  # noqa: PLC0415  after the paint
