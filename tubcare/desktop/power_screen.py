@@ -19,6 +19,9 @@ from typing_extensions import override
 from tubcare.desktop.power_build_page import PowerBuildPage
 from tubcare.desktop.power_cautions_page import PowerCautionsPage
 from tubcare.desktop.power_frost_page import PowerFrostPage
+from tubcare.desktop.power_hours_page import PowerHoursPage
+from tubcare.desktop.power_ideas_page import PowerIdeasPage
+from tubcare.desktop.power_learn_page import PowerLearnPage
 from tubcare.desktop.power_now_page import PowerNowPage
 from tubcare.desktop.power_tariff_page import PowerTariffPage
 from tubcare.desktop.power_weather_page import PowerWeatherPage
@@ -32,6 +35,17 @@ if TYPE_CHECKING:
     from tubcare.services.topics import Topics
 
 _CHOSEN = "power/chosen"
+_PAGES = (
+    "season",
+    "frost",
+    "ideas",
+    "hours",
+    "learn",
+    "weather",
+    "build",
+    "tariff",
+    "cautions",
+)
 
 
 class PowerScreen(Screen):
@@ -50,6 +64,9 @@ class PowerScreen(Screen):
         self.choice.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.now = PowerNowPage(context)
         self.frost = PowerFrostPage(context)
+        self.ideas = PowerIdeasPage(context)
+        self.hours = PowerHoursPage(context)
+        self.learn = PowerLearnPage(context)
         self.weather = PowerWeatherPage(context)
         self.build = PowerBuildPage(context)
         self.tariff = PowerTariffPage(context)
@@ -60,6 +77,9 @@ class PowerScreen(Screen):
         self.parts: tuple[TubPart, ...] = (
             self.now,
             self.frost,
+            self.ideas,
+            self.hours,
+            self.learn,
             self.weather,
             self.build,
             self.tariff,
@@ -68,6 +88,9 @@ class PowerScreen(Screen):
         titles = (
             say("Season"),
             say("Frost"),
+            say("What if"),
+            say("Hours"),
+            say("Learn"),
             say("Weather"),
             say("Build"),
             say("Tariff"),
@@ -109,10 +132,9 @@ class PowerScreen(Screen):
     @Slot(object)
     @override
     def show_subject(self, subject: object) -> None:
-        """Turn to a page by its name: season, frost, weather, build, tariff, cautions."""
-        names = ("season", "frost", "weather", "build", "tariff", "cautions")
-        if subject in names:
-            self.tabs.setCurrentIndex(names.index(str(subject)))
+        """Turn to a page by its name, or choose a tub."""
+        if subject in _PAGES:
+            self.tabs.setCurrentIndex(_PAGES.index(str(subject)))
             return
         at = self.choice.findData(subject)
         if at >= 0:

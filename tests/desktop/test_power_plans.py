@@ -1,0 +1,241 @@
+"""Ideas, hours and learning in the section Power, on a real logbook."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import replace
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.desktop.conftest import settle
+from tests.support.clocks import StillClock, noon
+from tests.support.plans import add_tub
+from tests.support.weather_files import hourly_csv
+from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.power_screen import PowerScreen
+from tubcare.desktop.sections import SECTIONS
+from tubcare.energy.monthly_means import MonthlyMeans
+from tubcare.energy.tariff_plan import Band, TariffKind, TariffPlan
+from tubcare.services.desk import Desk
+from tubcare.services.household import start_logbook
+from tubcare.services.measures import MeterValue
+from tubcare.services.meters import add_meter_reading
+from tubcare.services.power_learning import learning
+from tubcare.services.power_tariff import change_tariff
+from tubcare.services.power_weather import import_weather, type_monthly_means
+from tubcare.services.tubs import change_profile, tubs
+from tubcare.store.open import open_store
+from tubcare.values import Liner, TubId
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+    from tubcare.desktop.shell import Window
+
+NOW = noon(2026, 6, 20)
+TUB = TubId(1)
+MEANS = MonthlyMeans(
+    air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0), latitude_deg=60.0
+)
+NIGHT = Band(from_minute=0, to_minute=360, price=Decimal("0.05"))
+BY_TIME = TariffPlan(kind=TariffKind.TIME_OF_USE, price=Decimal("0.40"), bands=(NIGHT,))
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    path = tmp_path / "a.db"
+    desk = Desk(open_store(path, NOW), StillClock(NOW), "Ann")
+    start_logbook(desk, currency_code="EUR", home_zone="Europe/Helsinki", person="Ann")
+    tub = add_tub(desk, opened=date(2026, 4, 1))
+    (only,) = tubs(desk)
+    profile = replace(only.profile, chiller_w=300.0, pump_w=40.0, liner=Liner.ALUMINIUM)
+    change_profile(desk, tub, profile)
+    desk.store.close()
+    return path
+
+
+@pytest.fixture
+def desk(path: Path) -> Desk:
+    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
+
+
+Shown = tuple["Window", PowerScreen]
+
+
+@pytest.fixture
+def open_page(
+    make_window: Callable[..., Window], path: Path, qtbot: QtBot
+) -> Callable[[str], Shown]:
+    def make(page: str) -> Shown:
+        window = make_window(
+            sections=SECTIONS,
+            open_logbook=lambda: OpenLogbook(Desk(open_store(path, NOW), StillClock(NOW), "Ann")),
+        )
+        window.go("power", page)
+        settle(qtbot, window)
+        found = window.screens.current
+        assert isinstance(found, PowerScreen)
+        found.show_subject(page)
+        settle(qtbot, window)
+        return window, found
+
+    return make
+
+
+def test_without_weather_or_price_the_way_out_is_told(
+    open_page: Callable[[str], Shown],
+) -> None:
+    _window, power = open_page("ideas")
+    assert "twelve monthly means" in power.ideas.told.text()
+    assert power.ideas.table.isHidden()
+
+
+def test_ideas_are_compared_added_and_left_out(
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
+) -> None:
+    type_monthly_means(desk, TUB, MEANS)
+    change_tariff(desk, TUB, BY_TIME)
+    window, power = open_page("ideas")
+    before = len(power.ideas.model.rows)
+    form = power.ideas.form
+    form.kind.setCurrentIndex(form.kind.findData("lid"))
+    form.build_up.choose("foam_lid_80")
+    form.price.setText("60")
+    power.ideas.add()
+    settle(qtbot, window)
+    assert len(power.ideas.model.rows) == before + 1
+    last = power.ideas.model.rows[-1]
+    assert last.idea is not None
+    assert last.idea.price_minor == 6000
+    power.ideas.table.setCurrentIndex(power.ideas.model.index(before, 0))
+    power.ideas.remove()
+    settle(qtbot, window)
+    assert len(power.ideas.model.rows) == before
+
+
+def test_an_idea_without_a_number_is_told_beside_its_field(
+    open_page: Callable[[str], Shown], desk: Desk
+) -> None:
+    type_monthly_means(desk, TUB, MEANS)
+    change_tariff(desk, TUB, BY_TIME)
+    _window, power = open_page("ideas")
+    power.ideas.add()
+    assert power.ideas.form.error_of("amount")
+
+
+def test_comparing_runs_beside_the_window_and_can_be_stopped(
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
+) -> None:
+    type_monthly_means(desk, TUB, MEANS)
+    change_tariff(desk, TUB, BY_TIME)
+    window, power = open_page("ideas")
+    before = power.ideas.model.rows
+    form = power.ideas.form
+    form.kind.setCurrentIndex(form.kind.findData("pump_hours"))
+    form.amount.setText("4")
+    hold = threading.Event()
+    window.work.elsewhere(lambda _t: hold.wait(5), done=lambda _r: None, title="busy")
+    power.ideas.add()
+    # Handing in the same kind of work stops what is open, as pressing Stop does.
+    window.work.elsewhere(
+        lambda _t: None, done=lambda _r: None, title="nothing", replaces="compare ideas"
+    )
+    hold.set()
+    settle(qtbot, window)
+    assert power.ideas.model.rows == before
+
+
+def test_the_table_of_ideas_is_exported(
+    open_page: Callable[[str], Shown], desk: Desk, tmp_path: Path
+) -> None:
+    type_monthly_means(desk, TUB, MEANS)
+    change_tariff(desk, TUB, BY_TIME)
+    _window, power = open_page("ideas")
+    target = tmp_path / "ideas.csv"
+    power.ideas.export_to(target)
+    lines = target.read_text(encoding="utf-8-sig").splitlines()
+    assert lines[0].startswith("idea,kWh,cost EUR")
+    assert lines[1].startswith("As it is,")
+
+
+def test_hours_are_planned_within_the_band_and_exported(
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk, tmp_path: Path
+) -> None:
+    type_monthly_means(desk, TUB, MEANS)
+    change_tariff(desk, TUB, BY_TIME)
+    window, power = open_page("hours")
+    power.hours.plan()
+    settle(qtbot, window)
+    assert "less than a thermostat" in power.hours.told.text()
+    target = tmp_path / "hours.csv"
+    power.hours.export_to(target)
+    assert len(target.read_text(encoding="utf-8-sig").splitlines()) == 25
+
+
+def test_a_plan_without_weather_says_what_is_missing(
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
+) -> None:
+    change_tariff(desk, TUB, BY_TIME)
+    window, power = open_page("hours")
+    power.hours.plan()
+    settle(qtbot, window)
+    assert "twelve monthly means" in power.hours.box.told.text()
+
+
+def test_refusing_to_learn_says_what_would_help(open_page: Callable[[str], Shown]) -> None:
+    _window, power = open_page("learn")
+    assert "cannot tell" in power.learn.told.text()
+    assert "would help" in power.learn.told.text()
+    assert not power.learn.use_action.isEnabled()
+
+
+def test_a_drift_test_is_typed_kept_and_deleted(
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
+) -> None:
+    window, power = open_page("learn")
+    power.learn.readings.setText("0 5.0; 4 5.7; 8 6.4; 12 7.0")
+    power.learn.air.setText("20")
+    power.learn.keep_test()
+    settle(qtbot, window)
+    assert "Drift test: leak" in power.learn.drift_told.text()
+    power.learn.delete_test()
+    settle(qtbot, window)
+    assert learning(desk, TUB).drift_test is None
+
+
+def test_a_drift_test_that_tells_nothing_is_told_beside_its_field(
+    open_page: Callable[[str], Shown], qtbot: QtBot
+) -> None:
+    window, power = open_page("learn")
+    power.learn.readings.setText("0 5.0; 1 5.1")
+    power.learn.keep_test()
+    settle(qtbot, window)
+    told = power.learn.box.told.text() + power.learn.box.form.error_of("readings")
+    assert "four readings" in told
+
+
+def test_what_was_learned_is_shown_with_its_check_and_used(
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
+) -> None:
+    first = date(2026, 4, 1)
+    text = hourly_csv(noon(2026, 4, 1).replace(hour=0, tzinfo=None), 65 * 24, slope_k=0.2)
+    import_weather(desk, TUB, text, source="spring.csv")
+    total = 1000.0
+    for number in range(60):
+        total += 1.5 + 0.015 * number + 0.03 * (number % 3)
+        value = MeterValue(counter="kwh", value_milli=round(total * 1000))
+        add_meter_reading(desk, TUB, value, on=first + timedelta(days=number))
+    window, power = open_page("learn")
+    assert "Leak over efficiency" in power.learn.told.text()
+    assert "had not seen" in power.learn.checked.text()
+    assert power.learn.model.rows
+    power.learn.use()
+    settle(qtbot, window)
+    assert learning(desk, TUB).kept
+    assert "goes by this tub's meter" in power.learn.told.text()

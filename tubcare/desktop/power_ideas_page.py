@@ -1,0 +1,241 @@
+"""What would lower the cost: ideas side by side, worked out beside the window."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QFileDialog, QLabel, QSplitter, QVBoxLayout, QWidget
+from typing_extensions import override
+
+from tubcare.desktop.power_ideas_form import IdeaForm
+from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.theme import worded
+from tubcare.desktop.tub_part import EntryBox, TubPart
+from tubcare.desktop.work import Fault
+from tubcare.errors import InputError, OutOfRangeError, TubcareError
+from tubcare.exchange.ideas_csv import ideas_csv
+from tubcare.services.power_what_if import Compared, WhatIf, compare_ideas, what_if
+from tubcare.words.dates import date_range
+from tubcare.words.money import money
+from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.errors import trouble
+from tubcare.words.sentences.what_if import idea_told, pay_back_told, remarks_told
+
+if TYPE_CHECKING:
+    from tubcare.desktop.screen import Context
+    from tubcare.desktop.work import Ticket
+    from tubcare.energy.ideas import Idea
+    from tubcare.services.tubs import Tub
+
+_MARK = "compare ideas"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Done:
+    asked: WhatIf
+    rows: tuple[Compared, ...]
+
+
+class PowerIdeasPage(TubPart):
+    """The table of ideas, and below it the form for one more; nothing of it is stored."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        say = context.say
+        self._asked: WhatIf | None = None
+        self._ideas: tuple[Idea, ...] | None = None
+        self.told = QLabel()
+        self.told.setWordWrap(True)
+        columns = (
+            Column(key="idea", title=say("Idea"), text=self._idea, stretch=True),
+            Column(key="kwh", title=say("Energy"), text=self._kwh, numeric=True),
+            Column(key="cost", title=say("Cost a season"), text=self._cost, numeric=True),
+            Column(key="saves", title=say("Saves"), text=self._saves, numeric=True),
+            Column(key="price", title=say("Price of it"), text=self._price, numeric=True),
+            Column(key="back", title=say("Pays back in"), text=self._back, numeric=True),
+        )
+        self.model = RowsModel(columns, context.icons)
+        self.table = Table(say("Ideas side by side"), "power-ideas", self.model, context.keeping)
+        self.remarks = worded(QLabel(), "muted")
+        self.remarks.setWordWrap(True)
+        self.form = IdeaForm(context)
+        add = self.add_page_action(say("Compare this idea too"), self.add, icon="add")
+        self.remove_action = self.add_page_action(
+            say("Leave this idea out"), self.remove, keys="Del"
+        )
+        self.export_action = self.add_page_action(
+            say("Export the ideas as CSV…"), self._export, icon="export", keys="Ctrl+E"
+        )
+        self.box = EntryBox(context, self.form, add)
+        self.box.rows.setContentsMargins(0, 0, 0, 0)
+        self.form.submitted.connect(self._submit)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 10, 0, 0)
+        rows.addWidget(self.told)
+        rows.addWidget(self._body(), 1)
+
+    @override
+    def show_tub(self, tub: Tub) -> None:
+        """Show this tub; another tub begins with its own ideas."""
+        if self.tub is None or self.tub.id != tub.id:
+            self._ideas = None
+        super().show_tub(tub)
+
+    @override
+    def read(self) -> None:
+        """Read the tub's season, and compare the ideas on it."""
+        if self.tub is not None:
+            self.context.work.on_logbook(
+                partial(what_if, self.context.desk, self.tub.id),
+                done=self._take,
+                failed=self._tell,
+                title=self.context.say("Reading the season"),
+                replaces="power what if",
+            )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the table."""
+        self.table.setFocus()
+
+    @Slot()
+    def add(self) -> None:
+        """Compare one more idea."""
+        if self._asked is None or not self.form.check():
+            return
+        try:
+            idea = self.form.idea()
+        except (InputError, OutOfRangeError) as error:
+            self.box.tell(error)
+            return
+        self._compare((*(self._ideas or ()), idea))
+
+    @Slot()
+    def remove(self) -> None:
+        """Leave the chosen idea out."""
+        row = self.table.current_row
+        if row is not None and row.idea is not None and self._ideas:
+            self._compare(tuple(each for each in self._ideas if each is not row.idea))
+
+    def export_to(self, path: Path) -> None:
+        """Write the table to a file, and say so."""
+        speech = self.context.speech
+        names = [idea_told(speech, row.idea) for row in self.model.rows]
+        text = ideas_csv(self.model.rows, names, speech.currency)
+        path.write_text(text, encoding="utf-8-sig")
+        self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
+
+    @Slot()
+    def _export(self) -> None:
+        chosen, _kind = QFileDialog.getSaveFileName(
+            self, self.context.say("Export the ideas"), "tubcare ideas.csv", "CSV (*.csv)"
+        )
+        if chosen:
+            self.export_to(Path(chosen))
+
+    @Slot(object)
+    def _submit(self, _nothing: object) -> None:
+        self.add()
+
+    def _take(self, asked: WhatIf) -> None:
+        self._asked = asked
+        self.form.offer(asked.start.catalogue)
+        self._compare(asked.ideas if self._ideas is None else self._ideas)
+
+    def _compare(self, ideas: tuple[Idea, ...]) -> None:
+        if self._asked is None:
+            return
+        self.box.clear_told()
+        self.context.work.elsewhere(
+            partial(_compared, self._asked, ideas),
+            done=partial(self._show, ideas),
+            failed=self._tell,
+            title=self.context.say("Comparing ideas"),
+            replaces=_MARK,
+        )
+
+    def _show(self, ideas: tuple[Idea, ...], done: _Done) -> None:
+        self._ideas = ideas
+        speech, base = self.context.speech, done.asked.base
+        self.told.setText(
+            speech.say(
+                "One season, {period}, with typical weather. Savings are against the tub as it"
+                " is.",
+                period=date_range(speech, base.first, base.last),
+            )
+        )
+        self.model.set_rows(done.rows)
+        remarks = [
+            speech.say("{idea}: {remark}", idea=idea_told(speech, row.idea), remark=remark)
+            for row in done.rows
+            if (remark := remarks_told(speech, row.outcome))
+        ]
+        self.remarks.setText("\n".join(remarks))
+        self.remarks.setVisible(bool(remarks))
+        self._enable(on=True)
+
+    def _tell(self, error: BaseException) -> None:
+        if not isinstance(error, TubcareError):
+            title = self.context.say("Comparing ideas")
+            self.context.work.faulted.emit(Fault(title=title, error=error))
+            return
+        if self.model.rows and self._asked is not None:
+            self.box.tell(error)
+            return
+        self.told.setText(" ".join(trouble(self.context.speech, error).lines))
+        self._enable(on=False)
+
+    def _enable(self, *, on: bool) -> None:
+        for widget in (self.table, self.box):
+            widget.setVisible(on)
+        self.export_action.setEnabled(on)
+        self.remove_action.setEnabled(on)
+
+    def _body(self) -> QWidget:
+        upper = QWidget()
+        above = QVBoxLayout(upper)
+        above.setContentsMargins(0, 0, 0, 0)
+        above.addWidget(self.table, 1)
+        above.addWidget(self.remarks)
+        body = QSplitter(Qt.Orientation.Vertical)
+        body.addWidget(upper)
+        body.addWidget(self.box)
+        body.setStretchFactor(0, 3)
+        body.setStretchFactor(1, 0)
+        body.setChildrenCollapsible(False)
+        return body
+
+    def _idea(self, row: Compared) -> str:
+        return idea_told(self.context.speech, row.idea)
+
+    def _kwh(self, row: Compared) -> str:
+        return quantity(self.context.speech, row.outcome.kwh, Unit.KILOWATT_HOUR, 0)
+
+    def _cost(self, row: Compared) -> str:
+        return money(self.context.speech, row.outcome.rounded_cost_minor)
+
+    def _saves(self, row: Compared) -> str:
+        if row.idea is None:
+            return ""
+        return money(self.context.speech, round(row.outcome.saving_minor))
+
+    def _price(self, row: Compared) -> str:
+        if row.idea is None or row.idea.price_minor is None:
+            return ""
+        return money(self.context.speech, row.idea.price_minor)
+
+    def _back(self, row: Compared) -> str:
+        return pay_back_told(self.context.speech, row.outcome)
+
+
+def _compared(asked: WhatIf, ideas: tuple[Idea, ...], ticket: Ticket) -> _Done:
+    """Compare ideas in a thread of its own; stopping ends it before the next idea."""
+    rows = []
+    for row in compare_ideas(asked, ideas, should_stop=lambda: ticket.stopped):
+        rows.append(row)
+        ticket.report(len(rows) / (len(ideas) + 1))
+    return _Done(asked=asked, rows=tuple(rows))

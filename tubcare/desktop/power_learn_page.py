@@ -1,0 +1,285 @@
+"""The guide to learning from the meter: what it tells, the drift test, and the check on it."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout
+from typing_extensions import override
+
+from tubcare.desktop.buttons import ActionButton
+from tubcare.desktop.entry import TextEntry
+from tubcare.desktop.forms import Form
+from tubcare.desktop.kept_entry import KeptQuantity
+from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.tall_page import TallPage
+from tubcare.desktop.theme import worded
+from tubcare.desktop.tub_part import EntryBox, TubPart
+from tubcare.energy.calibration import Calibration
+from tubcare.services.power_fill import renew_estimates
+from tubcare.services.power_learning import (
+    DriftTest,
+    Learning,
+    add_drift_test,
+    delete_drift_test,
+    forget_learning,
+    keep_learning,
+    learning,
+)
+from tubcare.words.dates import medium_date
+from tubcare.words.quantities import Unit, quantity, with_unit
+from tubcare.words.sentences.drift_readings import parse_readings, readings_text
+from tubcare.words.sentences.learning import (
+    back_test_told,
+    drift_told,
+    found_told,
+    steps_of_drift_test,
+)
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QAction
+
+    from tubcare.desktop.screen import Context
+    from tubcare.energy.back_test import WeekCheck
+    from tubcare.energy.drift_test import DriftResult
+    from tubcare.services.desk import Desk
+    from tubcare.services.measures import TubPlace
+    from tubcare.values import TubId
+
+_LEAST_TABLE_PX = 150
+_AIR_C = 15.0
+
+
+class PowerLearnPage(TubPart):
+    """Says what the readings tell or what would help, step by step; nothing is used unasked."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        say = context.say
+        self.told, self.checked, self.drift_told = (QLabel() for _ in range(3))
+        for label in (self.told, self.checked, self.drift_told):
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        columns = (
+            Column(key="week", title=say("Week from"), text=self._week),
+            Column(key="metered", title=say("Metered"), text=self._metered, numeric=True),
+            Column(key="foretold", title=say("Foretold"), text=self._foretold, numeric=True),
+            Column(key="range", title=say("Range"), text=self._range, stretch=True),
+        )
+        self.model = RowsModel(columns, context.icons)
+        self.table = Table(say("Held-out weeks"), "power-weeks", self.model, context.keeping)
+        self.table.setMinimumHeight(_LEAST_TABLE_PX)
+        self.use_action = self.add_page_action(say("Use what was learned"), self.use, icon="tick")
+        self.forget_action = self.add_page_action(say("Go by the description again"), self.forget)
+        keep = self.add_page_action(say("Keep the drift test"), self.keep_test)
+        self.delete_action = self.add_page_action(say("Delete the drift test"), self.delete_test)
+        self.readings = TextEntry("readings", context.voice, required=True)
+        self.air = KeptQuantity("air_c", context.voice, Unit.CELSIUS, required=True)
+        self.air.fill(_AIR_C)
+        self.box = EntryBox(context, self._form(context), keep)
+        self.box.rows.setContentsMargins(0, 0, 0, 0)
+        self._page = self._laid_out(context)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self._page)
+
+    @override
+    def read(self) -> None:
+        """Work out what the readings tell."""
+        if self.tub is not None:
+            self.context.work.on_logbook(
+                partial(learning, self.context.desk, self.tub.id),
+                done=self._show,
+                title=self.context.say("Learning from the meter"),
+                replaces="power learning",
+            )
+
+    @override
+    def take_focus(self) -> None:
+        """Give the keyboard to the readings of the drift test."""
+        self.readings.setFocus()
+
+    @Slot()
+    def use(self) -> None:
+        """Use what was learned from now on; the ledger's estimates follow."""
+        if self.tub is not None:
+            self.box.write(
+                partial(_use, self.context.desk, self.tub.id),
+                done=self._say_used,
+                title=self.context.say("Keeping what was learned"),
+            )
+
+    @Slot()
+    def forget(self) -> None:
+        """Go by the description again."""
+        if self.tub is not None:
+            self.box.write(
+                partial(_forget, self.context.desk, self.tub.id),
+                done=self._say_forgotten,
+                title=self.context.say("Forgetting what was learned"),
+            )
+
+    @Slot()
+    def keep_test(self) -> None:
+        """Keep the drift test that is typed."""
+        if self.tub is None or not self.box.form.check():
+            return
+        try:
+            readings = parse_readings(self.context.speech, "readings", self.readings.read())
+        except ValueError as error:
+            self.box.tell(error)
+            return
+        test = DriftTest(readings=readings, air_c=self.air.quantity() or 0.0)
+        self.box.write(
+            partial(add_drift_test, self.context.desk, self.tub.id, test),
+            done=self._say_tested,
+            title=self.context.say("Keeping the drift test"),
+        )
+
+    @Slot()
+    def delete_test(self) -> None:
+        """Take the drift test away."""
+        if self.tub is not None:
+            self.box.write(
+                partial(delete_drift_test, self.context.desk, self.tub.id),
+                done=self._say_deleted,
+                title=self.context.say("Deleting the drift test"),
+            )
+
+    @Slot(object)
+    def _submit(self, _nothing: object) -> None:
+        self.keep_test()
+
+    def _say(self, text: str) -> None:
+        self.context.strip.say(text, undo=self.context.undo)
+
+    def _say_used(self, _found: Learning) -> None:
+        self._say(self.context.say("The model now goes by this tub's meter."))
+
+    def _say_forgotten(self, _place: TubPlace) -> None:
+        self._say(self.context.say("The model goes by the description again."))
+
+    def _say_tested(self, _result: DriftResult) -> None:
+        self._say(self.context.say("Drift test kept."))
+
+    def _say_deleted(self, _place: TubPlace) -> None:
+        self._say(self.context.say("Drift test deleted."))
+
+    def _show(self, found: Learning) -> None:
+        speech = self.context.speech
+        lines = list(found_told(speech, found.found))
+        lines.append(_spans_told(self.context, found))
+        if found.kept:
+            lines.append(speech.say("The model goes by this tub's meter."))
+        self.told.setText("\n".join(lines))
+        self.checked.setText(
+            "" if found.checked is None else back_test_told(speech, found.checked)
+        )
+        self.checked.setVisible(found.checked is not None)
+        self.model.set_rows(() if found.checked is None else found.checked.weeks)
+        self.table.setVisible(found.checked is not None)
+        self.drift_told.setText(
+            "" if found.drift is None else "\n".join(drift_told(speech, found.drift))
+        )
+        self.drift_told.setVisible(found.drift is not None)
+        if found.drift_test is not None:
+            self.readings.setText(readings_text(speech, found.drift_test.readings))
+            self.air.fill(found.drift_test.air_c)
+        self.use_action.setEnabled(isinstance(found.found, Calibration))
+        self.forget_action.setEnabled(found.kept)
+        self.delete_action.setEnabled(found.drift_test is not None)
+        self._page.fit()
+
+    def _form(self, context: Context) -> Form:
+        say = context.say
+        form = Form(context.speech)
+        form.add_row(
+            "readings",
+            say("Hours and water temperature"),
+            self.readings,
+            read=self.readings.read,
+            hint=say("Such as: 0 5.0; 4 6.1; 8 7.1; 12 8.0"),
+        )
+        form.add_row(
+            "air_c",
+            with_unit(context.speech, say("Mean air meanwhile"), Unit.CELSIUS),
+            self.air,
+            read=self.air.quantity,
+        )
+        form.submitted.connect(self._submit)
+        return form
+
+    def _laid_out(self, context: Context) -> TallPage:
+        say = context.say
+        steps = QLabel(
+            "\n".join(
+                f"{n}. {text}" for n, text in enumerate(steps_of_drift_test(context.speech), 1)
+            )
+        )
+        steps.setWordWrap(True)
+        page = TallPage()
+        page.rows.addWidget(worded(QLabel(say("What the meter tells")), "group"))
+        page.rows.addWidget(self.told)
+        page.rows.addLayout(_buttons(self.use_action, self.forget_action))
+        page.rows.addWidget(self.checked)
+        page.rows.addWidget(self.table)
+        page.rows.addWidget(worded(QLabel(say("Drift test")), "group"))
+        page.rows.addWidget(steps)
+        page.rows.addWidget(self.drift_told)
+        page.rows.addWidget(self.box)
+        page.rows.addLayout(_buttons(self.delete_action))
+        page.rows.addStretch(1)
+        return page
+
+    def _week(self, week: WeekCheck) -> str:
+        return medium_date(self.context.speech, week.first.first.date())
+
+    def _metered(self, week: WeekCheck) -> str:
+        return quantity(self.context.speech, week.metered_kwh, Unit.KILOWATT_HOUR)
+
+    def _foretold(self, week: WeekCheck) -> str:
+        return quantity(self.context.speech, week.foretold_kwh, Unit.KILOWATT_HOUR)
+
+    def _range(self, week: WeekCheck) -> str:
+        speech = self.context.speech
+        low, high = (
+            quantity(speech, end, Unit.KILOWATT_HOUR) for end in (week.low_kwh, week.high_kwh)
+        )
+        told = speech.say("{low} to {high}", low=low, high=high)
+        if week.within:
+            return told
+        return speech.say("{range}, outside it", range=told)
+
+
+def _spans_told(context: Context, found: Learning) -> str:
+    return context.speech.say_count(
+        "{n} span between readings; {disturbed} left out for a fill or a closing, {without}"
+        " without measured weather.",
+        "{n} spans between readings; {disturbed} left out for a fill or a closing, {without}"
+        " without measured weather.",
+        found.spans,
+        disturbed=found.disturbed,
+        without=found.without_weather,
+    )
+
+
+def _buttons(*actions: QAction) -> QHBoxLayout:
+    row = QHBoxLayout()
+    for action in actions:
+        row.addWidget(ActionButton(action))
+    row.addStretch()
+    return row
+
+
+def _use(desk: Desk, tub: TubId) -> Learning:
+    found = keep_learning(desk, tub)
+    renew_estimates(desk, tub)
+    return found
+
+
+def _forget(desk: Desk, tub: TubId) -> TubPlace:
+    place = forget_learning(desk, tub)
+    renew_estimates(desk, tub)
+    return place
