@@ -124,7 +124,7 @@ def test_steps_are_ticked_by_key_and_the_next_one_waits(
     said(qtbot, window, "Recorded: step 1 of “Close the tub for the winter”")
     qtbot.waitUntil(lambda: "waiting until" in steps.boxes[1].accessibleDescription())
     assert "Done" in steps.boxes[0].accessibleDescription()
-    assert clipped(window) == []
+    qtbot.waitUntil(lambda: clipped(window) == [])
     clock.go(days=3)
     screen.refresh()
     settle(qtbot, window)

@@ -153,3 +153,34 @@ def test_what_runs_out_within_four_weeks_is_named(shown: Shown) -> None:
     told = screen.tabs.shelf.told.text()
     assert "By 3 Jun 2026" in told
     assert "Filter cartridge" not in told
+
+
+def test_a_supply_is_added_chosen_and_deleted_again(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    shelf = screen.tabs.shelf
+    shelf.add_action.trigger()
+    box = shelf.supply
+    box.name.setText("Brush")
+    box.unit.setText("piece")
+    box.write_down()
+    said(qtbot, window, "Brush is on the shelf's list.")
+    assert cells(screen)[0] == "Brush"
+    shelf.delete_action.trigger()
+    said(qtbot, window, "Deleted: Brush")
+    desk = desk_of(path)
+    assert "Brush" not in {each.name for each in supplies(desk)}
+    desk.store.close()
+
+
+def test_a_supply_that_was_bought_is_not_deleted_and_says_why(qtbot: QtBot, shown: Shown) -> None:
+    _window, screen = shown
+    screen.tabs.shelf.delete_action.trigger()
+    qtbot.waitUntil(lambda: "Filter cartridge" in screen.tabs.shelf.supply.told.text())
+
+
+def test_a_purchase_is_written_down_in_the_ledger(shown: Shown) -> None:
+    window, screen = shown
+    screen.tabs.shelf.buy_action.trigger()
+    assert window.screens.key == "ledger"

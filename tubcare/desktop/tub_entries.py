@@ -1,4 +1,4 @@
-"""Quick entry of dips, meters and fresh water: all but the one figure is optional."""
+"""Quick entry of dips: all but the number is optional; what all quick entries have in common."""
 
 from __future__ import annotations
 
@@ -7,32 +7,23 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QCheckBox, QComboBox, QCompleter
+from PySide6.QtWidgets import QCompleter
 from typing_extensions import override
 
-from tubcare.care.terms import Counter
 from tubcare.desktop.entry import DateEntry, MinutesEntry, NumberEntry, QuantityEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.tub_part import EntryBox
-from tubcare.errors import InputError
-from tubcare.services.measures import MeterValue, add_dip
-from tubcare.services.meters import add_fill, add_meter_reading
-from tubcare.words.dates import medium_date
-from tubcare.words.numbers import number
-from tubcare.words.quantities import Unit, quantity
-from tubcare.words.terms import word
+from tubcare.services.measures import add_dip
+from tubcare.words.quantities import Unit
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
     from datetime import date
 
     from PySide6.QtGui import QAction
 
     from tubcare.desktop.screen import Context
-    from tubcare.services.reading_kit import LastValue, ReadingKit
+    from tubcare.services.reading_kit import ReadingKit
     from tubcare.services.tubs import Tub
-
-METERS = (Counter.KWH, Counter.PUMP_H, Counter.CHILLER_H, Counter.LITRE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,141 +131,3 @@ class DipBox(Box):
                 "One dip in {tub} written down.", "{n} dips in {tub} written down.", count, tub=tub
             )
         )
-
-
-class MeterBox(Box):
-    """What a meter or hour counter shows."""
-
-    def __init__(self, context: Context, action: QAction) -> None:
-        say, voice = context.say, context.voice
-        form = Form(context.speech)
-        super().__init__(context, form, action)
-        self.counter = QComboBox()
-        for counter in METERS:
-            self.counter.addItem(word(context.speech, counter), counter.value)
-        self.value = NumberEntry("value", voice, decimals=3)
-        self.exchanged = QCheckBox(say("A new meter begins with this value"))
-        self.day = DateEntry("date", voice, context.desk.today("UTC"))
-        form.add_row("counter", say("Meter"), self.counter)
-        form.add_row("value", say("It shows"), self.value, read=self.value.number)
-        form.add_row("date", say("Day"), self.day, read=self.day.day)
-        form.add_row("new_meter", say("Exchanged"), self.exchanged)
-        self._last: Mapping[str, LastValue] = {}
-        self.counter.currentIndexChanged.connect(self._tell_last)
-
-    @override
-    def show_kit(self, tub: Tub, kit: ReadingKit, today: date, people: tuple[str, ...]) -> None:
-        """Show what the meters showed last."""
-        super().show_kit(tub, kit, today, people)
-        self.day.move_to(today)
-        self._last = kit.meters
-        self._tell_last()
-
-    @override
-    @Slot()
-    def write_down(self) -> None:
-        """Write the value down."""
-        if self.tub is None or not self.form.check():
-            return
-        value = self.value.number()
-        if value is None:
-            self.tell(InputError("value", self.context.say("write what the meter shows")))
-            return
-        meter = MeterValue(
-            counter=self.counter.currentData(),
-            value_milli=round(value * 1000),
-            new_meter=self.exchanged.isChecked(),
-        )
-        call = partial(add_meter_reading, self.context.desk, self.tub.id, meter, on=self.day.day())
-        self.write(call, done=self._written, title=self.context.say("Writing down a meter"))
-
-    def _written(self, place: object) -> None:
-        _ = place
-        say = self.context.say
-        told = say(
-            "Written down: {meter} at {value}.",
-            meter=self.counter.currentText(),
-            value=self.value.text(),
-        )
-        self.value.clear()
-        self.exchanged.setChecked(False)
-        self.say_written(told)
-
-    @Slot()
-    def _tell_last(self) -> None:
-        last = self._last.get(self.counter.currentData())
-        if last is None:
-            hint = self.context.say("No value yet; the first one costs nothing")
-        else:
-            speech = self.context.speech
-            hint = self.context.say(
-                "Last {value} on {day}",
-                value=number(speech, last.value),
-                day=medium_date(speech, last.on),
-            )
-        self.form.set_hint("value", hint)
-
-
-class FillBox(Box):
-    """Fresh water: a first filling, a change, a top-up."""
-
-    def __init__(self, context: Context, action: QAction) -> None:
-        say, voice = context.say, context.voice
-        form = Form(context.speech)
-        super().__init__(context, form, action)
-        self.litres = QuantityEntry("litres", voice, Unit.LITRE)
-        self.kind = QComboBox()
-        for kind, text in fill_words(context):
-            self.kind.addItem(text, kind)
-        self.day = DateEntry("date", voice, context.desk.today("UTC"))
-        form.add_row("litres", say("Fresh water"), self.litres, read=self.litres.quantity)
-        form.add_row("kind", say("Kind"), self.kind)
-        form.add_row("date", say("Day"), self.day, read=self.day.day)
-
-    @override
-    def show_kit(self, tub: Tub, kit: ReadingKit, today: date, people: tuple[str, ...]) -> None:
-        """Say how much the tub holds."""
-        super().show_kit(tub, kit, today, people)
-        self.day.move_to(today)
-        held = quantity(self.context.speech, tub.profile.volume_l, Unit.LITRE)
-        self.form.set_hint("litres", self.context.say("The tub holds {litres}", litres=held))
-
-    @override
-    @Slot()
-    def write_down(self) -> None:
-        """Write the litres down."""
-        if self.tub is None or not self.form.check():
-            return
-        litres = self.litres.quantity()
-        if litres is None:
-            self.tell(InputError("litres", self.context.say("write how much went in")))
-            return
-        call = partial(
-            add_fill,
-            self.context.desk,
-            self.tub.id,
-            litres,
-            kind=self.kind.currentData(),
-            on=self.day.day(),
-        )
-        self.write(
-            call,
-            done=partial(self._written, litres),
-            title=self.context.say("Writing down fresh water"),
-        )
-
-    def _written(self, litres: float, place: object) -> None:
-        _ = place
-        told = quantity(self.context.speech, litres, Unit.LITRE)
-        self.litres.clear()
-        self.say_written(self.context.say("{litres} of fresh water written down.", litres=told))
-
-
-def fill_words(context: Context) -> tuple[tuple[str, str], ...]:
-    """Return the kinds of filling with the words for them."""
-    say = context.say
-    return (
-        ("change", say("water changed")),
-        ("fill", say("first filling")),
-        ("top_up", say("topped up")),
-    )

@@ -19,7 +19,8 @@ from tubcare.care.terms import Counter
 from tubcare.desktop.screen import EmptyState
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import Column, RowsModel, Table
-from tubcare.desktop.tub_entries import Box, DipBox, FillBox, MeterBox, fill_words
+from tubcare.desktop.tub_entries import Box, DipBox
+from tubcare.desktop.tub_meter_entries import FillBox, MeterBox, fill_words
 from tubcare.desktop.tub_part import TubPart
 from tubcare.desktop.tub_readings import ReadingsBox
 from tubcare.services.household import people

@@ -17,14 +17,13 @@ from PySide6.QtWidgets import (
 from typing_extensions import override
 
 from tubcare.desktop.screen import EmptyState, Screen
+from tubcare.desktop.season_words import state_line
 from tubcare.desktop.tub_pages import TubPages
 from tubcare.services.household import is_started
 from tubcare.services.measures import add_dip
 from tubcare.services.topics import Topic
 from tubcare.services.tub_states import SeasonNow, season_now
 from tubcare.services.tubs import Tub, tubs
-from tubcare.words.dates import medium_date
-from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -34,7 +33,6 @@ if TYPE_CHECKING:
     from tubcare.services.plans import AddedTub
     from tubcare.services.topics import Topics
     from tubcare.values import TubId
-    from tubcare.words.locale import Speech
 
 _CHOSEN = "tub/chosen"
 _TUBS, _NONE, _NEW = range(3)
@@ -164,7 +162,7 @@ class TubScreen(Screen):
             self.say_below_title("")
             return
         now = self._shown.seasons[self.choice.currentIndex()]
-        self.say_below_title(_told(self.context.speech, tub, now))
+        self.say_below_title(state_line(self.context.speech, tub, now))
         self.tabs.front().show_tub(tub)
 
     @Slot()
@@ -235,17 +233,6 @@ class TubScreen(Screen):
         rows.addLayout(row)
         rows.addWidget(self.tabs, 1)
         return page
-
-
-def _told(speech: Speech, tub: Tub, now: SeasonNow) -> str:
-    if now.state is None or now.since is None:
-        return tub.name
-    return speech.say(
-        "{tub} is {state} since {day}",
-        tub=tub.name,
-        state=word(speech, now.state),
-        day=medium_date(speech, now.since),
-    )
 
 
 def _read(desk: Desk) -> TubsShown:

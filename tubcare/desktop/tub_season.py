@@ -15,6 +15,7 @@ from tubcare.care.model import TubState
 from tubcare.desktop.entry import DateEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.scrolling import scrolling
+from tubcare.desktop.season_words import season_text
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.tubs import Tub
-    from tubcare.words.locale import Speech
 
 _LEAST_TABLE_PX = 180
 _MS = timedelta(milliseconds=1)
@@ -219,37 +219,6 @@ class SeasonPage(TubPart):
 
     def _state(self, record: StateRecord) -> str:
         return word(self.context.speech, record.state)
-
-
-def season_text(speech: Speech, now: SeasonNow) -> str:
-    """Return where a tub stands in its season, in a sentence or two."""
-    parts = []
-    if now.state is None or now.since is None:
-        parts.append(speech.say("No state is written down yet; the planned season counts."))
-    else:
-        parts.append(
-            speech.say(
-                "This tub is {state} since {day}.",
-                state=word(speech, now.state),
-                day=medium_date(speech, now.since),
-            )
-        )
-    if now.first is not None:
-        parts.append(
-            speech.say_count(
-                "The season began on {day}; it was open on {n} day.",
-                "The season began on {day}; it was open on {n} days.",
-                now.days_open,
-                day=medium_date(speech, now.first),
-            )
-        )
-    if now.ends_on is not None:
-        day = medium_date(speech, now.ends_on)
-        parts.append(speech.say("The closing is planned for {day}.", day=day))
-    if now.opens_on is not None:
-        day = medium_date(speech, now.opens_on)
-        parts.append(speech.say("The opening is planned for {day}.", day=day))
-    return " ".join(parts)
 
 
 def _read(desk: Desk, tub: Tub) -> Seasons:

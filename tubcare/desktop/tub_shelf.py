@@ -8,32 +8,39 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QSplitter,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+)
 from typing_extensions import override
 
-from tubcare.desktop.marks import Mark
+from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.screen import EmptyState
 from tubcare.desktop.scrolling import scrolling
-from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.table import RowsModel, Table
 from tubcare.desktop.tub_part import TubPart
-from tubcare.desktop.tub_supply_forms import CountBox, SupplyBox, UseBox
+from tubcare.desktop.tub_shelf_cells import SOON_DAYS, ShelfCells, line_id
+from tubcare.desktop.tub_supply_box import SupplyBox
+from tubcare.desktop.tub_supply_forms import CountBox, UseBox
+from tubcare.services.removal import delete_supply
 from tubcare.services.shelf import ShelfLine, shelf
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
-from tubcare.words.money import money
-from tubcare.words.numbers import number
 
 if TYPE_CHECKING:
     from datetime import date
 
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
-    from tubcare.services.supplies import Supply
+    from tubcare.values import SupplyId
 
-_SOON_DAYS = 28
 _LEAST_LIST_PX = 150
 _WIDTHS = {0: 30, 3: 30}
-_LOW = Mark("late", "late")
+_FIRST_PX = (400, 230)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,29 +57,22 @@ class ShelfPage(TubPart):
     def __init__(self, context: Context) -> None:
         super().__init__(context)
         say = context.say
-        self.model = RowsModel(self._columns(), context.icons, identity=_identity)
+        self._cells = ShelfCells(context)
+        self.model = RowsModel(self._cells.columns(), context.icons, identity=line_id)
         self.table = Table(say("On the shelf"), "shelf", self.model, context.keeping)
-        letter = self.fontMetrics().averageCharWidth()
-        for place, letters in _WIDTHS.items():
-            self.table.widen(place, letters * letter)
-        empty = EmptyState(
-            say("Nothing is stocked yet"),
-            say("Purchases in the ledger and what the tasks use stand here."),
-        )
-        self._list = QStackedWidget()
-        self._list.addWidget(self.table)
-        self._list.setMinimumHeight(_LEAST_LIST_PX)
-        self._list.addWidget(empty)
         self.count = CountBox(context, self.add_page_action(say("Write the count down")))
         self.use = UseBox(context, self.add_page_action(say("Take off the shelf")))
         self.supply = SupplyBox(context, self.add_page_action(say("Keep the supply")))
         self.boxes = (self.count, self.use, self.supply)
-        self.tabs = QTabWidget()
-        self.tabs.setAccessibleName(say("What to write down about the supply"))
-        titles = (say("Stock-take"), say("Used or expired"), say("Supply"))
-        for box, title in zip(self.boxes, titles, strict=True):
-            self.tabs.addTab(scrolling(box), title)
-            box.written.connect(self._say_written)
+        self.add_action = self.add_page_action(say("Add a supply"), self.begin_supply, icon="add")
+        self.delete_action = self.add_page_action(
+            say("Delete the supply"), self._delete, keys="Del"
+        )
+        self.buy_action = self.add_page_action(say("Write a purchase down"), self._buy)
+        self._wanted: SupplyId | None = None
+        self.supply.added.connect(self._want)
+        self._list = self._table_or_empty()
+        self.tabs = self._tabs()
         self.told = QLabel()
         self.told.setWordWrap(True)
         splitter = QSplitter(Qt.Orientation.Vertical)
@@ -81,9 +81,14 @@ class ShelfPage(TubPart):
         splitter.setStretchFactor(0, 1)
         splitter.setStretchFactor(1, 0)
         splitter.setChildrenCollapsible(False)
+        splitter.setSizes(_FIRST_PX)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
-        rows.addWidget(self.told)
+        head = QHBoxLayout()
+        head.addWidget(self.told, 1)
+        for action in (self.add_action, self.buy_action):
+            head.addWidget(ActionButton(action), 0, Qt.AlignmentFlag.AlignTop)
+        rows.addLayout(head)
         rows.addWidget(splitter, 1)
         self._today = context.desk.today("UTC")
         self.table.row_chosen.connect(self._choose)
@@ -104,12 +109,14 @@ class ShelfPage(TubPart):
         self.table.setFocus()
 
     def _show(self, shown: Shelf) -> None:
-        self._today = shown.today
+        self._today = self._cells.today = shown.today
         self.model.set_rows(shown.lines)
         self._list.setCurrentIndex(0 if shown.lines else 1)
         self.told.setText(self._summary(shown))
-        self.told.setVisible(bool(shown.lines))
-        if shown.lines and self.table.current_row is None:
+        self.delete_action.setEnabled(bool(shown.lines))
+        if self._wanted is not None and self.table.choose(self._wanted):
+            self._wanted = None
+        elif shown.lines and self.table.current_row is None:
             self.table.selectRow(0)
         self._choose(self.table.current_row)
 
@@ -118,39 +125,78 @@ class ShelfPage(TubPart):
         for box in self.boxes:
             box.show_supply(None if line is None else line.supply, self._today)
 
+    @Slot()
+    def begin_supply(self) -> None:
+        """Take the name of a supply that is not on the list yet."""
+        self.tabs.setCurrentIndex(self.boxes.index(self.supply))
+        self.supply.begin_new()
+
+    @Slot()
+    def _buy(self) -> None:
+        self.context.go("ledger")
+
+    @Slot()
+    def _delete(self) -> None:
+        line = self.table.current_row
+        if line is not None:
+            self.tabs.setCurrentIndex(self.boxes.index(self.supply))
+            self.supply.write(
+                partial(delete_supply, self.context.desk, line.supply.id),
+                done=partial(self._say_deleted, line.supply.name),
+                title=self.context.say("Deleting a supply"),
+            )
+
+    def _say_deleted(self, name: str, _nothing: None) -> None:
+        self._say_written(self.context.say("Deleted: {what}.", what=name))
+
+    @Slot(object)
+    def _want(self, supply: SupplyId) -> None:
+        self._wanted = supply
+        self.read()
+
     @Slot(object)
     def _say_written(self, text: str) -> None:
         self.context.strip.say(text, undo=self.context.undo)
 
-    def _columns(self) -> tuple[Column[ShelfLine], ...]:
+    def _table_or_empty(self) -> QStackedWidget:
         say = self.context.say
-        return (
-            Column(key="name", title=say("Supply"), text=_name, sort=_name),
-            Column(
-                key="stock",
-                title=say("On the shelf"),
-                text=self._stock,
-                sort=_stock_key,
-                numeric=True,
-            ),
-            Column(key="value", title=say("Worth"), text=self._value, sort=_value, numeric=True),
-            Column(
-                key="lasts", title=say("Lasts to"), text=self._lasts, mark=self._mark, sort=_short
-            ),
-            Column(key="task", title=say("Then short for"), text=_task, stretch=True),
-            Column(key="buy", title=say("To buy for a year"), text=self._missing, numeric=True),
+        letter = self.fontMetrics().averageCharWidth()
+        for place, letters in _WIDTHS.items():
+            self.table.widen(place, letters * letter)
+        stack = QStackedWidget()
+        stack.setMinimumHeight(_LEAST_LIST_PX)
+        stack.addWidget(self.table)
+        stack.addWidget(
+            EmptyState(
+                say("Nothing is stocked yet"),
+                say("Purchases in the ledger and what the tasks use stand here."),
+                self.add_action,
+            )
         )
+        return stack
+
+    def _tabs(self) -> QTabWidget:
+        say = self.context.say
+        tabs = QTabWidget()
+        tabs.setAccessibleName(say("What to write down about the supply"))
+        titles = (say("Stock-take"), say("Used or expired"), say("Supply"))
+        for box, title in zip(self.boxes, titles, strict=True):
+            tabs.addTab(scrolling(box), title)
+            box.written.connect(self._say_written)
+        return tabs
 
     def _summary(self, shown: Shelf) -> str:
         """Return what runs out soon, by name."""
         say, speech = self.context.say, self.context.speech
-        until = shown.today + timedelta(days=_SOON_DAYS)
+        until = shown.today + timedelta(days=SOON_DAYS)
         names = [
             line.supply.name
             for line in shown.lines
             if line.short_on is not None and line.short_on <= until
         ]
         day = medium_date(speech, until)
+        if not shown.lines:
+            return ""
         if not names:
             return say("The stock lasts beyond {day}, when the plan is kept.", day=day)
         return say(
@@ -159,64 +205,6 @@ class ShelfPage(TubPart):
             names=all_of(speech, names),
         )
 
-    def _stock(self, line: ShelfLine) -> str:
-        return supply_quantity(self.context, line.supply, line.supply.quantity_milli)
-
-    def _value(self, line: ShelfLine) -> str:
-        return money(self.context.speech, line.supply.value_minor)
-
-    def _lasts(self, line: ShelfLine) -> str:
-        say = self.context.say
-        if line.short_on is None:
-            told = say("no use planned") if not line.needed_milli else say("a year or more")
-        elif line.supply.quantity_milli < 0:
-            told = say("more used than bought")
-        elif line.short_on <= self._today:
-            told = say("too little now")
-        else:
-            told = medium_date(self.context.speech, line.lasts_to)
-        return say("{when}; below your mark", when=told) if line.supply.is_low else told
-
-    def _mark(self, line: ShelfLine) -> Mark | None:
-        soon = line.short_on is not None and (line.short_on - self._today).days <= _SOON_DAYS
-        return _LOW if soon or line.supply.is_low else None
-
-    def _missing(self, line: ShelfLine) -> str:
-        if not line.missing_milli:
-            return ""
-        return supply_quantity(self.context, line.supply, line.missing_milli)
-
-
-def supply_quantity(context: Context, supply: Supply, milli: int) -> str:
-    """Return a quantity of a supply with its unit."""
-    return context.say(
-        "{amount} {unit}", amount=number(context.speech, milli / 1000), unit=supply.unit
-    )
-
 
 def _read(desk: Desk) -> Shelf:
     return Shelf(lines=shelf(desk), today=desk.home_today())
-
-
-def _identity(line: ShelfLine) -> int:
-    return line.supply.id
-
-
-def _name(line: ShelfLine) -> str:
-    return line.supply.name
-
-
-def _stock_key(line: ShelfLine) -> int:
-    return line.supply.quantity_milli
-
-
-def _value(line: ShelfLine) -> int:
-    return line.supply.value_minor
-
-
-def _short(line: ShelfLine) -> str:
-    return "9" if line.short_on is None else line.short_on.isoformat()
-
-
-def _task(line: ShelfLine) -> str:
-    return line.short_for

@@ -1,8 +1,7 @@
-"""What can be written down about a supply: a stock-take, what was used or expired, its marks."""
+"""What can be written down about a supply: a stock-take, what was used or expired."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -10,13 +9,15 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QComboBox
 from typing_extensions import override
 
-from tubcare.desktop.entry import DateEntry, NumberEntry, TextEntry
+from tubcare.desktop.entry import DateEntry, NumberEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.tub_part import EntryBox
 from tubcare.errors import InputError
-from tubcare.ledger.categories import SpendCategory
-from tubcare.services.supplies import change_supply, count_stock, throw_away, use_up
-from tubcare.words.money_terms import money_word
+from tubcare.services.supplies import (
+    count_stock,
+    throw_away,
+    use_up,
+)
 from tubcare.words.numbers import number
 
 if TYPE_CHECKING:
@@ -181,68 +182,3 @@ class UseBox(OfSupply):
             what=supply.name,
         )
         self.written.emit(text)
-
-
-class SupplyBox(OfSupply):
-    """The supply itself: name, unit, kind of cost, and when the shelf is called low."""
-
-    def __init__(self, context: Context, action: QAction) -> None:
-        super().__init__(context, action)
-        say, voice = context.say, context.voice
-        self.name = TextEntry("supply", voice, required=True)
-        self.unit = TextEntry("unit", voice, required=True)
-        self.kind = QComboBox()
-        for category in SpendCategory:
-            self.kind.addItem(money_word(context.speech, category), category.value)
-        self.low = NumberEntry("low_milli", voice, decimals=3)
-        self.form.add_row("supply", say("Name"), self.name, read=self.name.read)
-        self.form.add_row("unit", say("Unit"), self.unit, read=self.unit.read)
-        self.form.add_row("category", say("Kind of cost"), self.kind)
-        self.form.add_row(
-            "low_milli",
-            say("Low below"),
-            self.low,
-            read=self.low.number,
-            hint=say("May stay empty; the plan's own outlook is told in any case"),
-        )
-        self._shown: Supply | None = None
-
-    @override
-    def show_supply(self, supply: Supply | None, today: date) -> None:
-        """Show the supply, unless it is the one that is being changed."""
-        super().show_supply(supply, today)
-        if supply is None or (self._shown is not None and _same(self._shown, supply)):
-            return
-        self._shown = supply
-        self.name.setText(supply.name)
-        self.unit.setText(supply.unit)
-        self.kind.setCurrentIndex(self.kind.findData(supply.category.value))
-        self.low.fill(None if supply.low_milli is None else supply.low_milli / 1000)
-
-    @override
-    @Slot()
-    def write_down(self) -> None:
-        """Keep the supply as it stands in the form."""
-        if self.supply is None or not self.form.check():
-            return
-        low = self.low.number()
-        changed = replace(
-            self.supply,
-            name=self.name.read(),
-            unit=self.unit.read(),
-            category=SpendCategory(self.kind.currentData()),
-            low_milli=None if low is None else round(low * 1000),
-        )
-        self.write(
-            partial(change_supply, self.context.desk, changed),
-            done=partial(self._written, changed.name),
-            title=self.context.say("Keeping a supply"),
-        )
-
-    def _written(self, name: str, _nothing: None) -> None:
-        self.written.emit(self.context.say("{what} is kept.", what=name))
-
-
-def _same(one: Supply, other: Supply) -> bool:
-    parts = ("id", "name", "unit", "category", "low_milli")
-    return all(getattr(one, part) == getattr(other, part) for part in parts)

@@ -86,6 +86,21 @@ def add_supply(
         return ensure_supply(changes, name=name, unit=unit, category=category, low_milli=low_milli)
 
 
+def new_supply(
+    desk: Desk, *, name: str, unit: str, category: SpendCategory, low_milli: int | None = None
+) -> SupplyId:
+    """Add something to stock.
+
+    Raises
+    ------
+    InputError
+        For an empty name or unit, or a name that another supply has.
+    """
+    with desk.write("add_supply", name, STOCK_TOPICS) as changes:
+        _require_free(changes.connection, name)
+        return ensure_supply(changes, name=name, unit=unit, category=category, low_milli=low_milli)
+
+
 def ensure_supply(
     changes: Unit, *, name: str, unit: str, category: SpendCategory, low_milli: int | None = None
 ) -> SupplyId:
@@ -115,6 +130,12 @@ def find_supply(connection: Connection, name: str) -> SupplyId | None:
     return None
 
 
+def _require_free(connection: Connection, name: str, *, but: SupplyId | None = None) -> None:
+    known = find_supply(connection, name)
+    if known not in {None, but}:
+        raise InputError("supply", f"there is “{name}” already; choose another name")
+
+
 def supply_named(connection: Connection, name: str) -> SupplyId:
     """Return the supply of that name; raise `NotFoundError` when there is none."""
     found = find_supply(connection, name)
@@ -135,9 +156,7 @@ def change_supply(desk: Desk, supply: Supply) -> None:
     if supply.low_milli is not None:
         fields.quantity("low_milli", supply.low_milli, 0, MAX_QUANTITY_MILLI)
     with desk.write("change_supply", supply.name, STOCK_TOPICS) as unit:
-        known = find_supply(unit.connection, name)
-        if known not in {None, supply.id}:
-            raise InputError("supply", f"there is “{name}” already; choose another name")
+        _require_free(unit.connection, name, but=supply.id)
         unit.change(
             SupplyRow,
             supply.id,
