@@ -152,6 +152,18 @@ def test_the_window_follows_the_system_while_it_runs(
     assert theme.shades.name == "light"
 
 
+def test_a_system_that_gives_dark_colours_is_met_with_dark_ones(
+    qapp: QApplication, keeping: Keeping
+) -> None:
+    qapp.setPalette(SHADES["dark"].palette())
+    theme = Theme(qapp, keeping)
+    first = theme.shades.name
+    theme.follow_system()
+    assert (first, theme.shades.name) == ("dark", "dark")
+    theme.close()
+    assert qapp.palette().color(QPalette.ColorRole.Base).lightness() > 200
+
+
 def test_what_was_kept_by_another_version_does_not_stop_the_start(
     qapp: QApplication, keeping: Keeping
 ) -> None:

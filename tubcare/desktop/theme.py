@@ -48,8 +48,9 @@ class Theme(QObject):
         self._font = app.font()
         self._appearance = _appearance(keeping.text(_APPEARANCE))
         self._percent = _nearest(keeping.number(_TEXT, _NORMAL))
+        self._as_given = _look_of(app.palette())
         if self._appearance is Appearance.SYSTEM:
-            self.shades = self._all[_system_looks(app.palette())]
+            self.shades = self._all[self._as_given]
         else:
             app.styleHints().setColorScheme(_scheme(self._appearance))
             self.shades = self._all[self._appearance]
@@ -110,9 +111,12 @@ class Theme(QObject):
     def _wanted(self) -> Shades:
         if self._appearance is not Appearance.SYSTEM:
             return self._all[self._appearance]
+        told = self._app.styleHints().colorScheme()
+        for look in (Appearance.LIGHT, Appearance.DARK):
+            if told is _scheme(look):
+                return self._all[look]
         # Without a platform theme Qt does not know the system's scheme.
-        dark = self._app.styleHints().colorScheme() is _scheme(Appearance.DARK)
-        return self._all[Appearance.DARK if dark else Appearance.LIGHT]
+        return self._all[self._as_given]
 
     def _show(self, shades: Shades) -> None:
         self.shades = shades
@@ -153,7 +157,7 @@ def worded(label: QLabel, kind: str) -> QLabel:
     return label
 
 
-def _system_looks(palette: QPalette) -> Appearance:
+def _look_of(palette: QPalette) -> Appearance:
     """Return whether the system is light or dark, from the palette that it gave.
 
     Asking for its scheme loads all names of Qt's namespace, a tenth of the start: that is done
@@ -164,7 +168,7 @@ def _system_looks(palette: QPalette) -> Appearance:
 
 
 def _scheme(appearance: Appearance) -> Qt.ColorScheme:
-    from PySide6.QtCore import Qt  # noqa: PLC0415  see `_system_looks`
+    from PySide6.QtCore import Qt  # noqa: PLC0415  see `_look_of`
 
     return {
         Appearance.SYSTEM: Qt.ColorScheme.Unknown,
