@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
@@ -345,6 +345,52 @@ def test_budgets_of_a_year_are_kept_by_kind(
     quiet(qtbot, screen)
 
 
+def test_budgets_typed_for_several_years_are_all_kept_in_one_step(
+    qtbot: QtBot, screen: LedgerScreen, desk: Desk
+) -> None:
+    screen.writer.budgets()
+    qtbot.waitUntil(lambda: screen.side.shows_form)
+    form = screen.side.form
+    assert isinstance(form, BudgetForm)
+    form.amounts[SpendCategory.POWER].setText("140")
+    form.year.choose(2027)
+    assert form.amounts[SpendCategory.POWER].text() == ""
+    form.amounts[SpendCategory.POWER].setText("150")
+    form.year.choose(2026)
+    assert form.amounts[SpendCategory.POWER].text() == "140.00"
+    screen.side.save()
+    qtbot.waitUntil(lambda: "budgets of 2026" in screen.context.strip.text)
+    assert [budgets(desk, year)[SpendCategory.POWER] for year in (2026, 2027)] == [14_000, 15_000]
+    screen.context.undo()
+    qtbot.waitUntil(lambda: "Taken back" in screen.context.strip.text)
+    assert budgets(desk, 2026) == budgets(desk, 2027) == {}
+    quiet(qtbot, screen)
+
+
+def test_a_budget_that_cannot_be_read_keeps_its_year_in_sight(
+    qtbot: QtBot, screen: LedgerScreen
+) -> None:
+    screen.writer.budgets()
+    qtbot.waitUntil(lambda: screen.side.shows_form)
+    form = screen.side.form
+    assert isinstance(form, BudgetForm)
+    form.amounts[SpendCategory.POWER].setText("plenty")
+    form.year.choose(2027)
+    assert form.year.currentData() == 2026
+    assert form.error_of("power")
+
+
+def test_markup_in_a_note_is_shown_letter_by_letter(
+    qtbot: QtBot, screen: LedgerScreen, desk: Desk
+) -> None:
+    note = "<b>Lid</b> & <img src=x>"
+    pay(desk, DirectPurchase(on=TODAY, category=SpendCategory.PARTS, minor=1, note=note))
+    screen.refresh()
+    quiet(qtbot, screen)
+    assert screen.side.detail.title.text() == note
+    assert screen.side.detail.title.textFormat() is Qt.TextFormat.PlainText
+
+
 def test_prices_of_power_and_water_are_kept_exactly(
     qtbot: QtBot, screen: LedgerScreen, desk: Desk
 ) -> None:
@@ -406,6 +452,9 @@ def test_an_empty_period_says_so_and_what_to_do(screen: LedgerScreen) -> None:
     assert shown is not None
     told = [label.text() for label in shown.findChildren(QLabel)]
     assert told[0] == "No amounts in this period"
+    (button,) = shown.findChildren(QPushButton)
+    button.click()
+    assert screen.window().focusWidget() is screen.quick.what
 
 
 def test_the_listed_amounts_go_to_a_table_that_is_safe_to_open(

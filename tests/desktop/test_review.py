@@ -14,6 +14,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
@@ -397,3 +398,34 @@ def test_a_long_table_goes_on_under_its_heads_and_no_heading_stands_alone(
 def ends_with_heading(page: str) -> bool:
     lines = [line.strip() for line in page.splitlines() if line.strip()]
     return lines[-2] in {"By tub", "How it is reckoned", "What was done and what was missed"}
+
+
+def test_an_empty_logbook_has_a_review_too(
+    qtbot: QtBot, make_window: Callable[..., Window], tmp_path: Path
+) -> None:
+    path = tmp_path / "empty.db"
+    desk = open_desk(path)
+    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    desk.store.close()
+    window = make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+    window.go("review")
+    settle(qtbot, window)
+    screen = window.screens.current
+    assert isinstance(screen, ReviewScreen)
+    assert screen.told.text() == "So far €0.00. 0 done, 0 missed or skipped."
+    assert not screen.pages["effects"].isVisible()
+    target = tmp_path / "empty.pdf"
+    screen.print_to(target)
+    qtbot.waitUntil(lambda: str(target) in screen.context.strip.text, timeout=10_000)
+    assert target.read_bytes().startswith(b"%PDF-")
+    quiet(qtbot, screen)
+
+
+def test_a_file_that_cannot_be_written_is_told_and_nothing_is_lost(
+    qtbot: QtBot, screen: ReviewScreen, tmp_path: Path
+) -> None:
+    screen.print_to(tmp_path / "nowhere" / "review.pdf")
+    qtbot.waitUntil(lambda: bool(screen.context.notices.keys), timeout=10_000)
+    told = " ".join(label.text() for label in screen.context.notices.findChildren(QLabel))
+    assert "choose another place" in told
+    quiet(qtbot, screen)

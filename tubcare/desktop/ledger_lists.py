@@ -14,6 +14,8 @@ from tubcare.desktop.table import Table
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from PySide6.QtGui import QAction
+
     from tubcare.desktop.screen import Context
     from tubcare.services.entries import Entry
     from tubcare.services.used import UsedLine
@@ -32,7 +34,7 @@ class LedgerLists(QStackedWidget):
     opened = Signal(object)
     """Carries nothing (None): Enter was pressed on an amount."""
 
-    def __init__(self, context: Context) -> None:
+    def __init__(self, context: Context, new_amount: QAction) -> None:
         super().__init__()
         say = context.say
         self.paid_model, self.used_model = LedgerModel(context), UsedModel(context)
@@ -41,6 +43,7 @@ class LedgerLists(QStackedWidget):
         self._empty = EmptyState(
             say("No amounts in this period"),
             say("Write one down above, or choose other days. Ticked tasks add theirs."),
+            new_amount,
         )
         # What an amount was for stays readable where text is large and the window narrow.
         least = _LEAST_COLUMN_LETTERS * self.fontMetrics().averageCharWidth()

@@ -46,7 +46,10 @@ class LedgerScreen(Screen):
         self._wanted: EntryId | None = None
         self.quick = QuickEntry(context)
         self.filter = LedgerFilter(context)
-        self.lists = LedgerLists(context)
+        new_amount = self.add_action(
+            context.say("&New amount"), self.take_focus, icon="add", keys="Ctrl+N"
+        )
+        self.lists = LedgerLists(context, new_amount)
         self.side = LedgerSide(context)
         self.writer = LedgerWriter(context, self.quick, self.side)
         self._add_actions()
@@ -104,7 +107,6 @@ class LedgerScreen(Screen):
 
     def _add_actions(self) -> None:
         say, add, writer = self.context.say, self.add_action, self.writer
-        add(say("&New amount"), self.take_focus, icon="add", keys="Ctrl+N")
         add(say("&Buy for the shelf…"), writer.buy, icon="supplies", keys="Ctrl+B", button=True)
         add(say("Cost of the b&uild…"), writer.build)
         self._change_action = add(say("&Change…"), writer.change, icon="edit", keys="F2")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Slot
 from typing_extensions import override
 
 from tubcare.desktop.choices import ListBox
@@ -32,6 +33,8 @@ class BudgetForm(LedgerForm):
         say = context.say
         super().__init__(context, say("Budgets"))
         self._years = years
+        self._typed: dict[int, dict[SpendCategory, int | None]] = {}
+        self._shown_year = year
         self.year = ListBox()
         self.year.fill((str(each), each) for each in years)
         self.year.choose(year)
@@ -42,17 +45,18 @@ class BudgetForm(LedgerForm):
             word = money_word(context.speech, category)
             self.add_row(category.value, word[:1].upper() + word[1:], entry, read=entry.minor)
             self.amounts[category] = entry
-        self.year.currentIndexChanged.connect(self._show_year)
+        self.year.currentIndexChanged.connect(self._turn_to_year)
         self._show_year()
 
     @override
     def job(self) -> Callable[[Desk], Written]:
-        """Return what keeps the budgets that were changed."""
-        year = self.year.currentData()
-        known = self._years[year]
-        typed = {category: entry.minor() for category, entry in self.amounts.items()}
-        wanted = {c: minor for c, minor in typed.items() if minor != known.get(c)}
-        return partial(write_budgets, year=year, wanted=wanted)
+        """Return what keeps the budgets that were changed, in every year that was looked at."""
+        typed = self._typed | {self._shown_year: self._read_all()}
+        wanted = {
+            year: {c: minor for c, minor in kept.items() if minor != self._years[year].get(c)}
+            for year, kept in typed.items()
+        }
+        return partial(write_budgets, wanted={year: kept for year, kept in wanted.items() if kept})
 
     @override
     def said(self, title: str, amount: str) -> str:
@@ -61,8 +65,23 @@ class BudgetForm(LedgerForm):
         year = str(self.year.currentData())
         return self.context.say("The budgets of {year} are kept.", year=year)
 
+    @Slot()
+    def _turn_to_year(self) -> None:
+        if self.year.currentData() == self._shown_year:
+            return
+        if not self.check():
+            # What cannot be read stays in sight until it is mended.
+            self.year.choose(self._shown_year)
+            return
+        self._typed[self._shown_year] = self._read_all()
+        self._shown_year = self.year.currentData()
+        self._show_year()
+
+    def _read_all(self) -> dict[SpendCategory, int | None]:
+        return {category: entry.minor() for category, entry in self.amounts.items()}
+
     def _show_year(self) -> None:
-        known = self._years[self.year.currentData()]
+        known = self._typed.get(self._shown_year, self._years[self._shown_year])
         for category, entry in self.amounts.items():
             entry.fill(known.get(category))
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tubcare.ledger.contributions import View
-from tubcare.services.budgets import budgets, set_budgets
+from tubcare.services.budgets import budgets, set_budgets_of_years
 from tubcare.services.corrections import Correction, change_entry, delete_entry, refund
 from tubcare.services.entries import Entry, EntryDetail, entries, entry_detail
 from tubcare.services.ledger_choices import LedgerChoices, ledger_choices
@@ -124,9 +124,11 @@ def write_end(desk: Desk, *, entry: EntryId, on: date) -> Written:
     return Written(detail=entry_detail(desk, entry))
 
 
-def write_budgets(desk: Desk, *, year: int, wanted: Mapping[SpendCategory, int | None]) -> Written:
-    """Keep the budgets of a year."""
-    set_budgets(desk, year, wanted)
+def write_budgets(
+    desk: Desk, *, wanted: Mapping[int, Mapping[SpendCategory, int | None]]
+) -> Written:
+    """Keep the budgets of some years."""
+    set_budgets_of_years(desk, wanted)
     return Written()
 
 

@@ -31,21 +31,30 @@ def budgets(desk: Desk, year: int) -> dict[SpendCategory, int]:
 
 
 def set_budgets(desk: Desk, year: int, wanted: Mapping[SpendCategory, int | None]) -> None:
-    """Keep what categories may cost in a year; None takes a budget away, others stay.
+    """Keep what categories may cost in one year; see `set_budgets_of_years`."""
+    set_budgets_of_years(desk, {year: wanted})
+
+
+def set_budgets_of_years(
+    desk: Desk, wanted: Mapping[int, Mapping[SpendCategory, int | None]]
+) -> None:
+    """Keep what categories may cost in some years; None takes a budget away, others stay.
 
     Raises
     ------
     OutOfRangeError
         For a year that cannot be meant, a negative or an absurd amount.
     """
-    fields.quantity("year", year, fields.FIRST_DAY.year, fields.LAST_DAY.year)
-    for minor in wanted.values():
-        if minor is not None:
-            fields.quantity("minor", minor, 0, MAX_MINOR)
-    subject = next(iter(wanted)).value if len(wanted) == 1 else str(year)
-    with desk.write("set_budget", subject, frozenset({Topic.MONEY})) as unit:
-        for category, minor in wanted.items():
-            _keep(unit, year, category, minor)
+    for year, by_category in wanted.items():
+        fields.quantity("year", year, fields.FIRST_DAY.year, fields.LAST_DAY.year)
+        for minor in by_category.values():
+            if minor is not None:
+                fields.quantity("minor", minor, 0, MAX_MINOR)
+    years = ", ".join(str(year) for year in sorted(wanted))
+    with desk.write("set_budget", years, frozenset({Topic.MONEY})) as unit:
+        for year, by_category in wanted.items():
+            for category, minor in by_category.items():
+                _keep(unit, year, category, minor)
 
 
 def set_budget(desk: Desk, *, year: int, category: SpendCategory, minor: int | None) -> None:
