@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
+from PySide6.QtWidgets import QPushButton
 
 from tests.desktop.audit import audit
+from tests.desktop.conftest import settle
 from tests.desktop.test_theme import STATES, contrast
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
@@ -100,8 +102,8 @@ def go(qtbot: QtBot, screen: CalendarScreen, on: date) -> None:
     qtbot.waitUntil(lambda: screen.views.panel.heading.text().startswith(f"{on:%a}"))
 
 
-def agenda_action(screen: CalendarScreen) -> QAction:
-    return next(a for a in screen.menu_actions if a.text() == "Month or &agenda")
+def action_of(screen: CalendarScreen, text: str) -> QAction:
+    return next(a for a in screen.menu_actions if a.text() == text)
 
 
 def spoken(screen: CalendarScreen, on: date) -> str:
@@ -154,7 +156,7 @@ def test_page_keys_go_by_months_and_keep_the_day_where_it_exists(
     assert month.on == date(2026, 6, 30)
     QTest.keyClick(month, Key.Key_PageUp, Qt.KeyboardModifier.ShiftModifier)
     qtbot.waitUntil(lambda: screen.views.heading.text() == "June 2025")
-    screen.menu_actions[8].trigger()
+    action_of(screen, "To&day").trigger()
     qtbot.waitUntil(lambda: screen.views.heading.text() == "May 2026")
     assert month.on == TODAY
 
@@ -204,7 +206,7 @@ def test_a_round_is_one_line_and_one_tick(
     assert names(screen) == ["Sunday round"]
     assert "Sunday round (3 tasks) · North, Coming" in spoken(screen, date(2026, 5, 12))
     QTest.keyClick(screen.views.month, Key.Key_Space)
-    qtbot.waitUntil(lambda: "Recorded: Sunday round" in window.strip.text)
+    qtbot.waitUntil(lambda: "Recorded: 3 tasks" in window.strip.text)
     qtbot.waitUntil(lambda: "Sunday round (3 tasks) · North, Done" in spoken(screen, TODAY))
 
 
@@ -228,7 +230,8 @@ def test_control_and_arrows_move_by_a_day_and_the_choice_follows(
     assert "nothing on this day" in spoken(screen, date(2026, 5, 9))
     QTest.keyClick(screen.views.month, Key.Key_Left, Ctrl)
     qtbot.waitUntil(lambda: "Moved to Sat 9 May" in window.strip.text)
-    assert "twice in a row" in window.strip.text
+    # Only what is put off, moved later that is, asks whether its rule fits.
+    assert not window.notices.findChildren(QPushButton)
     window.menus.undo.trigger()
     qtbot.waitUntil(lambda: "Test the water" in spoken(screen, date(2026, 5, 10)))
 
@@ -255,7 +258,7 @@ def test_a_date_can_be_typed_to_move_to(
     qtbot: QtBot, window: Window, screen: CalendarScreen
 ) -> None:
     go(qtbot, screen, date(2026, 5, 9))
-    screen.menu_actions[1].trigger()
+    action_of(screen, "&Move to…").trigger()
     entry = screen.moving.entry
     assert entry is not None
     assert entry.hasFocus()
@@ -274,8 +277,7 @@ def test_a_date_can_be_typed_to_move_to(
 def test_go_to_takes_any_day_and_says_what_lies_outside(
     qtbot: QtBot, screen: CalendarScreen
 ) -> None:
-    action = next(a for a in screen.menu_actions if a.text() == "&Go to…")
-    action.trigger()
+    action_of(screen, "&Go to…").trigger()
     entry = screen.going.entry
     assert entry is not None
     entry.setText("1.1.1500")
@@ -297,6 +299,37 @@ def drag(screen: CalendarScreen, on: date, to: date) -> None:
     QTest.mouseMove(month.viewport(), start.center() + QPoint(12, 12))
     QTest.mouseMove(month.viewport(), end)
     QTest.mouseRelease(month.viewport(), left, pos=end)
+
+
+def test_put_off_twice_in_a_row_asks_whether_the_rule_fits(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    for day in (10, 11):
+        go(qtbot, screen, date(2026, 5, day - 1))
+        qtbot.waitUntil(lambda: screen.views.line is not None)
+        with qtbot.waitSignal(window.strip.said):
+            QTest.keyClick(screen.views.month, Key.Key_Right, Ctrl)
+        settle(qtbot, window)
+    assert "Moved to Mon 11 May" in window.strip.text
+    texts = {b.text() for b in window.notices.findChildren(QPushButton)}
+    assert {"Longer interval", "Drop it"} <= texts
+
+
+def test_details_and_skipping_stand_beside_the_calendar(
+    qtbot: QtBot, window: Window, screen: CalendarScreen
+) -> None:
+    go(qtbot, screen, date(2026, 5, 1))
+    QTest.keyClick(screen.views.month, Key.Key_K, Ctrl)
+    qtbot.waitUntil(screen.side.pane.isVisible)
+    assert not screen.views.panel.isVisible()
+    assert audit(window) == []
+    screen.side.pane.leave()
+    assert screen.views.panel.isVisible()
+    assert window.focusWidget() is screen.views.month
+    QTest.keyClick(screen.views.month, Key.Key_Space)
+    qtbot.waitUntil(lambda: "Recorded: Swap" in window.strip.text)
+    screen.side.teller.details()
+    qtbot.waitUntil(screen.side.pane.isVisible)
 
 
 def test_dragging_moves_a_date_and_undo_brings_it_back(
@@ -352,7 +385,7 @@ def test_dragging_what_is_foreseen_says_why_it_stays(
 def test_the_agenda_lists_the_same_lines_with_why_and_acts_alike(
     qtbot: QtBot, window: Window, screen: CalendarScreen
 ) -> None:
-    agenda_action(screen).trigger()
+    action_of(screen, "Month or &agenda").trigger()
     agenda = screen.views.agenda
     assert agenda.hasFocus()
     rows = agenda.rows_model.rows
@@ -424,7 +457,7 @@ def test_the_calendar_passes_the_audit_with_both_views(
 ) -> None:
     window.resize(1280, 800)
     assert audit(window) == []
-    agenda_action(screen).trigger()
+    action_of(screen, "Month or &agenda").trigger()
     assert audit(window) == []
 
 

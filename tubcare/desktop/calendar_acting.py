@@ -14,7 +14,6 @@ from tubcare.desktop.calendar_acts import (
     moved_text,
     tick_line,
     tick_refusal,
-    ticked_text,
 )
 from tubcare.desktop.work import Fault
 from tubcare.errors import TubcareError
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.calendar_day import DayQuestion
     from tubcare.desktop.screen import Context
+    from tubcare.desktop.upkeep_side import UpkeepSide
     from tubcare.services.calendar import Line
     from tubcare.services.upkeep import Ticked
 
@@ -34,19 +34,25 @@ class Acting(QObject):
 
     moved = Signal(object)
     """Carries the date that a line went to."""
+    details_opened = Signal(object)
+    """Carries nothing (None): the details of work stand beside the calendar and want room."""
+    details_closed = Signal(object)
+    """Carries nothing (None): they are gone again."""
 
     def __init__(
         self,
         context: Context,
         question: DayQuestion,
         chosen: Callable[[], Line | None],
-        parent: QObject,
+        side: UpkeepSide,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(side)
+        self._side = side
         self._context = context
         self._question = question
         self._chosen = chosen
         self._asked: Line | None = None
+        self._hears_pane = False
         question.answered.connect(self._answer)
 
     @Slot()
@@ -61,6 +67,20 @@ class Acting(QObject):
             failed=self._refuse,
             title=self._context.say("Ticking off"),
         )
+
+    @Slot()
+    def record(self) -> None:
+        """Ask for all about the work of the chosen line; a round has no details of its own."""
+        line = self._single()
+        if line is not None and not self._refused(tick_refusal(self._context.speech, line)):
+            self._side.record(line.entries[0].task, _key(line))
+
+    @Slot()
+    def skip(self) -> None:
+        """Ask why the chosen line is dropped."""
+        line = self._single()
+        if line is not None and not self._refused(tick_refusal(self._context.speech, line)):
+            self._side.skip(line.entries[0].task, _key(line))
 
     @Slot()
     def open(self) -> None:
@@ -98,10 +118,26 @@ class Acting(QObject):
         self._question.ask(say("Move to"), say("Move"), start, today, about=line.name)
 
     def _line(self) -> Line | None:
+        self._hear_pane()
         line = self._chosen()
         if line is None:
             self._context.strip.say(self._context.say("There is no task here; choose one first."))
         return line
+
+    def _hear_pane(self) -> None:
+        # The pane is made when it is first needed: not for looking at the calendar.
+        if not self._hears_pane:
+            self._hears_pane = True
+            self._side.pane.opened.connect(self.details_opened)
+            self._side.pane.closed.connect(self.details_closed)
+
+    def _single(self) -> Line | None:
+        line = self._line()
+        if line is None or not line.is_round:
+            return line
+        say = self._context.say
+        self._context.strip.say(say("A round is ticked off whole; “Tasks” has its parts."))
+        return None
 
     def _refused(self, why_not: str) -> bool:
         if why_not:
@@ -130,13 +166,19 @@ class Acting(QObject):
             self._move(self._asked, to)
 
     def _say_ticked(self, done: tuple[Line, tuple[Ticked, ...]]) -> None:
-        text = ticked_text(self._context.speech, *done)
-        self._context.strip.say(text, undo=self._context.undo)
+        line, ticked = done
+        inspects = not line.is_round and line.entries[0].asks_result
+        teller = self._side.teller
+        (teller.inspected if inspects else teller.recorded)(ticked)
 
     def _say_moved(self, done: tuple[Line, tuple[Ticked, ...]]) -> None:
-        text = moved_text(self._context.speech, *done)
-        self._context.strip.say(text, undo=self._context.undo)
-        to = done[1][0].next_due
+        line, moved = done
+        self._context.strip.say(
+            moved_text(self._context.speech, line, moved), undo=self._context.undo
+        )
+        to = moved[0].next_due
+        if to is not None and to > line.on:
+            self._side.teller.ask_about(moved)
         if to is not None:
             self.moved.emit(to)
 
@@ -155,3 +197,8 @@ def _ticked(context: Context, line: Line) -> tuple[Line, tuple[Ticked, ...]]:
 
 def _moved(context: Context, line: Line, to: date) -> tuple[Line, tuple[Ticked, ...]]:
     return line, move_line(context.desk, line, to)
+
+
+def _key(line: Line) -> str | None:
+    occurrence = line.entries[0].occurrence
+    return None if occurrence is None else occurrence.key

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from tubcare.services.calendar import EntryKind
 from tubcare.services.upkeep import put_off, put_off_round, tick_off, tick_round
 from tubcare.words.dates import day_and_month, weekday_date
-from tubcare.words.money import money
 
 if TYPE_CHECKING:
     from datetime import date
@@ -71,26 +70,11 @@ def move_refusal(speech: Speech, line: Line, to: date) -> str:
     return ""
 
 
-def ticked_text(speech: Speech, line: Line, ticked: tuple[Ticked, ...]) -> str:
-    """Return what was recorded, as one sentence."""
-    parts = [speech.say("Recorded: {what}", what=line.name)]
-    cost = sum(each.cost_minor for each in ticked)
-    if cost:
-        parts.append(money(speech, cost))
-    if len(ticked) == 1 and ticked[0].next_due is not None:
-        parts.append(speech.say("next on {day}", day=weekday_date(speech, ticked[0].next_due)))
-    return ", ".join(parts) + "."
-
-
 def moved_text(speech: Speech, line: Line, moved: tuple[Ticked, ...]) -> str:
-    """Return where a line went, and the hint at a longer interval."""
+    """Return where a line went."""
     to = moved[0].next_due
     day = weekday_date(speech, line.on if to is None else to)
-    told = speech.say("Moved to {day}: {what}.", day=day, what=line.name)
-    if any(each.asks_longer_interval for each in moved):
-        longer = speech.say("It was put off twice in a row; a longer interval may fit better.")
-        return f"{told} {longer}"
-    return told
+    return speech.say("Moved to {day}: {what}.", day=day, what=line.name)
 
 
 def _open_items(line: Line) -> list[tuple[TaskId, str]]:

@@ -19,6 +19,7 @@ from tubcare.desktop.calendar_words import line_spoken, season_sentence
 from tubcare.desktop.screen import Screen
 from tubcare.desktop.strip import announce
 from tubcare.desktop.tub_needed import TubNeeded
+from tubcare.desktop.upkeep_side import UpkeepSide
 from tubcare.errors import InputError
 from tubcare.services.fields import FIRST_DAY, LAST_DAY
 from tubcare.services.fields import day as checked_day
@@ -49,14 +50,16 @@ class CalendarScreen(Screen):
         self._tub = _kept_tub(context)
         self._shown: MonthShown | None = None
         self.going, self.moving = DayQuestion(context), DayQuestion(context)
-        self.acting = Acting(context, self.moving, self._line, self)
         self.export = CalendarExport(context, self)
-        self.views = CalendarViews(context, self._add_actions())
+        self.views = CalendarViews(context)
+        self.side = UpkeepSide(context, "calendar", self.views)
+        self.acting = Acting(context, self.moving, self._line, self.side)
+        self.views.fill_bar(self._add_actions())
         for widget in (self.going, self.moving):
             self.body.addWidget(widget)
             widget.left.connect(self.take_focus)
         needed = say("Describe a tub first; then its plan stands here, day by day.")
-        self._needed = TubNeeded(self, self.views, needed)
+        self._needed = TubNeeded(self, self.side, needed)
         self.body.addWidget(self._needed, 1)
         for view in (self.views.month, self.views.panel.table, self.views.agenda):
             view.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
@@ -69,10 +72,16 @@ class CalendarScreen(Screen):
         self.going.answered.connect(self._answered)
         self.moving.answered.connect(self.take_focus)
         self.acting.moved.connect(self._follow)
+        self.acting.details_opened.connect(self.views.panel.hide)
+        self.acting.details_closed.connect(self.views.panel.show)
+        self.acting.details_closed.connect(self.take_focus)
 
     def _add_actions(self) -> list[QAction]:
         say = self.context.say
         self.add_action(say("&Tick off"), self.acting.tick, icon="tick", main=True)
+        details = say("Tick off with detail&s…")
+        self.add_action(details, self.acting.record, keys="Ctrl+Return")
+        self.add_action(say("S&kip once…"), self.acting.skip, icon="skip", keys="Ctrl+K")
         move_to = say("&Move to…")
         self.add_action(move_to, self._ask_move, icon="put-off", keys="Ctrl+Shift+M", button=True)
         self.add_action(say("Move a day &later"), self.acting.later, keys="Ctrl+Right")
@@ -90,7 +99,7 @@ class CalendarScreen(Screen):
         go = self.add_action(say("&Go to…"), self._ask_day, keys="Ctrl+G")
         export = say("E&xport as iCalendar…")
         self.add_action(export, self.export.ask, icon="export", keys="Ctrl+E")
-        self.add_action(say("Month or &agenda"), self._switch, keys="Ctrl+J")
+        self.add_action(say("Month or &agenda"), self.views.switch, keys="Ctrl+J")
         return [back, on, today, go]
 
     @override
@@ -160,10 +169,6 @@ class CalendarScreen(Screen):
     def _go_today(self) -> None:
         if self._shown is not None:
             self.show_month_of(self._shown.calendar.today)
-
-    @Slot()
-    def _switch(self) -> None:
-        self.views.switch()
 
     @Slot(object)
     def _show_tub(self, tub: TubId | None) -> None:

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tubcare.desktop.buttons import ActionButton
+from tubcare.desktop.buttons import ActionButton, first_stop
 from tubcare.desktop.calendar_agenda import Agenda, AgendaRow
 from tubcare.desktop.calendar_day import DayPanel
 from tubcare.desktop.calendar_legend import Legend
@@ -49,9 +49,10 @@ class CalendarViews(QWidget):
     act_wanted = Signal(object)
     """Carries "tick" or "open": what the person wants done with the chosen line."""
 
-    def __init__(self, context: Context, bar: Sequence[QAction]) -> None:
+    def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
+        self._last_stop = first_stop(self)
         self._shown: MonthShown | None = None
         self._tub: TubId | None = None
         self.on = date.min
@@ -75,7 +76,9 @@ class CalendarViews(QWidget):
         self.tabs.setCurrentIndex(context.keeping.number(_VIEW, 0))
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
-        rows.addLayout(self._bar(bar))
+        self._bar = QHBoxLayout()
+        self._bar.setSpacing(8)
+        rows.addLayout(self._bar)
         rows.addWidget(self.before)
         rows.addWidget(self.tabs, 1)
         rows.addWidget(Legend(context))
@@ -94,6 +97,30 @@ class CalendarViews(QWidget):
         """Return whether the agenda is shown, not the month."""
         return self.tabs.currentIndex() == 1
 
+    def fill_bar(self, actions: Sequence[QAction]) -> None:
+        """Put the ways to go about above the views: back, on, and what else there is."""
+        row = self._bar
+        # The arrows of the month are icons, so that the bar stays narrow with large text.
+        for action, icon in zip(actions, ARROWS, strict=False):
+            arrow = QPushButton()
+            self._context.icons.put_on(arrow, icon)
+            arrow.setAccessibleName(action.text().replace("&", ""))
+            arrow.setToolTip(f"{arrow.accessibleName()} ({action.shortcut().toString()})")
+            arrow.clicked.connect(action.trigger)
+            self._add_stop(arrow)
+        for action in actions[len(ARROWS) :]:
+            self._add_stop(ActionButton(action))
+        row.addSpacing(8)
+        row.addWidget(self.heading)
+        row.addStretch()
+        row.addWidget(self.tubs)
+
+    def _add_stop(self, button: QPushButton) -> None:
+        self._bar.addWidget(button)
+        self.setTabOrder(self._last_stop, button)
+        self._last_stop = button
+
+    @Slot()
     def switch(self) -> None:
         """Show the other view."""
         self.tabs.setCurrentIndex(0 if self.shows_agenda else 1)
@@ -156,25 +183,6 @@ class CalendarViews(QWidget):
         for table in (self.panel.table, self.agenda):
             table.space_pressed.connect(self._tick)
             table.row_opened.connect(self._open)
-
-    def _bar(self, actions: Sequence[QAction]) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(8)
-        # The arrows of the month are icons, so that the bar stays narrow with large text.
-        for action, icon in zip(actions, ARROWS, strict=False):
-            arrow = QPushButton()
-            self._context.icons.put_on(arrow, icon)
-            arrow.setAccessibleName(action.text().replace("&", ""))
-            arrow.setToolTip(f"{arrow.accessibleName()} ({action.shortcut().toString()})")
-            arrow.clicked.connect(action.trigger)
-            row.addWidget(arrow)
-        for action in actions[len(ARROWS) :]:
-            row.addWidget(ActionButton(action))
-        row.addSpacing(8)
-        row.addWidget(self.heading)
-        row.addStretch()
-        row.addWidget(self.tubs)
-        return row
 
     def _month_page(self) -> QWidget:
         page = QWidget()

@@ -57,6 +57,10 @@ class UpkeepTeller(QObject):
         """Say what was put off; the second time in a row ask whether the rule fits."""
         text = put_off_text(self._context.speech, moved)
         self._context.strip.say(text, undo=self._context.undo)
+        self.ask_about(moved)
+
+    def ask_about(self, moved: Sequence[Ticked]) -> None:
+        """Ask about what was put off twice in a row whether its rule fits."""
         for each in moved:
             if each.asks_longer_interval:
                 offer = PutOffOffer(self._context, each, self)

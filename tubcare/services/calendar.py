@@ -17,6 +17,7 @@ from tubcare.errors import OutOfRangeError
 from tubcare.services.calendar_season import SeasonNow, SeasonTurn, TubDay, seasons
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
+from tubcare.services.week import inspections, marked_tasks
 from tubcare.store.tables import CompletionRow, PersonRow, TaskRow, TubRow
 from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, TaskId, TubId
@@ -59,7 +60,7 @@ class Entry:
     """One time that a task falls due, or was done. `today` is the date where its tub stands.
 
     `occurrence` is None for what was closed, `completion` for what was not; `who` and `note`
-    belong to what was closed.
+    belong to what was closed. `asks_result` marks inspections.
     """
 
     kind: EntryKind
@@ -75,6 +76,7 @@ class Entry:
     completion: CompletionId | None = None
     who: str = ""
     note: str = ""
+    asks_result: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,11 +157,13 @@ def calendar(desk: Desk, first: date, last: date, *, tub: TubId | None = None) -
         plan = read_plan(connection, desk.now())
         home = desk.today(setting(connection, HOME_ZONE) or "UTC")
         closed = _closed(connection, plan, desk, first, last)
+        _empty, opens = marked_tasks(connection)
     shown = {i: record for i, record in plan.tubs.items() if tub is None or i == tub}
+    asks = inspections(plan, opens)
     entries = [each for each in closed if each.tub in shown]
     until = min(last, home + timedelta(days=366 * YEARS_AHEAD))
     for each in shown:
-        entries += _ahead(plan, each, desk.today(plan.tubs[each].zone), until)
+        entries += _ahead(plan, each, desk.today(plan.tubs[each].zone), until, asks)
     by_day: dict[date, list[Entry]] = defaultdict(list)
     for entry in entries:
         by_day[entry.on].append(entry)
@@ -201,7 +205,9 @@ def lines_of(entries: Iterable[Entry]) -> tuple[Line, ...]:
     )
 
 
-def _ahead(plan: Plan, tub: TubId, today: date, until: date) -> list[Entry]:
+def _ahead(
+    plan: Plan, tub: TubId, today: date, until: date, asks: frozenset[TaskId]
+) -> list[Entry]:
     tasks = {task.id: task for task in plan.tasks if task.tub_id == tub}
     record = plan.tubs[tub]
     facts = {tub: record.facts}
@@ -225,6 +231,7 @@ def _ahead(plan: Plan, tub: TubId, today: date, until: date) -> list[Entry]:
             round_name=tasks[each.task_id].round_name,
             today=today,
             occurrence=each,
+            asks_result=each.task_id in asks,
         )
         for each, kind in found
     ]

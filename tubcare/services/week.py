@@ -147,8 +147,8 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
         first = home - timedelta(days=(home.weekday() - first_weekday) % 7)
         last = first + timedelta(days=6)
         done = completions(connection, first, last)
-        empty, opens = _marked(connection)
-    asks = opens | {task.id for task in plan.tasks if task.result_intervals}
+        empty, opens = marked_tasks(connection)
+    asks = inspections(plan, opens)
     items = tuple(
         replace(item, asks_result=True) if item.task in asks else item
         for item in with_doses(desk, due_items(desk, plan))
@@ -159,7 +159,7 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
     return replace(week, together=together, tubs=len(plan.tubs))
 
 
-def _marked(connection: Connection) -> tuple[frozenset[TaskId], frozenset[TaskId]]:
+def marked_tasks(connection: Connection) -> tuple[frozenset[TaskId], frozenset[TaskId]]:
     """Return the tasks that need the tub empty, and those whose result opens a follow-up task.
 
     The cards of all the others are not read: a mark in the text of the JSON is enough. Quotes
@@ -177,6 +177,11 @@ def _marked(connection: Connection) -> tuple[frozenset[TaskId], frozenset[TaskId
         frozenset(TaskId(row.id) for row in rows if row.empty),
         frozenset(TaskId(row.id) for row in rows if row.opens),
     )
+
+
+def inspections(plan: Plan, opens: frozenset[TaskId]) -> frozenset[TaskId]:
+    """Return the tasks whose result decides what comes next, `opens` by another task."""
+    return opens | {task.id for task in plan.tasks if task.result_intervals}
 
 
 def _together(items: list[DueItem], last: date) -> tuple[TogetherItems, ...]:
