@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
     QMainWindow,
     QMenu,
     QPlainTextEdit,
+    QRadioButton,
     QTextEdit,
     QToolButton,
     QWidget,
@@ -99,13 +100,20 @@ def tab_faults(window: QWidget) -> list[str]:
     found += [
         f"keyboard cannot reach: {_told(w)}"
         for w in window.findChildren(QWidget)
-        if _operable(w) and w.isVisible() and w.isEnabled() and w not in chain and not _in_row(w)
+        if _operable(w) and w.isVisible() and w.isEnabled() and w not in chain
+        if not _in_row(w) and not _beside_reached(w, chain)
     ]
     places = [w.mapTo(window, QPoint(0, 0)) for w in chain]
     for before, here, widget in zip(places, places[1:], chain[1:], strict=False):
         if here.y() + 8 < before.y() and here.x() <= before.x():
             found.append(f"focus jumps back up to {_told(widget)}")
     return found
+
+
+def _beside_reached(widget: QWidget, chain: list[QWidget]) -> bool:
+    """Return whether arrow keys reach it from a radio button of its group that Tab reaches."""
+    group = widget.group() if isinstance(widget, QRadioButton) else None
+    return group is not None and any(button in chain for button in group.buttons())
 
 
 def _in_row(widget: QWidget) -> bool:

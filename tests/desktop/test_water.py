@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
+from tests.desktop.audit import audit
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tubcare.desktop.opened import OpenLogbook
@@ -224,3 +225,14 @@ def test_a_file_is_mapped_looked_at_and_taken_over_in_the_window(
     page.export_to(out)
     qtbot.waitUntil(lambda: "Written" in window.strip.text)
     assert len(out.read_text(encoding="utf-8-sig").splitlines()) == 4
+
+
+@pytest.mark.parametrize(
+    "page", ["now", "entry", "plan", "course", "shelf", "kit", "ranges", "files"]
+)
+def test_every_page_has_names_room_and_a_way_through_by_keyboard(
+    qtbot: QtBot, window: Window, screen: WaterScreen, page: str
+) -> None:
+    screen.show_subject(page)
+    qtbot.waitUntil(lambda: not window.work.busy)
+    assert audit(window) == []
