@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.cli.test_commands import Terminal
+from tests.cli.test_json_fields import documents, fields_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -54,7 +55,8 @@ def test_a_plan_is_shown_ticked_and_costed_in_the_terminal(tub: Terminal) -> Non
     assert "Caution: Never let acid meet any chlorine product" in tub.out
     plan = tub.read("water", "plan")
     assert plan["steps"][0]["measure"] == "spoon"
-    assert tub.run("water", "done", "1") == 0
+    done = tub.read("water", "done", "1")
+    assert set(done) == fields_of(documents()["water done STEP"])[0]
     assert tub.read("water", "plan")["steps"][0]["done_at"]
     assert tub.run("water", "done", "1") == 3
 
@@ -103,6 +105,7 @@ def test_readings_go_to_a_file_and_come_from_one_all_or_nothing(
     file.write_text("day,acidity\n2026-11-01,7.4\n2026-11-03,7.5\n", encoding="utf-8")
     seen = tub.read("water", "import", str(file), "--map", "acidity=ph")
     assert (seen["new"], seen["taken"]) == (2, False)
+    assert set(seen) == fields_of(documents()["water import"])[0]
     assert tub.read("water", "import", str(file), "--map", "acidity=ph", "--take")["taken"]
     out = tmp_path / "out.csv"
     assert tub.run("water", "export", str(out)) == 0

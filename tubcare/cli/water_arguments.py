@@ -5,10 +5,6 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from tubcare.water.compounds import Compound
-from tubcare.water.products import Form, StrengthKind
-from tubcare.water.ranges import Quantity
-
 if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date
@@ -29,7 +25,7 @@ def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     scoop.add_argument("name")
     scoop.add_argument("ml", type=float, nargs="?", default=5.0, help="level full")
     scoop.add_argument("--divisions", type=int, default=2, help="parts that can be read off")
-    scoop.add_argument("--for", dest="form", choices=[form.value for form in Form])
+    scoop.add_argument("--for", dest="form", choices=("solid", "liquid"))
     source = _action(actions, "source", "Keep the test of a fill water; the tub gets it.")
     source.add_argument("name")
     source.add_argument("values", nargs="*", metavar="QUANTITY=VALUE")
@@ -47,7 +43,7 @@ def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     taking.add_argument("--unit", action="append", default=[], metavar="COLUMN=UNIT")
     taking.add_argument("--take", action="store_true", help="take it over: all or nothing")
     course = _action(actions, "course", "Show the course of a reading until the next test.")
-    course.add_argument("quantity", choices=[each.value for each in Quantity])
+    course.add_argument("quantity", help="such as ph or free_chlorine")
     _action(actions, "ranges", "Show the ranges of the tub with their documents.")
     _range(actions)
 
@@ -67,9 +63,9 @@ def _test(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day
 def _product(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day) -> None:
     product = _action(actions, "product", "Keep what the label of a product says.")
     product.add_argument("name")
-    product.add_argument("--compound", choices=[each.value for each in Compound])
+    product.add_argument("--compound", help="what it holds, such as sodium_bisulfate")
     product.add_argument("--strength", type=float)
-    product.add_argument("--kind", choices=[each.value for each in StrengthKind])
+    product.add_argument("--kind", help="how the label states it")
     product.add_argument("--density", type=float, metavar="KG_L")
     product.add_argument("--filled", type=day, metavar="DATE", help="from when it ages")
     product.add_argument("--storage-c", type=float, default=15.0)
@@ -78,7 +74,7 @@ def _product(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: 
 
 def _range(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     change = _action(actions, "range", "Change a range of the tub.")
-    change.add_argument("quantity", choices=[each.value for each in Quantity])
+    change.add_argument("quantity", help="such as ph or free_chlorine")
     for end in ("low", "aim", "high"):
         change.add_argument(f"--{end}", type=float, help="in the unit of the kit")
     change.add_argument("--reset", action="store_true", help="bring back the one of the book")

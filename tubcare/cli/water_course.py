@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tubcare.cli.choosing import member
 from tubcare.services.water_course import CourseEvent, EventKind, water_course
 from tubcare.water.judged import READING_OF
 from tubcare.water.ranges import Quantity
@@ -26,7 +27,9 @@ if TYPE_CHECKING:
 
 def course(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Show what was measured, added and changed, and what to expect."""
-    found = water_course(desk, arguments.values.tub, Quantity(arguments.values.quantity))
+    found = water_course(
+        desk, arguments.values.tub, member(Quantity, "quantity", arguments.values.quantity)
+    )
     output.data(_data(found))
     speech = output.speech
     if found.loss is not None:

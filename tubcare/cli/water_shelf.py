@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from tubcare.cli.choosing import member
 from tubcare.errors import InputError
 from tubcare.services.ranges import edit_range, reset_range, tub_ranges
 from tubcare.services.water_kit import tub_kit
@@ -89,11 +90,11 @@ def product(desk: Desk, arguments: Arguments, output: Output) -> None:
         return
     if values.compound is None:
         raise InputError("compound", "say what it holds with --compound")
-    usual = usual_product(Compound(values.compound))
+    usual = usual_product(member(Compound, "compound", values.compound))
     label = replace(
         usual,
         name=values.name,
-        kind=usual.kind if values.kind is None else StrengthKind(values.kind),
+        kind=usual.kind if values.kind is None else member(StrengthKind, "kind", values.kind),
         strength=usual.strength if values.strength is None else values.strength,
         density_kg_l=usual.density_kg_l if values.density is None else values.density,
     )
@@ -183,7 +184,7 @@ def ranges(desk: Desk, arguments: Arguments, output: Output) -> None:
 def change_range(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Change a range of a tub, or bring back the one of the book."""
     values = arguments.values
-    quantity = Quantity(values.quantity)
+    quantity = member(Quantity, "quantity", values.quantity)
     kit = tub_kit(desk, values.tub)
     if values.reset:
         reset_range(desk, values.tub, quantity)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from tubcare.services.week import DueItem, this_week
 from tubcare.words.dates import date_range, first_weekday, medium_date, weekday_date
 from tubcare.words.money import money
-from tubcare.words.sentences.water_plan import with_doses_text
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
 
@@ -16,6 +15,7 @@ if TYPE_CHECKING:
     from tubcare.cli.output import Json, Output
     from tubcare.services.desk import Desk
     from tubcare.services.week import Week
+    from tubcare.words.locale import Speech
 
 
 def week(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -63,6 +63,16 @@ def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bo
     output.table([_row(item, output, many=many) for item in items], right=frozenset({0, 4}))
 
 
+def _why(speech: Speech, item: DueItem) -> str:
+    told = why(speech, item.occurrence, item.today)
+    if not item.to_add:
+        return told
+    # Loaded when there is a dose to tell: its words bring the chemistry.
+    from tubcare.words.sentences.water_plan import with_doses_text  # noqa: PLC0415  see above
+
+    return with_doses_text(speech, told, item.to_add)
+
+
 def _row(item: DueItem, output: Output, *, many: bool) -> tuple[str, ...]:
     each, speech = item.occurrence, output.speech
     cost = money(speech, item.expected_minor) if item.expected_minor else ""
@@ -74,7 +84,7 @@ def _row(item: DueItem, output: Output, *, many: bool) -> tuple[str, ...]:
         word(output.speech, each.status),
         speech.say("about {day}", day=due_on) if each.about else due_on,
         cost,
-        with_doses_text(speech, why(speech, each, item.today), item.to_add),
+        _why(speech, item),
     )
 
 

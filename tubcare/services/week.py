@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Text, cast, or_, select
 
-from tubcare.care.model import Occurrence, Status
+from tubcare.care.model import Occurrence, ReadingReason, Status
 from tubcare.care.occurrences import occurrences
 from tubcare.care.plan_card import Need
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
-from tubcare.services.water_due import with_doses
 from tubcare.store.tables import CompletionRow, PersonRow, TaskRow
 from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, TaskId, TubId
@@ -151,7 +150,7 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
     asks = inspections(plan, opens)
     items = tuple(
         replace(item, asks_result=True) if item.task in asks else item
-        for item in with_doses(desk, due_items(desk, plan))
+        for item in _with_doses(desk, due_items(desk, plan))
     )
     together = _together([item for item in items if item.task in empty], last)
     beside = {item.task for each in together for item in each.items}
@@ -198,6 +197,15 @@ def _together(items: list[DueItem], last: date) -> tuple[TogetherItems, ...]:
         if wanted and coming and len(those) > 1:
             found.append(TogetherItems(tub=tub, tub_name=coming[0].tub_name, items=coming))
     return tuple(found)
+
+
+def _with_doses(desk: Desk, items: tuple[DueItem, ...]) -> tuple[DueItem, ...]:
+    if not any(isinstance(item.occurrence.reason, ReadingReason) for item in items):
+        return items
+    # Loaded when a reading asks: the chemistry would slow down every start.
+    from tubcare.services.water_due import with_doses  # noqa: PLC0415  see above
+
+    return with_doses(desk, items)
 
 
 def due_items(desk: Desk, plan: Plan) -> tuple[DueItem, ...]:
