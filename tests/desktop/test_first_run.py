@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QLabel, QPushButton
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
@@ -216,3 +216,10 @@ def test_the_first_run_resumes_from_the_section_tub(qtbot: QtBot, window: Window
     buttons = current.findChildren(QPushButton)
     next(each for each in buttons if each.text() == "Describe your tub").click()
     assert first_run(window).tub.name_entry.text() == "Barrel"
+
+
+def test_the_chosen_task_of_the_plan_says_what_makes_it_due(window: Window) -> None:
+    plan = at_the_plan(first_run(window))
+    choose(plan, "water.change")
+    told = [label.text() for label in plan.task_form.findChildren(QLabel)]
+    assert any("100 dips" in text and "whichever comes first" in text for text in told)

@@ -244,3 +244,17 @@ def test_a_task_that_was_changed_by_hand_is_listed_without_a_box_and_stays(
     screen.tabs.profile.apply()
     said(qtbot, window, "taken over")
     assert "Swap the blue cartridge" in titles(path)
+
+
+def test_a_changed_task_tells_its_old_and_its_new_rule(qtbot: QtBot, shown: Shown) -> None:
+    window, screen = shown
+    screen.tabs.profile.form.litres.setText("800")
+    screen.tabs.profile.save()
+    said(qtbot, window, "would change")
+    tree = screen.tabs.profile.parts
+    assert groups(screen)[0] == "Changed (1)"
+    (changed,) = tree.findItems("Change the water", Qt.MatchFlag.MatchRecursive)
+    before, after = changed.text(1).split("becomes")
+    # A quarter of a dip for each litre: 100 dips for 400 l, 200 for 800 l.
+    assert "100 dips" in before
+    assert "200 dips" in after

@@ -40,12 +40,16 @@ class ExistingTask:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanChange:
-    """A task that would be changed into `planned`; `parts` names what differs."""
+    """A task that would be changed into `planned`; `parts` names what differs.
+
+    `before` are the rules that it was drawn with.
+    """
 
     task_id: TaskId
     title: str
     planned: PlannedTask
     parts: tuple[str, ...]
+    before: TaskRules
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +146,15 @@ def redraw(
         elif new is None:
             gone.append(keep)
         elif parts := _differing(_drawn(task), _new(new, task.starts_on)):
-            changed.append(PlanChange(task_id=task.id, title=task.title, planned=new, parts=parts))
+            changed.append(
+                PlanChange(
+                    task_id=task.id,
+                    title=task.title,
+                    planned=new,
+                    parts=parts,
+                    before=_drawn(task).rules,
+                )
+            )
         else:
             kept.append(keep)
     return PlanDiff(

@@ -18,6 +18,7 @@ from tubcare.desktop.forms import Form
 from tubcare.desktop.theme import worded
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.services.fields import not_after
+from tubcare.words.sentences.rules import task_rule
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
@@ -65,8 +66,10 @@ class PlannedTaskForm(QWidget):
     def show_task(self, task: PlannedTask) -> None:
         """Show a task; what cannot be set for it is switched off."""
         self._task = None
-        self._why.setText(task.card.why)
-        self._why.setVisible(bool(task.card.why))
+        built = task.task()
+        rule = task_rule(self.title.voice.speech, built.triggers, built.scope)
+        due = self.title.voice.speech.say("Due: {rule}.", rule=rule)
+        self._why.setText("\n".join(part for part in (task.card.why, due) if part))
         self.title.setText(task.title)
         interval = interval_of(task)
         self.every.fill(None if interval is None else interval.count)
@@ -97,7 +100,7 @@ class PlannedTaskForm(QWidget):
         except (InputError, OutOfRangeError):
             return
         if task != self._task:
-            self._task = task
+            self.show_task(task)
             self.changed.emit(task)
 
     def _interval(self) -> Interval | None:

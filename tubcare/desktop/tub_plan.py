@@ -10,16 +10,18 @@ from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem
 from tubcare.values import TaskId
 from tubcare.words.dates import weekday_date
 from tubcare.words.lists import all_of
+from tubcare.words.sentences.rules import task_rule
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
 
     from tubcare.care.plan import PlannedTask
-    from tubcare.care.plan_redraw import PlanDiff
+    from tubcare.care.plan_redraw import PlanChange, PlanDiff
     from tubcare.desktop.screen import Context
     from tubcare.values import TubId
 
 _PART_ROLE = Qt.ItemDataRole.UserRole
+_RULE_PARTS = frozenset({"triggers", "scope"})
 _INDENT_PX = 12
 _TASK_LETTERS = 44
 _ROW_PX = 28
@@ -60,7 +62,7 @@ class PlanParts(QTreeWidget):
         self._group(
             say("Changed"),
             [
-                (each.title, part_words(self._context, each.parts), each.task_id)
+                (each.title, change_words(self._context, each), each.task_id)
                 for each in diff.changed
             ],
             ticked=True,
@@ -149,6 +151,23 @@ class PlanParts(QTreeWidget):
             part = item.data(0, _PART_ROLE)
             if part in kept:
                 item.setCheckState(0, kept[part])
+
+
+def change_words(context: Context, change: PlanChange) -> str:
+    """Return what would change about a task: what makes it due then and now, and the rest."""
+    speech, planned = context.speech, change.planned.task()
+    rest = [part for part in change.parts if part not in _RULE_PARTS]
+    told = []
+    if len(rest) < len(change.parts):
+        old = task_rule(speech, change.before["triggers"], change.before["scope"])
+        new = task_rule(speech, planned.triggers, planned.scope)
+        if old != new:
+            told.append(speech.say("{old} becomes {new}", old=old, new=new))
+        else:
+            rest = list(change.parts)
+    if rest:
+        told.append(part_words(context, rest))
+    return "; ".join(told)
 
 
 def part_words(context: Context, parts: Collection[str]) -> str:
