@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import bindparam, delete, func, insert, select
 
+from tubcare.services.fields import plain
 from tubcare.services.topics import Topic
 from tubcare.store.tables import ActionRow, SettingRow
 from tubcare.store.unit import table_of
@@ -148,7 +149,7 @@ class Desk:
                 "actor": self.actor,
                 "at": self.now(),
                 "label": label,
-                "subject": unit.subject[:200],
+                "subject": plain(unit.subject)[:200],
                 "changes": [change.to_data() for change in unit.changes],
                 "undone": False,
             },

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 CURRENCY = "currency"
 POWER_PRICE = "power_price_per_kwh"
 WATER_PRICE = "water_price_per_m3"
+MAX_SETTING = 500
 MINUTES_A_DAY = 24 * 60
 
 _PERSON = table_of(PersonRow)
@@ -78,7 +79,15 @@ def start_logbook(desk: Desk, *, currency_code: str, home_zone: str, person: str
 
 
 def change_setting(desk: Desk, name: str, value: str) -> None:
-    """Change one setting of the logbook, such as the price of power."""
+    """Change one setting of the logbook, such as the price of power.
+
+    Raises
+    ------
+    InputError
+        When it is longer than a setting can be.
+    """
+    if len(value) > MAX_SETTING:
+        raise InputError(name, f"use at most {MAX_SETTING} characters; this has {len(value)}")
     with desk.write("change_setting", name, frozenset({Topic.SETTINGS, Topic.MONEY})) as unit:
         put_setting(unit, name, value)
 

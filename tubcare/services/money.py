@@ -101,7 +101,7 @@ def buy_stock(desk: Desk, purchase: StockPurchase) -> EntryId:
             supply_id=supply,
             quantity_milli=purchase.quantity_milli,
             expires_on=purchase.expires_on,
-            payee=purchase.payee.strip()[: fields.MAX_NAME],
+            payee=fields.plain(purchase.payee).strip()[: fields.MAX_NAME],
             note=fields.note_text(purchase.note),
         )
 
@@ -117,7 +117,7 @@ def pay(desk: Desk, purchase: DirectPurchase) -> EntryId:
             kind="direct",
             category=purchase.category.value,
             minor=purchase.minor,
-            payee=purchase.payee.strip()[: fields.MAX_NAME],
+            payee=fields.plain(purchase.payee).strip()[: fields.MAX_NAME],
             note=fields.note_text(purchase.note),
         )
 
