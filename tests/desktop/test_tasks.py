@@ -16,6 +16,7 @@ from tests.desktop.desks import desk_on, new_desk, window_on
 from tests.support.plans import add_task, add_tub
 from tubcare.care.model import Category
 from tubcare.care.plan_card import Need, Step, TaskCard
+from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.desktop.tasks_work_form import WorkForm
 from tubcare.services.task_edits import TaskDraft, dropped_tasks
@@ -248,3 +249,23 @@ def test_a_task_shown_from_another_section_is_chosen(qtbot: QtBot, window: Windo
     assert isinstance(screen, TasksScreen)
     settle(qtbot, window)
     assert screen.page.title.text() == "Change the water"
+
+
+def test_an_empty_plan_says_why_and_offers_the_next_action(
+    make_window: Callable[..., Window], qtbot: QtBot, tmp_path: Path
+) -> None:
+    desk = new_desk(tmp_path / "empty.db")
+    add_tub(desk, zone="UTC")
+    desk.store.close()
+    window = window_on(make_window, tmp_path / "empty.db")
+    window.go("tasks")
+    screen = window.screens.current
+    assert isinstance(screen, TasksScreen)
+    settle(qtbot, window)
+    shown = [label.text() for label in screen.side.findChildren(QLabel) if label.isVisible()]
+    assert "No task in the plan" in shown
+    assert not screen.table.isVisible()
+    (button,) = [b for b in screen.side.findChildren(ActionButton) if b.isVisible()]
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert screen.editor is not None
+    settle(qtbot, window)

@@ -372,3 +372,21 @@ def test_work_that_needs_the_tub_empty_stands_together(
     groups = [screen.model.item(at) for at in range(screen.model.rowCount())]
     (together,) = [group for group in groups if group.text() == "While North is empty"]
     assert together.child(0).text() == "Wash the liner"
+
+
+def test_a_note_that_is_too_long_and_money_below_zero_are_told_beside_them(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    screen = week(qtbot, window)
+    type_ahead(screen, "swap")
+    QTest.keyClick(screen.tree, Qt.Key.Key_Return, CONTROL)
+    form = opened(qtbot, window, screen)
+    form.cost.setText("-4")
+    screen.side.pane.keep()
+    assert form.error_of("minor")
+    form.cost.setText("")
+    form.note.setPlainText("x" * 10_001)
+    screen.side.pane.keep()
+    qtbot.waitUntil(lambda: bool(form.error_of("note")))
+    assert "10000" in form.error_of("note")
+    assert history(path, "Swap the filter cartridge") == ()

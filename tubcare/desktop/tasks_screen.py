@@ -9,7 +9,7 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QStackedLayout, QWidget
 from typing_extensions import override
 
-from tubcare.desktop.screen import Screen
+from tubcare.desktop.screen import EmptyState, Screen
 from tubcare.desktop.table import RowsModel, Table
 from tubcare.desktop.tasks_acts import TaskActs
 from tubcare.desktop.tasks_columns import identity, task_columns
@@ -43,13 +43,22 @@ class TasksScreen(Screen):
         self.model = RowsModel(task_columns(context), context.icons, identity=identity)
         self.table = Table(context.say("Care plan"), "tasks", self.model, context.keeping)
         self.page = TaskPageView(context)
-        self.side = UpkeepSide(context, "tasks", self.table, self.page)
+        self._lists = QStackedLayout(lists := QWidget())
+        self._lists.addWidget(self.table)
+        lists.setFocusProxy(self.table)
+        self.side = UpkeepSide(context, "tasks", lists, self.page)
         self.acts = TaskActs(context, self.side)
         holder = QWidget()
         self._pages = QStackedLayout(holder)
         self._pages.addWidget(self.side)
         self.body.addWidget(holder, 1)
         self._browsing = self._add_actions()
+        empty = EmptyState(
+            context.say("No task in the plan"),
+            context.say("A plan is drawn up with the tub. A task of your own can be added here."),
+            self._browsing[0],
+        )
+        self._lists.addWidget(empty)
         self.table.row_chosen.connect(self._choose)
         self.table.row_opened.connect(self._into_page)
         self.table.space_pressed.connect(self.acts.tick)
@@ -117,6 +126,7 @@ class TasksScreen(Screen):
         self.model.set_rows(lines)
         count = self.context.speech.say_count("{n} task", "{n} tasks", len(lines))
         self.say_below_title(count)
+        self._lists.setCurrentIndex(0 if lines else 1)
         if self._wanted is not None and self.table.choose(self._wanted):
             self._wanted = None
         elif self.table.current_row is None and lines:
