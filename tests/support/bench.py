@@ -55,6 +55,15 @@ def ms(work: Callable[[], object]) -> float:
     return (perf_counter() - start) * 1000
 
 
+def children_ms(work: Callable[[], object]) -> float:
+    """Return for how many milliseconds the processes that one call started used the processor."""
+    before = os.times()
+    work()
+    after = os.times()
+    used = after.children_user - before.children_user
+    return (used + after.children_system - before.children_system) * 1000
+
+
 def beside(ours: Callable[[], object], base: Callable[[], object], rounds: int) -> Figure:
     """Measure two things in turns, so that both meet the same moments of this computer."""
     pairs = [(ms(ours), ms(base)) for _ in range(rounds)]

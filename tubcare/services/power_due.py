@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import select
-
 from tubcare.errors import StoreError
-from tubcare.services.weather_store import Purpose
-from tubcare.store.tables import WeatherRow
-from tubcare.store.unit import table_of
+from tubcare.services.power_gaps import tubs_to_estimate
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk
@@ -18,16 +14,10 @@ if TYPE_CHECKING:
 def fill_if_due(desk: Desk) -> int:
     """Estimate the power of days that no reading covers; return how many days were added.
 
-    A logbook without weather costs one small read. One that cannot be written just now is left as
-    it is: the next look fills it.
+    A logbook whose days are all covered costs a few small reads. One that cannot be written just
+    now is left as it is: the next look fills it.
     """
-    table = table_of(WeatherRow)
-    modelled = (Purpose.POWER.value, Purpose.TYPICAL.value)
-    with desk.read() as connection:
-        found = connection.execute(
-            select(table.c.id).where(table.c.purpose.in_(modelled)).limit(1)
-        ).first()
-    if found is None:
+    if not tubs_to_estimate(desk):
         return 0
     # Brings numpy, which takes a fifth of a second.
     from tubcare.services.power_fill import fill_estimates  # noqa: PLC0415

@@ -4,38 +4,27 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
-
-from sqlalchemy import select
 
 from tubcare.energy.tariff import rounded_minor
-from tubcare.services.measures import tub_named
-from tubcare.services.power_days import Mode, Stretch, states_of, stretches
+from tubcare.services.power_days import Mode
 from tubcare.services.power_estimates import (
     add_estimate,
     estimates_of,
-    metered_days,
     runs_of,
     settle_estimates,
 )
+from tubcare.services.power_gaps import days_of, open_days, tubs_to_estimate
 from tubcare.services.power_model import DayModel
 from tubcare.services.power_site import read_site
 from tubcare.services.topics import Topic
-from tubcare.store.tables import EntryRow, WeatherRow
-from tubcare.store.unit import table_of
-from tubcare.values import TubId
+from tubcare.store.tables import EntryRow
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from sqlalchemy import Connection
-
     from tubcare.services.desk import Desk
     from tubcare.store.unit import Unit
+    from tubcare.values import TubId
 
 _ONE_DAY = timedelta(days=1)
-# An older estimate is of no use to anybody, and a slip in a date must not fill decades.
-_FARTHEST_BACK = timedelta(days=800)
 LEDGER_TOPICS = frozenset({Topic.MONEY})
 
 
@@ -46,7 +35,7 @@ def fill_estimates(desk: Desk) -> int:
     from the facts, and a reading takes their place.
     """
     added = 0
-    for tub in _tubs_with_weather(desk):
+    for tub in tubs_to_estimate(desk):
         with desk.write_unremembered(LEDGER_TOPICS) as unit:
             added += _fill(unit, desk, tub)
     return added
@@ -60,47 +49,14 @@ def renew_estimates(desk: Desk, tub: TubId) -> int:
         return _fill(unit, desk, tub)
 
 
-def _tubs_with_weather(desk: Desk) -> tuple[TubId, ...]:
-    table = table_of(WeatherRow)
-    with desk.read() as connection:
-        found = connection.execute(
-            select(table.c.tub_id)
-            .where(table.c.purpose.in_(("power", "typical")))
-            .distinct()
-            .order_by(table.c.tub_id)
-        ).scalars()
-        tubs = tuple(TubId(tub) for tub in found)
-        return tuple(tub for tub in tubs if _open_days(connection, desk, tub)[1])
-
-
-def _open_days(
-    connection: Connection, desk: Desk, tub: TubId
-) -> tuple[Sequence[Stretch], frozenset[date]]:
-    """Return what ran up to yesterday, and its days that neither meter nor estimate covers."""
-    states = states_of(connection, tub)
-    zone = tub_named(connection, tub).zone
-    # Looking at another day, as `--today` does, must not write what has not happened.
-    real = desk.now().astimezone(ZoneInfo(zone)).date()
-    yesterday = min(desk.today(zone), real) - _ONE_DAY
-    if not states or states[0][0] > yesterday:
-        return (), frozenset()
-    first = max(states[0][0], yesterday - _FARTHEST_BACK)
-    ran = stretches(states, first, yesterday)
-    covered = metered_days(connection, tub) | {
-        day for each in estimates_of(connection, tub) for day in each.days()
-    }
-    running = {day for each in ran if each.mode is not Mode.OFF for day in _days(each)}
-    return ran, frozenset(running - covered)
-
-
 def _fill(unit: Unit, desk: Desk, tub: TubId) -> int:
     site = read_site(unit.connection, tub)
-    ran, _free = _open_days(unit.connection, desk, tub)
+    ran, _free = open_days(unit.connection, desk, tub)
     if not ran or site.site.tariff is None or not site.site.weather.known:
         return 0
-    idle = frozenset(day for each in ran if each.mode is Mode.OFF for day in _days(each))
+    idle = frozenset(day for each in ran if each.mode is Mode.OFF for day in days_of(each))
     settle_estimates(unit, tub, idle=idle)
-    _ran, free = _open_days(unit.connection, desk, tub)
+    _ran, free = open_days(unit.connection, desk, tub)
     model = DayModel(site.site, ran)
     wanted = [day for day in free if model.knows(day)]
     if not wanted:
@@ -140,8 +96,3 @@ def _book(unit: Unit, tub: TubId, days: tuple[date, date], *, minor: int, energy
             minor=minor,
             quantity_milli=energy_wh,
         )
-
-
-def _days(stretch: Stretch) -> list[date]:
-    count = (stretch.last - stretch.first).days + 1
-    return [stretch.first + _ONE_DAY * n for n in range(count)]
