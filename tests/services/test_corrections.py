@@ -119,6 +119,19 @@ def test_a_correction_keeps_what_an_amount_belongs_to_unless_told(desk: Desk) ->
     assert entry_named(desk, entry).tub == tub
 
 
+def test_an_amount_that_goes_to_another_task_leaves_the_work_it_was_paid_at(desk: Desk) -> None:
+    tub = add_tub(desk)
+    task, other = add_task(desk, tub), add_task(desk, tub, title="Clean the coil")
+    done = record_work(desk, task, Work(on=DAY, cost_minor=1250), restarts=True).completion
+    entry = of_kind(desk, "direct").id
+    for belongs, completion in (
+        (Belongs(tub=tub, task=task, completion=done), done),
+        (Belongs(tub=tub, task=other, completion=done), None),
+    ):
+        change_entry(desk, entry, right(belongs=belongs))
+        assert entry_detail(desk, entry).completion == completion
+
+
 def test_a_refund_can_be_corrected_but_never_beyond_what_was_paid(desk: Desk) -> None:
     entry = paid(desk)
     back = refund(desk, entry, on=DAY, minor=1000)

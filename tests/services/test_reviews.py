@@ -153,6 +153,20 @@ def test_power_is_forecast_at_its_rate_on_open_days_to_the_planned_closing(desk:
     assert forecast.by_category[SpendCategory.POWER] == 15_400
 
 
+def test_stock_to_come_is_used_at_its_average_and_paid_when_the_shelf_is_empty(desk: Desk) -> None:
+    tub = season_of_two(desk)
+    buy_cartridges(desk, date(2026, 4, 1), 2, 2000)
+    (supply,) = supplies(desk)
+    # A task of the filter that uses a supply of another kind of spending: the supply's counts.
+    add_task(desk, tub, usual_minor=50, supplies={supply.id: 1000}, starts_on=date(2026, 7, 4))
+    review = year_review(at(desk, date(2026, 9, 1)), 2026).review
+    # Due every 30 days from 3 August: today, and on 1 October, 31 October, 30 November and
+    # 30 December; five times, of which the shelf holds two.
+    used, paid = review.used.forecast.by_category, review.paid.forecast.by_category
+    assert used[SpendCategory.FILTERS] == 5 * 1000 + 5 * 50
+    assert paid[SpendCategory.FILTERS] == 3 * 1000 + 5 * 50
+
+
 def test_the_write_off_to_come_is_forecast_and_not_used_yet(desk: Desk) -> None:
     season_of_two(desk)
     add_build_cost(desk, BuildCost(on=date(2026, 1, 1), minor=120_000, months=12, note="Chest"))

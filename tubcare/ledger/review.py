@@ -70,7 +70,8 @@ def _view(view: View, given: ReviewInput) -> ViewReview:
     old = None if before is None else _fold(before, view)
     total = _total(sums, facts)
     actual = {category: sum(months) for category, months in sums.categories.items()}
-    expected = [*given.expected, *(given.expected_used if view is View.USED else ())]
+    alone = given.expected_used if view is View.USED else given.expected_paid
+    expected = [*given.expected, *alone]
     coming = forecast(total.minor, expected, today=given.today, last=facts.period.last)
     return ViewReview(
         view=view,

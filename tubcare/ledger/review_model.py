@@ -194,8 +194,8 @@ class ReviewInput:
     """All that a review is made of.
 
     `budgets` holds for the whole period; `expected` are the costs of what is still to come, of
-    which only those to the end of the period count. `expected_used` are those that only the *used*
-    view has: the write-off of what is paid already.
+    which only those to the end of the period count. `expected_paid` and `expected_used` are those
+    that one view alone has: stock that has to be bought, stock that is taken and the write-off.
     """
 
     facts: PeriodFacts
@@ -203,5 +203,6 @@ class ReviewInput:
     today: date
     budgets: Mapping[SpendCategory, int]
     expected: Sequence[ExpectedCost] = ()
+    expected_paid: Sequence[ExpectedCost] = ()
     expected_used: Sequence[ExpectedCost] = ()
     counts: Sequence[TaskCount] = ()

@@ -196,10 +196,12 @@ def _values(image: Image, wanted: Correction) -> dict[str, object]:
     if image["kind"] == "build":
         values |= _life(image, wanted)
     if wanted.belongs is not None:
+        same_task = wanted.belongs.task == image["task_id"]
         values |= {
             "tub_id": wanted.belongs.tub,
             "task_id": wanted.belongs.task,
-            "completion_id": wanted.belongs.completion,
+            # Work on one task is not work on another.
+            "completion_id": wanted.belongs.completion if same_task else None,
         }
     return values
 

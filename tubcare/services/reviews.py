@@ -13,8 +13,8 @@ from tubcare.ledger.review import review
 from tubcare.ledger.review_model import Period, ReviewInput, YearReview
 from tubcare.services import periods
 from tubcare.services.desk import HOME_ZONE, setting
+from tubcare.services.expected import ExpectedWork, expected_work
 from tubcare.services.facts import read_plan
-from tubcare.services.outlook import expected_costs
 from tubcare.services.period_choices import PeriodChoice, PeriodKind
 from tubcare.services.review_items import estimated_power, items_of
 from tubcare.services.review_sums import period_budgets, period_facts, task_counts, whole_months
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
 
 NOTHING_TO_COME = WriteOffToCome()
+NO_WORK = ExpectedWork()
 
 # Statements are built once: building one costs several times its run.
 _FIRST: BindParameter[Any] = bindparam("first")
@@ -79,7 +80,8 @@ class Reviewed:
 class _ToCome:
     """What is still to come in a period, and which tasks are overdue today."""
 
-    expected: tuple[ExpectedCost, ...] = ()
+    work: ExpectedWork = NO_WORK
+    power: tuple[ExpectedCost, ...] = ()
     write_off: WriteOffToCome = NOTHING_TO_COME
     overdue: tuple[TaskId, ...] = ()
     estimated_minor: int = 0
@@ -133,8 +135,9 @@ def _reviewed(
             else None,
             today=today,
             budgets=period_budgets(connection, period),
-            expected=to_come.expected,
-            expected_used=to_come.write_off.expected,
+            expected=(*to_come.work.money, *to_come.power),
+            expected_paid=to_come.work.bought,
+            expected_used=(*to_come.work.taken, *to_come.write_off.expected),
             counts=task_counts(connection, period, to_come.overdue),
         )
     )
@@ -159,10 +162,8 @@ def _to_come(desk: Desk, connection: Connection, period: Period, today: date) ->
         item.task for item in due_items(desk, plan) if item.occurrence.status is Status.OVERDUE
     )
     return _ToCome(
-        expected=(
-            *expected_costs(desk, connection, plan, today, period.last),
-            *power_to_come(connection, plan, period, today),
-        ),
+        work=expected_work(desk, connection, plan, today, period.last),
+        power=power_to_come(connection, plan, period, today),
         write_off=write_off_to_come(connection, period, today),
         overdue=overdue,
         estimated_minor=estimated_power(connection, period),
