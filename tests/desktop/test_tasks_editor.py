@@ -13,7 +13,7 @@ from tests.desktop.audit import audit, clipped
 from tests.desktop.conftest import settle
 from tests.desktop.desks import desk_on, new_desk, window_on
 from tubcare.care.model import InspectionResult, Interval, Period, Scope
-from tubcare.care.plan_card import FollowUp
+from tubcare.care.plan_card import FollowUp, Need
 from tubcare.desktop.tasks_calendar_rule import CalendarFields
 from tubcare.desktop.tasks_rule_kinds import (
     ElapsedFields,
@@ -123,6 +123,8 @@ def test_a_new_task_is_written_kept_and_chosen(qtbot: QtBot, window: Window, pat
     fields_of(editor).usual.minutes.setText("10")
     fields_of(editor).usual.lead.setText("2")
     fields_of(editor).usual.reminds.setChecked(False)
+    fields_of(editor).usual.needs.boxes[Need.TUB_EMPTY].setChecked(True)
+    fields_of(editor).usual.tools.setText("hose, brush")
     QTest.mouseClick(fields_of(editor).usual.supplies.add_button, Qt.MouseButton.LeftButton)
     (row,) = fields_of(editor).usual.supplies.rows
     row.supply.setCurrentText("Soap")
@@ -134,6 +136,7 @@ def test_a_new_task_is_written_kept_and_chosen(qtbot: QtBot, window: Window, pat
     keep(qtbot, window, editor)
     detail = kept(path, "Rinse the mat")
     assert (detail.task.scope, detail.minutes, detail.task.lead_days) == (Scope.IN_SEASON, 10, 2)
+    assert (detail.card.needs, detail.card.tools) == ((Need.TUB_EMPTY,), ("hose", "brush"))
     assert (detail.card.who, detail.reminds, detail.own) == ("Ben", False, True)
     assert [(s.text, s.wait_after_h) for s in detail.card.steps] == [("Brush", 2), ("Rinse", 0)]
     assert [(s.name, s.quantity_milli) for s in detail.supplies] == [("Soap", 50_000)]
@@ -341,3 +344,27 @@ def test_what_an_inspection_finds_can_change_the_interval_and_add_a_task(
     screen = window.screens.current
     assert isinstance(screen, TasksScreen)
     qtbot.waitUntil(lambda: "adds “Change the hose”" in screen.page.inspection.text())
+
+
+def test_keeping_a_template_task_as_it_is_leaves_it_to_the_plan(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    desk = desk_on(path)
+    every = [task_detail(desk, line.id) for line in task_list(desk)]
+    desk.store.close()
+    changed = []
+    for before in every[:6]:
+        screen = tasks(qtbot, window)
+        screen.table.choose(before.id)
+        QTest.keyClick(screen.table, Qt.Key.Key_F2)
+        editor = ready(qtbot, window, screen)
+        fields = fields_of(editor)
+        draft = fields.draft()
+        assert draft is not None
+        was = draft_of(before)
+        if (draft.card, draft.supplies) != (was.card, was.supplies):
+            changed.append((draft, was))
+        keep(qtbot, window, editor)
+        settle(qtbot, window)
+    assert changed == []
+    assert not any(kept(path, before.title).own for before in every[:6])

@@ -18,6 +18,7 @@ from tubcare.errors import InputError, OutOfRangeError
 from tubcare.words.sentences.errors import trouble
 
 if TYPE_CHECKING:
+    from tubcare.care.plan_card import Need
     from tubcare.desktop.screen import Context
     from tubcare.services.edit_kit import EditKit
     from tubcare.services.task_edits import TaskDraft
@@ -95,6 +96,8 @@ class EditorFields(QWidget):
                 base.card,
                 why=usual.purpose.read(),
                 who=usual.who.currentText().strip(),
+                needs=_same_order(usual.needs.read(), base.card.needs),
+                tools=_parted(usual.tools.read()),
                 steps=self.steps.read(),
                 follow_ups=self.inspection.follow_up_tasks(),
             )
@@ -135,3 +138,12 @@ class EditorFields(QWidget):
     @Slot()
     def _tell(self) -> None:
         self.changed.emit(None)
+
+
+def _same_order(ticked: tuple[Need, ...], kept: tuple[Need, ...]) -> tuple[Need, ...]:
+    """Return what is ticked in the order that it had, so that nothing looks changed."""
+    return (*(n for n in kept if n in ticked), *(n for n in ticked if n not in kept))
+
+
+def _parted(text: str) -> tuple[str, ...]:
+    return tuple(part.strip() for part in text.split(",") if part.strip())

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QCheckBox, QLineEdit
+from PySide6.QtWidgets import QCheckBox, QLineEdit, QVBoxLayout, QWidget
 
+from tubcare.care.plan_card import Need
 from tubcare.care.terms import Category, OutOfScope, Scope
 from tubcare.desktop.entry import DateEntry, MinutesEntry, MoneyEntry, NumberEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.tasks_choice import Pick
 from tubcare.desktop.tasks_supplies import SuppliesEditor
 from tubcare.desktop.tasks_work_form import people_box
+from tubcare.words.plan_terms import plan_word
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
@@ -54,6 +56,24 @@ class TaskForm(Form):
         )
 
 
+class NeedsEdit(QWidget):
+    """What has to hold while the task is done."""
+
+    def __init__(self, context: Context, kept: tuple[Need, ...]) -> None:
+        super().__init__()
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(2)
+        self.boxes = {need: QCheckBox(plan_word(context.speech, need)) for need in Need}
+        for need, box in self.boxes.items():
+            box.setChecked(need in kept)
+            rows.addWidget(box)
+
+    def read(self) -> tuple[Need, ...]:
+        """Return what is ticked."""
+        return tuple(need for need, box in self.boxes.items() if box.isChecked())
+
+
 class UsualForm(Form):
     """What is usual for the task, and how it reminds."""
 
@@ -75,7 +95,18 @@ class UsualForm(Form):
         self.round = QLineEdit(str(draft.rules.get("round_name", "")))
         self.purpose = TextEntry("why", context.voice)
         self.purpose.setText(draft.card.why)
+        self.needs = NeedsEdit(context, draft.card.needs)
+        self.tools = TextEntry("tools", context.voice)
+        self.tools.setText(", ".join(draft.card.tools))
         self.add_row("why", say("What it is for"), self.purpose, read=self.purpose.read)
+        self.add_row("needs", say("What it needs"), self.needs)
+        self.add_row(
+            "tools",
+            say("Tools"),
+            self.tools,
+            read=self.tools.read,
+            hint=say("Parted by commas"),
+        )
         self.add_row("who", say("Who usually does it"), self.who)
         self.add_row("minutes", say("Usual time"), self.minutes, read=self.minutes.minutes)
         self.add_row(
