@@ -12,12 +12,14 @@ from PySide6.QtWidgets import QPushButton
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
-from tests.desktop.test_theme import STATES, contrast
+from tests.desktop.test_theme import STATES, contrast, shape
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
 from tubcare.care.model import TubState
 from tubcare.desktop.calendar_drawing import season_shade
 from tubcare.desktop.calendar_screen import CalendarScreen
+from tubcare.desktop.icons import Icons
+from tubcare.desktop.marks import MARKS
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.tasks_screen import TasksScreen
@@ -587,3 +589,11 @@ def test_a_title_with_angle_brackets_is_shown_as_text(
     tip = screen.views.model.index_of(on).data(Qt.ItemDataRole.ToolTipRole)
     assert "&lt;b&gt;Rinse&lt;/b&gt; &amp; dry" in str(tip)
     assert screen.views.panel.why.textFormat() is Qt.TextFormat.PlainText
+
+
+def test_what_is_foreseen_has_a_shape_of_its_own(theme: Theme) -> None:
+    icons = Icons(theme)
+    foreseen = shape(icons, "foreseen")
+    for mark in MARKS.values():
+        other = shape(icons, mark.icon)
+        assert sum(a != b for a, b in zip(foreseen, other, strict=True)) >= 30, mark.icon
