@@ -246,3 +246,35 @@ def test_a_kit_in_other_units_is_read_in_them_and_kept_in_one(
     (reading,) = records(path)
     # 1 °dH is 10 mg/L CaO (DIN 38409-6), so 17.85 mg/L as CaCO3 by the molar masses.
     assert reading.amount == pytest.approx(4 * 17.85, rel=1e-3)
+
+
+def test_a_meter_that_jumps_is_asked_about_and_kept_when_it_is_so(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.tabs.quick.meters
+    screen.tabs.quick.tabs.setCurrentIndex(2)
+    box.value.setText("100")
+    box.write_down()
+    said(qtbot, window, "at 100")
+    box.value.setText("1000")
+    box.write_down()
+    assert "is the most to expect" in box.form.error_of("value")
+    assert len(records(path)) == 1
+    QTest.keyClick(box.value, Qt.Key.Key_Return)
+    said(qtbot, window, "at 1000")
+    assert records(path)[0].amount == 1000
+
+
+def test_more_water_than_the_tub_holds_is_asked_about(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.tabs.quick.fills
+    box.litres.setText("4000")
+    box.write_down()
+    assert "more than the tub holds" in box.form.error_of("litres")
+    box.litres.setText("400")
+    box.write_down()
+    said(qtbot, window, "written down")
+    assert [record.amount for record in records(path)] == [400]

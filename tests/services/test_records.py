@@ -15,7 +15,12 @@ from tubcare.services.household import POWER_PRICE, WATER_PRICE, change_setting
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
 from tubcare.services.plans import add_tub_with_plan
-from tubcare.services.reading_kit import LastValue, reading_kit, unlikely_values
+from tubcare.services.reading_kit import (
+    LastValue,
+    reading_kit,
+    unlikely_meter,
+    unlikely_values,
+)
 from tubcare.services.records import RecordKind, delete_record, recent_records
 from tubcare.services.water_kit import change_kit
 from tubcare.values import Sanitiser, TubId, TubProfile
@@ -141,3 +146,24 @@ def test_a_slipped_decimal_sign_shows_against_the_last_value() -> None:
     (found,) = unlikely_values({"free_chlorine_mg_l": 9.0}, last)
     assert found.is_jump
     assert unlikely_values({"free_chlorine_mg_l": 2.0}, last) == ()
+
+
+@pytest.mark.parametrize(
+    ("counter", "value", "most"),
+    [
+        # Two days have 48 h; 0.3 kW and 2 kW besides take 2.3 kW · 48 h = 110.4 kWh, by hand.
+        ("pump_h", 148.0, None),
+        ("pump_h", 149.0, 48.0),
+        ("kwh", 210.0, None),
+        ("kwh", 211.0, 110.4),
+        ("litre", 9_999.0, None),
+        ("kwh", 99.0, None),
+    ],
+)
+def test_a_meter_that_went_up_more_than_it_can_is_asked_about(
+    counter: str, value: float, most: float | None
+) -> None:
+    last = LastValue(value=100.0, on=DAY)
+    profile = TubProfile(name="North", chiller_w=260, pump_w=40)
+    found = unlikely_meter(profile, counter, value, last, date(2026, 5, 2))
+    assert found == (None if most is None else pytest.approx(most))

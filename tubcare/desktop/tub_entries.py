@@ -13,6 +13,7 @@ from typing_extensions import override
 from tubcare.desktop.entry import DateEntry, MinutesEntry, NumberEntry, QuantityEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.tub_part import EntryBox
+from tubcare.errors import InputError
 from tubcare.services.measures import add_dip
 from tubcare.words.quantities import Unit
 
@@ -43,6 +44,7 @@ class Box(EntryBox):
         super().__init__(context, form, action)
         self.context = context
         self.tub: Tub | None = None
+        self._asked_about: object = None
         action.triggered.connect(self.write_down)
         form.submitted.connect(self._submit)
 
@@ -60,8 +62,21 @@ class Box(EntryBox):
     def _submit(self, _nothing: object) -> None:
         self.write_down()
 
+    def stands_by(self, entered: object, field: str, doubt: str) -> bool:
+        """Return whether the person stands by what was entered; ask, once, when it is new.
+
+        Nothing is changed by it; other values are asked about anew.
+        """
+        if entered == self._asked_about:
+            return True
+        self._asked_about = entered
+        more = self.context.say("Enter once more keeps it as written")
+        self.form.show_error(InputError(field, f"{doubt} {more}"))
+        return False
+
     def say_written(self, text: str) -> None:
         """Tell what was written down."""
+        self._asked_about = None
         self.written.emit(Written(text=text))
 
 

@@ -16,10 +16,10 @@ from tubcare.desktop.tub_entries import Box
 from tubcare.errors import InputError
 from tubcare.services.measures import MeterValue
 from tubcare.services.meters import add_fill, add_meter_reading
+from tubcare.services.reading_kit import unlikely_fill, unlikely_meter
 from tubcare.words.dates import medium_date
 from tubcare.words.numbers import number
 from tubcare.words.quantities import Unit, quantity
-from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -43,7 +43,7 @@ class MeterBox(Box):
         super().__init__(context, form, action)
         self.counter = QComboBox()
         for counter in METERS:
-            self.counter.addItem(word(context.speech, counter), counter.value)
+            self.counter.addItem(meter_word(context, counter), counter.value)
         self.value = NumberEntry("value", voice, decimals=3)
         self.exchanged = QCheckBox(say("A new meter begins with this value"))
         self.day = DateEntry("date", voice, context.desk.today("UTC"))
@@ -52,6 +52,7 @@ class MeterBox(Box):
         form.add_row("date", say("Day"), self.day, read=self.day.day)
         form.add_row("new_meter", say("Exchanged"), self.exchanged)
         self._last: Mapping[str, LastValue] = {}
+        self.tub_today = context.desk.today("UTC")
         self.counter.currentIndexChanged.connect(self._tell_last)
 
     @override
@@ -59,6 +60,7 @@ class MeterBox(Box):
         """Show what the meters showed last."""
         super().show_kit(tub, kit, today, people)
         self.day.move_to(today)
+        self.tub_today = today
         self._last = kit.meters
         self._tell_last()
 
@@ -77,8 +79,27 @@ class MeterBox(Box):
             value_milli=round(value * 1000),
             new_meter=self.exchanged.isChecked(),
         )
-        call = partial(add_meter_reading, self.context.desk, self.tub.id, meter, on=self.day.day())
+        on = self.day.day() or self.tub_today
+        if not meter.new_meter and not self._is_meant(meter, float(value), on):
+            return
+        call = partial(add_meter_reading, self.context.desk, self.tub.id, meter, on=on)
         self.write(call, done=self._written, title=self.context.say("Writing down a meter"))
+
+    def _is_meant(self, meter: MeterValue, value: float, on: date) -> bool:
+        last = self._last.get(meter.counter)
+        if self.tub is None or last is None:
+            return True
+        most = unlikely_meter(self.tub.profile, meter.counter, value, last, on)
+        if most is None:
+            return True
+        speech = self.context.speech
+        doubt = self.context.say(
+            "That is {used} more than on {day}; {most} is the most to expect.",
+            used=number(speech, round(value - last.value, 1)),
+            day=medium_date(speech, last.on),
+            most=number(speech, round(most)),
+        )
+        return self.stands_by((meter, on), "value", doubt)
 
     def _written(self, place: object) -> None:
         _ = place
@@ -141,6 +162,11 @@ class FillBox(Box):
         if litres is None:
             self.tell(InputError("litres", self.context.say("write how much went in")))
             return
+        if unlikely_fill(self.tub.profile, litres):
+            held = quantity(self.context.speech, self.tub.profile.volume_l, Unit.LITRE)
+            doubt = self.context.say("That is more than the tub holds, {litres}.", litres=held)
+            if not self.stands_by((litres, self.day.text()), "litres", doubt):
+                return
         call = partial(
             add_fill,
             self.context.desk,
@@ -160,6 +186,17 @@ class FillBox(Box):
         told = quantity(self.context.speech, litres, Unit.LITRE)
         self.litres.clear()
         self.say_written(self.context.say("{litres} of fresh water written down.", litres=told))
+
+
+def meter_word(context: Context, counter: Counter) -> str:
+    """Return what a meter is called, with the unit that it counts in."""
+    say = context.say
+    return {
+        Counter.KWH: say("Power meter, kWh"),
+        Counter.PUMP_H: say("Pump, hours"),
+        Counter.CHILLER_H: say("Chiller, hours"),
+        Counter.LITRE: say("Water meter, litres"),
+    }[counter]
 
 
 def fill_words(context: Context) -> tuple[tuple[str, str], ...]:

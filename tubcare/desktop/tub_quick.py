@@ -20,7 +20,7 @@ from tubcare.desktop.screen import EmptyState
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.tub_entries import Box, DipBox
-from tubcare.desktop.tub_meter_entries import FillBox, MeterBox, fill_words
+from tubcare.desktop.tub_meter_entries import FillBox, MeterBox, fill_words, meter_word
 from tubcare.desktop.tub_part import TubPart
 from tubcare.desktop.tub_readings import ReadingsBox
 from tubcare.services.household import people
@@ -31,7 +31,6 @@ from tubcare.words.dates import medium_date, minutes
 from tubcare.words.measures import measured_value
 from tubcare.words.numbers import number
 from tubcare.words.quantities import Unit, quantity
-from tubcare.words.terms import word
 from tubcare.words.water_values import field_label, observation
 
 if TYPE_CHECKING:
@@ -177,7 +176,7 @@ def record_name(context: Context, record: Record) -> str:
         case RecordKind.READING:
             return field_label(speech, record.name)
         case RecordKind.METER:
-            told = _capital(word(speech, Counter(record.name)))
+            told = meter_word(context, Counter(record.name))
             return say("{meter}, new meter", meter=told) if record.new_meter else told
         case RecordKind.FILL:
             kinds = dict(fill_words(context))
@@ -205,10 +204,6 @@ def _read(desk: Desk, tub: Tub) -> Quick:
         records=recent_records(desk, tub.id),
         people=tuple(person.name for person in people(desk) if person.active),
     )
-
-
-def _capital(text: str) -> str:
-    return text if text[1:2].isupper() else text[:1].upper() + text[1:]
 
 
 def _identity(record: Record) -> tuple[str, int]:

@@ -56,7 +56,7 @@ class ReadingsBox(Box):
         self.more.activated.connect(self._add_chosen)
         self.rows.insertWidget(1, self.more)
         self._kit: ReadingKit | None = None
-        self._asked_about: Entry | None = None
+        self._question: Entry | None = None
         self._added = 0
         self._stop = first_stop(self)
 
@@ -86,7 +86,7 @@ class ReadingsBox(Box):
             self.tell(InputError(first, self.context.say("write at least one value")))
             return
         entry = Entry(values=values, on=self.day.day())
-        confirmed = entry == self._asked_about
+        confirmed = entry == self._question
         write = _write if confirmed else _write_unless_doubtful
         self.write(
             partial(write, self.context.desk, self.tub.id, entry),
@@ -111,7 +111,7 @@ class ReadingsBox(Box):
             self.form.show_error(InputError(name, f"{text} {more}"))
         self.action.setText(say("Write down as it stands"))
         self.tell_text(say("Nothing is written down yet: look at the marked values again."))
-        self._asked_about = entry
+        self._question = entry
 
     def _say_entered(self, entered: Entered) -> None:
         speech = self.context.speech
@@ -130,8 +130,8 @@ class ReadingsBox(Box):
     @Slot()
     def _forget_question(self) -> None:
         """Take the question back as soon as a value was changed."""
-        if self._asked_about is not None:
-            self._asked_about = None
+        if self._question is not None:
+            self._question = None
             self.action.setText(self.context.say("Write the readings down"))
             self.clear_told()
 

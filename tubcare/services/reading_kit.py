@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, select
 
-from tubcare.care.model import ReadingTrigger
+from tubcare.care.model import Counter, ReadingTrigger
 from tubcare.errors import NotFoundError
 from tubcare.services.facts import read_tasks
 from tubcare.services.measures import QUANTITY_BOUNDS
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from tubcare.care.model import Range
     from tubcare.services.desk import Desk
-    from tubcare.values import TubId
+    from tubcare.values import TubId, TubProfile
     from tubcare.water.kit import Kit
 
 # What a small outdoor tub of cold water shows on ordinary days: common practice, no source.
@@ -54,6 +54,9 @@ _USUAL: Mapping[str, tuple[float, float]] = {
 # A slipped decimal sign multiplies by ten; readings on different days seldom do.
 _SLIP = 8.0
 _SLIP_FROM = 1.0
+# What a socket by a tub may feed besides: common practice, no source.
+_OTHER_W = 2000.0
+_MOST_FILLS = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +149,31 @@ def unlikely_values(
                 )
             )
     return tuple(found)
+
+
+def unlikely_meter(
+    profile: TubProfile, counter: str, value: float, last: LastValue | None, on: date
+) -> float | None:
+    """Return the most that a meter can well have gone up since its last value, if it is exceeded.
+
+    Hour counters cannot gain more than the hours that passed; a power meter hardly more than the
+    chiller, the pump and a heater of 2 kW running all the time. In hours and kWh.
+    """
+    if last is None or value <= last.value:
+        return None
+    hours = 24.0 * ((on - last.on).days + 1)
+    if counter in {Counter.PUMP_H, Counter.CHILLER_H}:
+        most = hours
+    elif counter == Counter.KWH:
+        most = hours * (profile.chiller_w + profile.pump_w + _OTHER_W) / 1000
+    else:
+        return None
+    return most if value - last.value > most else None
+
+
+def unlikely_fill(profile: TubProfile, litres: float) -> bool:
+    """Return whether more went in than the tub holds, by more than a rinse."""
+    return litres > _MOST_FILLS * profile.volume_l
 
 
 def _is_slip(value: float, before: float) -> bool:
