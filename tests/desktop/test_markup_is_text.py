@@ -72,8 +72,7 @@ def texts_of(view: QAbstractItemView) -> list[str]:
     while waiting and model is not None:
         parent = waiting.pop()
         for row in range(model.rowCount(parent)):
-            for column in range(8):
-                found.append(str(model.index(row, column, parent).data()))
+            found += [str(model.index(row, column, parent).data()) for column in range(8)]
             waiting.append(model.index(row, 0, parent))
     return found
 
