@@ -15,6 +15,7 @@ from tubcare.desktop.sections import SECTIONS
 from tubcare.reminders.notifiers import Answered, Press
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
+from tubcare.services.upkeep import tick_off
 from tubcare.services.week import this_week
 from tubcare.store.backup import backups
 from tubcare.store.open import open_store
@@ -70,6 +71,20 @@ def test_what_is_late_stands_in_the_window_and_goes_when_ticked_off(
     desk = open_desk(path)
     assert this_week(desk).late == ()
     desk.store.close()
+
+
+def test_what_another_program_ticked_off_goes_with_the_next_beat(
+    qtbot: QtBot, reminders: tuple[Window, WindowReminders], path: Path
+) -> None:
+    window, made = reminders
+    settle(qtbot, window)
+    desk = open_desk(path)
+    (item,) = this_week(desk).late
+    tick_off(desk, item.task, item.occurrence.key)
+    desk.store.close()
+    assert window.notices.keys
+    made.wakeups.beat.emit()
+    qtbot.waitUntil(lambda: not window.notices.keys)
 
 
 def test_the_first_look_of_a_day_takes_a_backup(

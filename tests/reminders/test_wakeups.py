@@ -172,16 +172,9 @@ def seconds() -> Seconds:
 
 
 @pytest.fixture
-def news() -> list[bool]:
-    return []
-
-
-@pytest.fixture
-def waking(
-    qtbot: QtBot, still: StillClock, seconds: Seconds, news: list[bool]
-) -> Iterator[Wakeups]:
+def waking(qtbot: QtBot, still: StillClock, seconds: Seconds) -> Iterator[Wakeups]:
     assert qtbot is not None
-    waking = Wakeups(still, seconds, lambda: bool(news) and news.pop())
+    waking = Wakeups(still, seconds)
     yield waking
     waking.stop()
 
@@ -248,12 +241,10 @@ def test_a_jump_of_the_clock_makes_it_look_and_sets_the_beat_anew(
     assert waking.scheduler.get_job(BEAT).next_run_time > beat
 
 
-def test_the_beat_sees_what_another_program_wrote(
-    waking: Wakeups, qtbot: QtBot, news: list[bool]
-) -> None:
+def test_the_beat_asks_for_news_and_news_make_it_look(waking: Wakeups, qtbot: QtBot) -> None:
     waking.start()
     waking.looked(soon(3600))
-    news.append(True)
+    waking.beat.connect(waking.news)
     with qtbot.waitSignal(waking.look_due, timeout=5000):
         waking.scheduler.modify_job(BEAT, next_run_time=soon())
 

@@ -90,7 +90,8 @@ class WindowReminders(QObject):
             Everywhere(place, outside),
             OnScreen(_kept("on-screen")),
         )
-        self.wakeups = Wakeups(self._desk.clock, time.monotonic, self._somebody_wrote, self)
+        self.wakeups = Wakeups(self._desk.clock, time.monotonic, self)
+        self.wakeups.beat.connect(self._ask_for_news)
         self.wakeups.look_due.connect(self._look)
         self._changed.connect(self.wakeups.changed)
         self._desk.on_change(self._changed.emit)
@@ -101,6 +102,7 @@ class WindowReminders(QObject):
 
     def start(self) -> None:
         """Begin, with a look at once."""
+        self._ask_for_news()
         self.wakeups.start()
 
     def stop(self) -> None:
@@ -162,9 +164,24 @@ class WindowReminders(QObject):
         else:
             self.wakeups.failed()
 
-    def _somebody_wrote(self) -> bool:
-        before, self._mark = self._mark, self._desk.store.change_mark()
-        return before not in {0, self._mark}
+    @Slot()
+    def _ask_for_news(self) -> None:
+        """Ask in the background: a server that is away must not hold up the window."""
+        self._context.work.on_logbook(
+            self._desk.store.change_mark,
+            done=self._compare,
+            failed=self._no_news,
+            title=self._context.say("Looking at the reminders"),
+            replaces="news",
+        )
+
+    def _no_news(self, _error: BaseException) -> None:
+        """Leave it to the next beat."""
+
+    def _compare(self, mark: int) -> None:
+        before, self._mark = self._mark, mark
+        if before not in {0, mark}:
+            self.wakeups.news()
 
 
 def names_tubs(desk: Desk) -> bool:

@@ -131,30 +131,28 @@ class ReminderClock:
 class Wakeups(QObject):
     """Says when to look at the reminders: at the next due time, after changes, after sleep.
 
-    Two jobs are derived from what the last look returned: the next look, and a steady beat that
-    asks whether another program wrote to the logbook. Nothing of them is stored.
+    Two jobs are derived from what the last look returned: the next look, and a steady beat on
+    which to ask whether another program wrote to the logbook. Nothing of them is stored.
 
     Parameters
     ----------
     clock, monotonic_s
         The clock on the wall, and seconds that only run on.
-    has_changed
-        Says whether somebody else wrote to the logbook since it was asked last.
     """
 
     look_due = Signal()
     """Time to look at the reminders; answer with `looked` or `failed`."""
+    beat = Signal()
+    """Time to ask whether somebody else wrote to the logbook; answer with `news` if so."""
 
     def __init__(
         self,
         clock: Clock,
         monotonic_s: Callable[[], float],
-        has_changed: Callable[[], bool],
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._clock = clock
-        self._has_changed = has_changed
         self._wall = ReminderClock(clock, monotonic_s)
         self._next_look: datetime | None = None
         self._looking = False
@@ -202,6 +200,11 @@ class Wakeups(QObject):
         self._look_again = False
         self.looked(self._clock.now() + RETRY)
 
+    @Slot()
+    def news(self) -> None:
+        """Hear that somebody else wrote to the logbook."""
+        self._ask()
+
     def _ask(self) -> None:
         """Ask for a look, one at a time."""
         if self.scheduler.state != STATE_RUNNING:
@@ -212,8 +215,8 @@ class Wakeups(QObject):
             self.look_due.emit()
 
     def _beat(self) -> None:
-        late = self._next_look is not None and self._clock.now() >= self._next_look
-        if self._has_changed() or late:
+        self.beat.emit()
+        if self._next_look is not None and self._clock.now() >= self._next_look:
             self._ask()
 
     def _watch(self) -> None:
