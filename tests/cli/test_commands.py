@@ -69,6 +69,7 @@ def test_the_week_is_a_table_for_people_and_stable_fields_for_programs(tub: Term
         "days",
         "later",
         "asleep",
+        "frost",
         "done",
     }
     (first, *_rest) = week["due_today"]

@@ -34,7 +34,7 @@ def station(tmp_path: Path) -> Path:
 def test_without_weather_it_says_what_to_do_and_tells_the_night(terminal: Terminal) -> None:
     assert terminal.run("frost") == 0
     assert "tubcare frost import FILE" in terminal.out
-    assert "hose: about 25\N{NO-BREAK SPACE}min to 0 °C" in terminal.out
+    assert "Hose: about 25\N{NO-BREAK SPACE}min to 0 °C" in terminal.out
 
 
 def test_a_preview_writes_nothing(terminal: Terminal, station: Path) -> None:
@@ -68,6 +68,15 @@ def test_choices_move_the_date_and_are_told(terminal: Terminal, station: Path) -
 def test_known_dates_are_written_down_in_one_command(terminal: Terminal) -> None:
     found = terminal.read("frost", "dates", "10-05", "10-28")
     assert (found["source"], found["dry_by"]["on"]) == ("typed", "2026-10-28")
+
+
+def test_the_week_names_the_day_to_be_dry(terminal: Terminal) -> None:
+    assert terminal.run("tub", "open", "--on", "2026-10-01") == 0
+    assert terminal.run("frost", "dates", "10-05", "12-01") == 0
+    (note,) = terminal.read("week")["frost"]
+    assert note == {"tub": "North", "edge": "frost_dry", "on": "2026-12-01", "passed": False}
+    assert terminal.run("week") == 0
+    assert "North: dry by 1 Dec" in terminal.out
 
 
 def test_the_winters_on_record_are_written_as_a_table(

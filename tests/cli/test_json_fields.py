@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import ast
 import json
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 import tubcare.cli
+from tests.support.weather_files import hourly_csv
+from tests.support.winters import minima_csv
 from tubcare.app import main
 from tubcare.resource_files import read_text
 
@@ -51,9 +54,20 @@ COMMANDS = {
     "water ranges": ("water", "ranges"),
     "water range": ("water", "range", "ph", "--low", "7", "--high", "7.8"),
     "water export": ("water", "export", "FILE"),
+    "frost": ("frost",),
+    "frost import FILE --preview": ("frost", "import", "MINIMA", "--preview"),
+    "power": ("power",),
+    "power what-if": ("power", "what-if"),
+    "power build": ("power", "build"),
+    "power tariff": ("power", "tariff", "--price", "0.3"),
+    "power learn": ("power", "learn"),
+    "power drift": ("power", "drift", "0=5", "4=6.1", "8=7.1", "12=8", "--air-c", "20"),
+    "power hours": ("power", "hours", "--low-c", "3", "--high-c", "9"),
+    "power weather FILE --preview": ("power", "weather", "WEATHER", "--preview"),
 }
+MEANS = ("-4", "-4", "0", "5", "11", "15", "18", "16", "11", "6", "1", "-2")
 # Tested where they have something to work on.
-ELSEWHERE = {"item of a week", "tub add", "water done STEP", "water import"}
+ELSEWHERE = {"item of a week", "span of power", "tub add", "water done STEP", "water import"}
 
 
 def documents() -> dict[str, str]:
@@ -85,7 +99,8 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., Any
     path = str(tmp_path / "a.db")
 
     def asked(*words: str) -> Any:  # noqa: ANN401  a JSON document
-        named = [str(tmp_path / "a.csv") if word == "FILE" else word for word in words]
+        files = {name: str(tmp_path / f"{name}.csv") for name in ("FILE", "MINIMA", "WEATHER")}
+        named = [files.get(word, word) for word in words]
         here = ["--logbook", path, "--today", "2026-05-20", "--as", "Ann"]
         assert main([*here, *named, "--json"]) == 0
         return json.loads(capsys.readouterr().out)
@@ -93,6 +108,9 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., Any
     added = asked("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500")
     assert set(added) == fields_of(documents()["tub add"])[0]
     asked("tub", "open")
+    start = datetime(2026, 5, 1)  # noqa: DTZ001  the file's own clock
+    (tmp_path / "MINIMA.csv").write_text(minima_csv(3), encoding="utf-8")
+    (tmp_path / "WEATHER.csv").write_text(hourly_csv(start, 48), encoding="utf-8")
     return asked
 
 
@@ -106,6 +124,10 @@ def test_each_command_writes_the_fields_of_its_page(ask: Callable[..., Any], com
         ask("backup")
     if command == "spend":
         ask("buy", "3", "Strips")
+    if command in {"power what-if", "power hours"}:
+        ask("power", "build", "--cooling-w", "600", "--pump-w", "40")
+        ask("power", "tariff", "--price", "0.3")
+        ask("power", "means", *MEANS)
     fields, lists = fields_of(documents()[command])
     found = ask(*COMMANDS[command])
     assert set(found) == fields
@@ -124,6 +146,11 @@ def test_the_page_documents_every_command_that_is_tested_and_no_other() -> None:
     assert set(documents()) - ELSEWHERE == set(COMMANDS)
 
 
+def test_a_span_of_power_has_the_fields_of_the_page(ask: Callable[..., Any]) -> None:
+    season = ask("power")["season"]
+    assert set(season) == fields_of(documents()["span of power"])[0]
+
+
 def test_the_terminal_shows_the_page_without_a_logbook(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
@@ -134,7 +161,18 @@ def test_the_terminal_shows_the_page_without_a_logbook(
 def test_no_line_of_the_main_commands_is_written_around_the_language() -> None:
     folder = Path(tubcare.cli.__path__[0])
     bare = []
-    for name in ("weekly", "working", "looking", "keeping", "measuring", "money", "reminding"):
+    for name in (
+        "weekly",
+        "working",
+        "looking",
+        "keeping",
+        "measuring",
+        "money",
+        "reminding",
+        "frost",
+        "power",
+        "power_shown",
+    ):
         tree = ast.parse((folder / f"{name}.py").read_text(encoding="utf-8"))
         for node in ast.walk(tree):
             if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "line":

@@ -18,11 +18,13 @@ from sqlalchemy import select
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
 from tests.support.winters import minima_csv, without
+from tubcare.care.model import Edge, TubState
 from tubcare.energy.frost_dates import DailyMinima, SeasonStart
 from tubcare.energy.frost_plan import FrostChoices, dates_by_risk
 from tubcare.energy.weather_columns import Question, Unit
 from tubcare.energy.weather_text import Answers
 from tubcare.errors import InputError, OutOfRangeError
+from tubcare.services.calendar import calendar
 from tubcare.services.facts import read_plan
 from tubcare.services.frost import (
     FrostSource,
@@ -34,6 +36,7 @@ from tubcare.services.frost_import import import_minima, preview_minima
 from tubcare.services.frost_tonight import if_power_fails_tonight
 from tubcare.services.history import undo
 from tubcare.services.measures import add_readings
+from tubcare.services.tubs import enter_state
 from tubcare.services.weather_store import figures_as_text, figures_from_text
 from tubcare.services.week import this_week
 from tubcare.store.tables import FrostPlanRow, WeatherRow
@@ -293,3 +296,43 @@ def test_figures_come_back_as_they_were_kept() -> None:
     back = figures_from_text(kept)
     assert back[0] == 1.25
     assert back[1] != back[1]
+
+
+def notes(desk: Desk) -> list[tuple[Edge, date, bool]]:
+    return [(note.edge, note.on, note.passed) for note in this_week(desk).frost]
+
+
+def test_the_week_names_the_watch_and_then_the_day_to_be_dry(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    type_frost_dates(
+        desk, tub, watch_from=MonthDay(month=9, day=25), dry_by=MonthDay(month=11, day=5)
+    )
+    assert notes(desk) == []
+    clock.set(date(2026, 9, 25))
+    assert notes(desk) == [(Edge.FROST_WATCH, date(2026, 9, 25), True)]
+    clock.set(date(2026, 10, 8))
+    assert notes(desk) == [(Edge.FROST_DRY, date(2026, 11, 5), False)]
+    clock.set(date(2026, 11, 6))
+    assert notes(desk) == [(Edge.FROST_DRY, date(2026, 11, 5), True)]
+
+
+def test_an_empty_tub_has_no_frost_note(desk: Desk, tub: TubId, clock: StillClock) -> None:
+    type_frost_dates(
+        desk, tub, watch_from=MonthDay(month=9, day=25), dry_by=MonthDay(month=11, day=5)
+    )
+    clock.set(date(2026, 10, 20))
+    enter_state(desk, tub, TubState.CLOSED, date(2026, 10, 19))
+    assert notes(desk) == []
+
+
+def test_the_calendar_marks_both_dates_while_the_tub_holds_water(desk: Desk, tub: TubId) -> None:
+    type_frost_dates(
+        desk, tub, watch_from=MonthDay(month=9, day=25), dry_by=MonthDay(month=10, day=20)
+    )
+    found = calendar(desk, date(2026, 9, 1), date(2026, 10, 31))
+    marks = [(t.on, t.frost) for day in found.days for t in day.turns if t.frost is not None]
+    assert marks == [
+        (date(2026, 9, 25), Edge.FROST_WATCH),
+        (date(2026, 10, 20), Edge.FROST_DRY),
+    ]

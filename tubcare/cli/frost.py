@@ -13,7 +13,6 @@ from tubcare.services.frost import Frost, FrostSource, choose_frost, frost, type
 from tubcare.services.frost_import import MinimaPreview, import_minima, preview_minima
 from tubcare.services.frost_tonight import USUAL_NIGHT_C, if_power_fails_tonight
 from tubcare.values import MonthDay
-from tubcare.words.dates import medium_date
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.frost import (
     date_or_never,
@@ -22,6 +21,13 @@ from tubcare.words.sentences.frost import (
     question_told,
     rests_on,
 )
+from tubcare.words.sentences.weather_files import (
+    bad_rows_told,
+    columns_told,
+    gaps_told,
+    period_told,
+    replaces_told,
+)
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -29,11 +35,6 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.frost import PlannedDate
     from tubcare.services.frost_tonight import Tonight
-
-NO_DATES = (
-    "No frost dates yet. Import daily minima with: tubcare frost import FILE, or write down what"
-    " you know with: tubcare frost dates 10-05 10-28"
-)
 
 
 def run_frost(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -66,26 +67,45 @@ def _show(desk: Desk, arguments: Arguments, output: Output) -> None:
 
 
 def _tell(found: Frost, output: Output) -> None:
-    choices = found.choices
+    speech, choices = output.speech, found.choices
     output.line(found.tub.name)
     if found.source is FrostSource.NONE:
-        output.line(NO_DATES)
+        output.line(
+            speech.say(
+                "No frost dates yet. Import daily minima with: tubcare frost import FILE, or write"
+                " down what you know with: tubcare frost dates 10-05 10-28"
+            )
+        )
         return
     if found.watch_from is not None and found.dry_by is not None:
         rows = [
-            _date_row("Watch from", found.watch_from, choices.watch_risk_percent, output),
-            _date_row("Dry by", found.dry_by, choices.dry_risk_percent, output),
+            _date_row(
+                speech.say("Watch from"), found.watch_from, choices.watch_risk_percent, output
+            ),
+            _date_row(speech.say("Dry by"), found.dry_by, choices.dry_risk_percent, output),
         ]
         if found.watch_until is not None:
             rows.append(
-                _date_row("Watch until", found.watch_until, choices.watch_risk_percent, output)
+                _date_row(
+                    speech.say("Watch until"),
+                    found.watch_until,
+                    choices.watch_risk_percent,
+                    output,
+                )
             )
         output.table(rows)
     if found.weather is not None:
         first, last = found.weather.first_on.year, found.weather.last_on.year
-        output.line(f"From {found.weather.source}, {first} to {last}")
+        output.line(
+            speech.say(
+                "From {source}, {first} to {last}",
+                source=found.weather.source,
+                first=first,
+                last=last,
+            )
+        )
     if found.watching:
-        output.line("Watching: the tub holds water, and a stopped pump must not go unnoticed.")
+        output.line(speech.say("The tub holds water now: a stopped pump must not go unnoticed."))
 
 
 def _date_row(name: str, planned: PlannedDate, percent: int, output: Output) -> tuple[str, ...]:
@@ -101,15 +121,20 @@ def _date_row(name: str, planned: PlannedDate, percent: int, output: Output) -> 
 def _tell_night(night: Tonight, output: Output) -> None:
     speech = output.speech
     air, water = (quantity(speech, value, Unit.CELSIUS) for value in (night.air_c, night.water_c))
-    whence = "set point, no reading" if night.measured_at is None else "newest reading"
+    whence = (
+        speech.say("Water {water}, the set point for want of a reading.", water=water)
+        if night.measured_at is None
+        else speech.say("Water {water} by the newest reading.", water=water)
+    )
     output.line()
-    output.line(f"If the power fails tonight, air {air}, water {water} ({whence}):")
+    output.line(speech.say("If the power fails tonight, at {air}:", air=air))
     for name, freeze in (
-        ("hose", night.cut.hose),
-        ("pump", night.cut.pump),
-        ("tub", night.cut.tub),
+        (speech.say("Hose"), night.cut.hose),
+        (speech.say("Pump"), night.cut.pump),
+        (speech.say("Tub"), night.cut.tub),
     ):
         output.line(f"  {freeze_told(speech, name, freeze)}")
+    output.line(f"  {whence}")
 
 
 def _import(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -122,7 +147,8 @@ def _import(desk: Desk, arguments: Arguments, output: Output) -> None:
         return
     if preview.questions:
         told = " ".join(question_told(output.speech, each) for each in preview.questions)
-        raise InputError("weather", f"{told} Say so with --unit, --date-order or --column")
+        way = output.speech.say("Say so with --unit, --date-order or --column.")
+        raise InputError("weather", f"{told} {way}")
     import_minima(desk, values.tub, text, source=Path(values.file).name, answers=answers)
     _show(desk, arguments, output)
 
@@ -130,30 +156,24 @@ def _import(desk: Desk, arguments: Arguments, output: Output) -> None:
 def output_preview(preview: MinimaPreview, output: Output) -> None:
     """Tell what a file would bring."""
     speech = output.speech
-    for question in preview.questions:
-        output.line(question_told(speech, question))
-    if preview.first_on is None or preview.last_on is None:
-        return
-    first, last = (medium_date(speech, day) for day in (preview.first_on, preview.last_on))
-    unit = "" if preview.unit is None else f", {preview.unit.value}"
-    output.line(
-        f"{preview.days} days, {first} to {last}{unit}, columns {', '.join(preview.columns)}"
-    )
     missing = sum(each.days for each in preview.missing)
-    if missing:
-        longest = max(preview.missing, key=lambda each: each.days)
-        output.line(
-            f"{missing} days are missing; the longest gap is {longest.days} days from"
-            f" {medium_date(speech, longest.first)}"
+    longest = max(preview.missing, key=lambda each: each.days, default=None)
+    lines = [question_told(speech, question) for question in preview.questions]
+    lines.append(period_told(speech, preview.first_on, preview.last_on))
+    if preview.columns:
+        lines.append(columns_told(speech, preview.columns, preview.unit))
+        lines.append(
+            speech.say_count(
+                "{n} winter has enough days.", "{n} winters have enough days.", preview.seasons
+            )
         )
-    if preview.bad_rows:
-        bad = preview.bad_rows[0]
-        output.line(f"{len(preview.bad_rows)} rows left out; line {bad.line}: {bad.reason}")
-    output.line(f"{preview.seasons} winters with enough days")
-    if preview.replaces:
-        output.line(f"Replaces {preview.replaces}")
-    if preview.refusal:
-        output.line(f"Cannot be used: {preview.refusal}")
+    if longest is not None:
+        lines.append(gaps_told(speech, missing, longest.days, longest.first))
+    lines.append(bad_rows_told(speech, preview.bad_rows))
+    lines.append(replaces_told(speech, preview.replaces))
+    lines.append(preview.refusal)
+    for line in filter(None, lines):
+        output.line(line)
 
 
 def _choose(desk: Desk, arguments: Arguments) -> None:

@@ -14,6 +14,7 @@ from tubcare.cli.power_said import (
     tariff_from,
 )
 from tubcare.cli.power_shown import (
+    build_lines,
     hours_shown,
     learning_shown,
     power_shown,
@@ -90,7 +91,8 @@ def _weather(desk: Desk, arguments: Arguments, output: Output) -> None:
         return
     if preview.questions:
         told = " ".join(question_told(output.speech, each) for each in preview.questions)
-        raise InputError("weather", f"{told} Say so with --unit, --date-order or --column")
+        way = output.speech.say("Say so with --unit, --date-order or --column.")
+        raise InputError("weather", f"{told} {way}")
     place = import_weather(
         desk, values.tub, text, source=Path(values.file).name, answers=answers, clock=clock
     )
@@ -118,7 +120,7 @@ def _tariff(desk: Desk, arguments: Arguments, output: Output) -> None:
     place = change_tariff(desk, values.tub, plan)
     renew_estimates(desk, place.id)
     output.data({"tub": place.name, "kind": plan.kind.value})
-    output.line(f"{place.name}: tariff kept ({plan.kind.value.replace('_', ' ')})")
+    output.line(output.speech.say("{tub}: tariff kept.", tub=place.name))
 
 
 def _build(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -143,12 +145,7 @@ def _build(desk: Desk, arguments: Arguments, output: Output) -> None:
             "told": sorted(shown.build.told),
         }
     )
-    output.line(f"{shown.build.place.name}: wall {now.wall}, lid {now.lid}")
-    output.line(f"Leak {shown.leak_w_k:.1f} W/K, lid {shown.lid_share:.0%} of it")
-    output.line(
-        f"Unit takes out {now.cooling_w:g} W, pump {now.pump_w:g} W for"
-        f" {now.pump_hours_per_day:g} h a day, set point {now.set_point_c:g} °C"
-    )
+    build_lines(shown, output)
 
 
 def _what_if(desk: Desk, arguments: Arguments, output: Output) -> None:

@@ -5,10 +5,27 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.energy.calibration import Refusal
-from tubcare.words.dates import medium_date, month_and_year
+from tubcare.words.dates import clock_time, month_and_year, weekday_date
 from tubcare.words.money import money
-from tubcare.words.sentences.learning import back_test_told, drift_told, found_told
-from tubcare.words.sentences.power import cost_told, kwh_told, metered_told, rests_on_told
+from tubcare.words.numbers import number, percent
+from tubcare.words.power_terms import build_up_word
+from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.frost import question_told
+from tubcare.words.sentences.learning import back_test_told, drift_told, found_told, spans_told
+from tubcare.words.sentences.power import (
+    cost_told,
+    hours_plan_told,
+    kwh_told,
+    metered_told,
+    rests_on_told,
+)
+from tubcare.words.sentences.weather_files import (
+    bad_rows_told,
+    columns_told,
+    gaps_told,
+    period_told,
+    replaces_told,
+)
 from tubcare.words.sentences.what_if import idea_told, pay_back_told, remarks_told
 
 if TYPE_CHECKING:
@@ -17,6 +34,7 @@ if TYPE_CHECKING:
     from tubcare.cli.output import Json, Output
     from tubcare.energy.uncertainty import Estimate
     from tubcare.services.power import Power
+    from tubcare.services.power_change import BuildShown
     from tubcare.services.power_hours import HoursPlan
     from tubcare.services.power_learning import Learning
     from tubcare.services.power_spans import PowerSpan
@@ -42,18 +60,23 @@ def power_shown(found: Power, output: Output) -> None:
     )
     output.line(found.tub.name)
     if found.season is None:
-        output.line("Never opened on record, so no season can be told yet.")
+        output.line(
+            speech.say("This tub was never opened on record, so no season can be told yet.")
+        )
         return
-    rows = [("", "Metered", "Modelled", "Meter and model", "Cost")]
+    heads = (speech.say("Metered"), speech.say("Modelled"), speech.say("Meter and model"))
+    rows = [("", *heads, speech.say("Cost"))]
     if found.month is not None:
-        rows.append(("This month", *_cells(found.month, output)))
-    rows.append(("This season", *_cells(found.season, output)))
+        rows.append((speech.say("This month"), *_cells(found.month, output)))
+    rows.append((speech.say("This season"), *_cells(found.season, output)))
     rows += [(month_and_year(speech, each.first), *_cells(each, output)) for each in found.months]
     output.table(rows)
     if not found.has_weather:
         output.line(
-            "Nothing can be modelled without weather: tubcare power weather FILE, or"
-            " tubcare power means T1 … T12"
+            speech.say(
+                "Nothing can be modelled without weather: tubcare power weather FILE, or"
+                " tubcare power means T1 … T12"
+            )
         )
     else:
         output.line(
@@ -65,7 +88,36 @@ def power_shown(found: Power, output: Output) -> None:
             )
         )
     if not found.has_price:
-        output.line("No price of power is known: tubcare power tariff --price 0.32")
+        output.line(speech.say("No price of power is known: tubcare power tariff --price 0.32"))
+
+
+def build_lines(shown: BuildShown, output: Output) -> None:
+    """Tell a build to a person."""
+    speech, now = output.speech, shown.build.described
+    output.line(
+        speech.say(
+            "{tub}: wall {wall}, lid {lid}",
+            tub=shown.build.place.name,
+            wall=build_up_word(speech, now.wall),
+            lid=build_up_word(speech, now.lid),
+        )
+    )
+    output.line(
+        speech.say(
+            "Leak {leak} W/K, the lid's part of it {share}",
+            leak=number(speech, shown.leak_w_k, 1),
+            share=percent(speech, shown.lid_share),
+        )
+    )
+    output.line(
+        speech.say(
+            "The unit takes out {cooling}; pump {pump} for {hours} a day; set point {set_point}",
+            cooling=quantity(speech, now.cooling_w, Unit.WATT),
+            pump=quantity(speech, now.pump_w, Unit.WATT),
+            hours=quantity(speech, now.pump_hours_per_day, Unit.HOUR),
+            set_point=quantity(speech, now.set_point_c, Unit.CELSIUS),
+        )
+    )
 
 
 def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
@@ -87,14 +139,21 @@ def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
         }
     )
     if preview.first_on is None or preview.last_on is None or preview.resolution is None:
-        output.line("Something has to be told first; see --unit, --date-order and --column.")
+        for question in preview.questions:
+            output.line(question_told(speech, question))
         return
-    first, last = (medium_date(speech, day) for day in (preview.first_on, preview.last_on))
-    kind = "typical year" if preview.typical else "measured"
-    output.line(f"{preview.rows} rows, {preview.resolution.value}, {first} to {last}, {kind}")
-    output.line(f"{missing} missing, {len(preview.bad_rows)} rows left out")
-    if preview.refusal:
-        output.line(f"Cannot be used: {preview.refusal}")
+    longest = max(preview.gaps, key=lambda gap: gap.count, default=None)
+    lines = [
+        period_told(speech, preview.first_on, preview.last_on),
+        columns_told(speech, preview.columns, preview.unit),
+        "" if longest is None else gaps_told(speech, missing, longest.count, longest.first.date()),
+        bad_rows_told(speech, preview.bad_rows),
+        speech.say("It is taken for a typical year.") if preview.typical else "",
+        replaces_told(speech, preview.replaces),
+        preview.refusal,
+    ]
+    for line in filter(None, lines):
+        output.line(line)
 
 
 def what_if_shown(asked: WhatIf, compared: Sequence[Compared], output: Output) -> None:
@@ -121,11 +180,12 @@ def what_if_shown(asked: WhatIf, compared: Sequence[Compared], output: Output) -
             ],
         }
     )
-    rows = [("A season", "kWh", "Cost", "Saves", "Pays back")]
+    heads = (speech.say("Energy"), speech.say("Cost a season"), speech.say("Saves"))
+    rows = [(speech.say("Idea"), *heads, speech.say("Pays back in"))]
     rows += [
         (
             idea_told(speech, each.idea),
-            f"{each.outcome.kwh:.0f}",
+            quantity(speech, each.outcome.kwh, Unit.KILOWATT_HOUR, 0),
             money(speech, each.outcome.rounded_cost_minor),
             "" if each.idea is None else money(speech, round(each.outcome.saving_minor)),
             pay_back_told(speech, each.outcome),
@@ -136,7 +196,8 @@ def what_if_shown(asked: WhatIf, compared: Sequence[Compared], output: Output) -
     for each in compared:
         remark = remarks_told(speech, each.outcome)
         if remark:
-            output.line(f"{idea_told(speech, each.idea)}: {remark}")
+            told = idea_told(speech, each.idea)
+            output.line(speech.say("{idea}: {remark}", idea=told, remark=remark))
 
 
 def learning_shown(found: Learning, output: Output) -> None:
@@ -174,11 +235,19 @@ def learning_shown(found: Learning, output: Output) -> None:
         for line in drift_told(output.speech, found.drift):
             output.line(line)
     output.line(
-        f"{found.spans} spans between readings; {found.disturbed} disturbed,"
-        f" {found.without_weather} without measured weather"
+        spans_told(
+            output.speech,
+            found.spans,
+            disturbed=found.disturbed,
+            without_weather=found.without_weather,
+        )
     )
     if not refused:
-        output.line("In use." if found.kept else "Not in use: tubcare power learn --keep")
+        output.line(
+            output.speech.say("The model goes by this tub's meter.")
+            if found.kept
+            else output.speech.say("It is not used yet: tubcare power learn --keep")
+        )
 
 
 def hours_shown(plan: HoursPlan, output: Output) -> None:
@@ -204,17 +273,25 @@ def hours_shown(plan: HoursPlan, output: Output) -> None:
             ],
         }
     )
-    rows = [("From", "Run", "Water after")]
+    rows = [(speech.say("Hour from"), speech.say("Share of the hour"), speech.say("Water after"))]
     rows += [
-        (f"{hour.begins:%a %H:%M}", f"{hour.run_share:.0%}", f"{hour.water_c:.1f} °C")
+        (
+            f"{weekday_date(speech, hour.begins.date())} {clock_time(speech, hour.begins)}",
+            percent(speech, hour.run_share),
+            quantity(speech, hour.water_c, Unit.CELSIUS),
+        )
         for hour in plan.hours
         if hour.run_share > 0.0
     ]
     output.table(rows, right=frozenset({1, 2}))
-    cost, saving = (money(speech, round(value)) for value in (plan.cost_minor, plan.saving_minor))
-    output.line(f"{cost}, {saving} less than a thermostat in the middle of the band")
-    if plan.leaves_band_h:
-        output.line(f"In {plan.leaves_band_h} hours no plan keeps the band.")
+    for line in hours_plan_told(
+        speech,
+        start_c=plan.start_c,
+        cost_minor=plan.cost_minor,
+        saving_minor=plan.saving_minor,
+        leaves_band_h=plan.leaves_band_h,
+    ):
+        output.line(line)
 
 
 def _cells(span: PowerSpan, output: Output) -> tuple[str, str, str, str]:

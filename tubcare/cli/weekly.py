@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from tubcare.services.week import DueItem, this_week
 from tubcare.words.dates import date_range, first_weekday, medium_date, weekday_date
 from tubcare.words.money import money
+from tubcare.words.sentences.frost_notes import frost_note_told
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
 
@@ -33,6 +34,12 @@ def week(desk: Desk, arguments: Arguments, output: Output) -> None:
     speech = output.speech
     days = date_range(speech, found.first, found.last)
     output.line(speech.say("Week of {days}", days=days))
+    for note in found.frost:
+        output.line(
+            frost_note_told(
+                speech, note.tub_name, note.edge, note.on, today=found.today, passed=note.passed
+            )
+        )
     _section(output, speech.say("Late"), found.late, many=found.tubs > 1)
     _section(output, speech.say("Today"), found.due_today, many=found.tubs > 1)
     for beside in found.together:
@@ -131,6 +138,15 @@ def _week_data(found: Week, output: Output) -> Json:
         ],
         "later": [_item_data(item, output) for item in found.later],
         "asleep": found.asleep,
+        "frost": [
+            {
+                "tub": note.tub_name,
+                "edge": note.edge.value,
+                "on": note.on.isoformat(),
+                "passed": note.passed,
+            }
+            for note in found.frost
+        ],
         "done": [
             {
                 "task": done.task,

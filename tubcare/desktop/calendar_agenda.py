@@ -122,5 +122,5 @@ def _mark(row: AgendaRow) -> Mark:
 
 def _identity(row: AgendaRow) -> Hashable:
     if row.turn is not None:
-        return (row.on, row.turn.tub, row.turn.state)
+        return (row.on, row.turn.tub, row.turn.state, row.turn.frost)
     return None if row.line is None else line_identity(row.line)

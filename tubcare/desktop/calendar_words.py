@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.care.terms import TubState
+from tubcare.care.terms import Edge, TubState
 from tubcare.desktop.marks import MARKS, Mark, state_word
 from tubcare.services.calendar import EntryKind
 from tubcare.words.dates import day_and_month, long_date, relative_day
@@ -68,6 +68,8 @@ def line_why(speech: Speech, line: Line) -> str:
 
 def turn_in_cell(speech: Speech, turn: SeasonTurn) -> str:
     """Return a turn where there is little room: “Closes” is planned, “Closed” was done."""
+    if turn.frost is not None:
+        return turn_text(speech, turn)
     if turn.planned and turn.state is TubState.OPEN:
         return speech.say("Opens: {tub}", tub=turn.tub_name)
     if turn.planned and turn.state is TubState.CLOSED:
@@ -77,6 +79,10 @@ def turn_in_cell(speech: Speech, turn: SeasonTurn) -> str:
 
 def turn_text(speech: Speech, turn: SeasonTurn) -> str:
     """Return what happens to a tub on a day: Opens, planned: Shore."""
+    if turn.frost is Edge.FROST_DRY:
+        return speech.say("Dry by: {tub}", tub=turn.tub_name)
+    if turn.frost is not None:
+        return speech.say("Frost watch: {tub}", tub=turn.tub_name)
     if turn.state is TubState.OPEN:
         told = speech.say("Opens, planned") if turn.planned else speech.say("Opened")
     elif turn.state is TubState.CLOSED:

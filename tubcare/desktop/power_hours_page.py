@@ -19,9 +19,9 @@ from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.exchange.hours_csv import hours_csv
 from tubcare.services.power_hours import HoursPlan, plan_hours
 from tubcare.words.dates import clock_time
-from tubcare.words.money import money
 from tubcare.words.numbers import percent
-from tubcare.words.quantities import Unit, quantity, with_unit
+from tubcare.words.quantities import Unit, with_unit
+from tubcare.words.sentences.power import hours_plan_told
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -138,32 +138,17 @@ class PowerHoursPage(TubPart):
 
     def _show(self, plan: HoursPlan) -> None:
         self._plan = plan
-        self.told.setText(" ".join(_told(self.context.speech, plan)))
+        told = hours_plan_told(
+            self.context.speech,
+            start_c=plan.start_c,
+            cost_minor=plan.cost_minor,
+            saving_minor=plan.saving_minor,
+            leaves_band_h=plan.leaves_band_h,
+        )
+        self.told.setText(" ".join(told))
         self.chart.show_chart(_chart(self.context.speech, plan))
         self._right.setCurrentWidget(self.chart)
         self.export_action.setEnabled(True)
-
-
-def _told(speech: Speech, plan: HoursPlan) -> list[str]:
-    told = [
-        speech.say(
-            "From {water} now. The compressor costs {cost}, {saving} less than a thermostat in the"
-            " middle of the band.",
-            water=quantity(speech, plan.start_c, Unit.CELSIUS),
-            cost=money(speech, round(plan.cost_minor)),
-            saving=money(speech, round(plan.saving_minor)),
-        )
-    ]
-    if plan.leaves_band_h:
-        told.append(
-            speech.say_count(
-                "In {n} hour no plan keeps the band.",
-                "In {n} hours no plan keeps the band.",
-                plan.leaves_band_h,
-            )
-        )
-    told.append(speech.say("Nothing is switched by this program."))
-    return told
 
 
 def _chart(speech: Speech, plan: HoursPlan) -> Chart:

@@ -35,6 +35,7 @@ from tubcare.words.sentences.learning import (
     back_test_told,
     drift_told,
     found_told,
+    spans_told,
     steps_of_drift_test,
 )
 
@@ -170,7 +171,14 @@ class PowerLearnPage(TubPart):
     def _show(self, found: Learning) -> None:
         speech = self.context.speech
         lines = list(found_told(speech, found.found))
-        lines.append(_spans_told(self.context, found))
+        lines.append(
+            spans_told(
+                speech,
+                found.spans,
+                disturbed=found.disturbed,
+                without_weather=found.without_weather,
+            )
+        )
         if found.kept:
             lines.append(speech.say("The model goes by this tub's meter."))
         self.told.setText("\n".join(lines))
@@ -251,18 +259,6 @@ class PowerLearnPage(TubPart):
         if week.within:
             return told
         return speech.say("{range}, outside it", range=told)
-
-
-def _spans_told(context: Context, found: Learning) -> str:
-    return context.speech.say_count(
-        "{n} span between readings; {disturbed} left out for a fill or a closing, {without}"
-        " without measured weather.",
-        "{n} spans between readings; {disturbed} left out for a fill or a closing, {without}"
-        " without measured weather.",
-        found.spans,
-        disturbed=found.disturbed,
-        without=found.without_weather,
-    )
 
 
 def _buttons(*actions: QAction) -> QHBoxLayout:

@@ -23,6 +23,7 @@ from tubcare.services.topics import Topic
 from tubcare.services.upkeep import Ticked, put_off, put_off_round, tick_off, tick_round
 from tubcare.services.week import DueItem, this_week
 from tubcare.words.dates import date_range, first_weekday
+from tubcare.words.sentences.frost_notes import frost_note_told
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -91,7 +92,13 @@ class WeekScreen(Screen):
         before = self.tree.row()
         self._shown = shown
         week, speech = shown.week, shown.speech
-        self.say_below_title(date_range(speech, week.first, week.last))
+        notes = (
+            frost_note_told(
+                speech, note.tub_name, note.edge, note.on, today=week.today, passed=note.passed
+            )
+            for note in week.frost
+        )
+        self.say_below_title("   ".join([date_range(speech, week.first, week.last), *notes]))
         self.model.show_week(shown)
         self.tree.show_all()
         self._stack.setCurrentWidget(self.tree if self.model.rowCount() else self._empty)

@@ -7,7 +7,7 @@ from datetime import UTC, timedelta
 from typing import TYPE_CHECKING
 from uuid import NAMESPACE_URL, uuid5
 
-from tubcare.care.terms import TubState
+from tubcare.care.terms import Edge, TubState
 from tubcare.services.calendar import EntryKind
 from tubcare.words.sentences.why import why
 
@@ -99,7 +99,19 @@ def _of_line(line: Line, calendar: Calendar, speech: Speech) -> _Parts:
     return _Parts(line.on, f"{entry.tub} {what} {place}", name, told, status)
 
 
+def _of_frost(turn: SeasonTurn, speech: Speech) -> _Parts:
+    name = (
+        speech.say("{tub}: dry by today", tub=turn.tub_name)
+        if turn.frost is Edge.FROST_DRY
+        else speech.say("{tub}: the frost watch begins", tub=turn.tub_name)
+    )
+    told = speech.say("At the risk that was chosen, from the winters on record.")
+    return _Parts(turn.on, f"{turn.tub} {turn.frost} {turn.on.year}", name, told, _TENTATIVE)
+
+
 def _of_turn(turn: SeasonTurn, speech: Speech) -> _Parts:
+    if turn.frost is not None:
+        return _of_frost(turn, speech)
     if turn.state is TubState.OPEN:
         name = speech.say("{tub} opens", tub=turn.tub_name)
     elif turn.state is TubState.CLOSED:

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from tubcare.care.model import Edge
 from tubcare.care.timeline import IN_USE, timeline_of
+from tubcare.services.frost_notes import frost_days
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -31,13 +33,17 @@ class TubDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonTurn:
-    """A tub enters a state on this day; `planned` unless that is on record."""
+    """A tub enters a state on this day; `planned` unless that is on record.
+
+    With `frost` it is a frost date instead, and `state` the one that the tub is in.
+    """
 
     tub: TubId
     tub_name: str
     on: date
     state: TubState
     planned: bool
+    frost: Edge | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +83,8 @@ def seasons(
             found = _day(tub, line, on, today)
             if found is not None:
                 days[on].append(found)
+        for mark in _frost(tub, line, first, last):
+            turns[mark.on].append(mark)
         every = _turns(tub, line)
         for turn in every:
             if first <= turn.on <= last:
@@ -116,6 +124,23 @@ def _turns(tub: TubRecord, line: Timeline) -> list[SeasonTurn]:
         )
         for segment in line.segments
         if segment.start > 1
+    ]
+
+
+def _frost(tub: TubRecord, line: Timeline, first: date, last: date) -> list[SeasonTurn]:
+    """Return the frost dates on which the tub holds water as far as that is known."""
+    return [
+        SeasonTurn(
+            tub=tub.id,
+            tub_name=tub.name,
+            on=on,
+            state=line.state(on.toordinal()),
+            planned=True,
+            frost=edge,
+        )
+        for edge in (Edge.FROST_WATCH, Edge.FROST_DRY)
+        for on in frost_days(tub, edge, first, last)
+        if line.state(on.toordinal()) in IN_USE
     ]
 
 

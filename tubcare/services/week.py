@@ -13,6 +13,7 @@ from tubcare.care.occurrences import occurrences
 from tubcare.care.plan_card import Need
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
+from tubcare.services.frost_notes import FrostNote, frost_notes
 from tubcare.store.tables import CompletionRow, PersonRow, TaskRow
 from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, TaskId, TubId
@@ -108,6 +109,7 @@ class TogetherItems:
 class Week:
     """The week around a day: late, today, the days that follow, later, and what was done.
 
+    `frost` names the frost date that matters most for each tub that holds water.
     `together` holds what is best done while a tub is empty anyhow; it stands nowhere else.
     """
 
@@ -122,6 +124,7 @@ class Week:
     asleep: int
     done: tuple[DoneItem, ...]
     tubs: int
+    frost: tuple[FrostNote, ...] = ()
 
     @property
     def open_items(self) -> tuple[DueItem, ...]:
@@ -155,7 +158,9 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
     together = _together([item for item in items if item.task in empty], last)
     beside = {item.task for each in together for item in each.items}
     week = _arranged([item for item in items if item.task not in beside], home, first, last, done)
-    return replace(week, together=together, tubs=len(plan.tubs))
+    tubs = tuple(plan.tubs.values())
+    frost = frost_notes(tubs, [desk.today(tub.zone) for tub in tubs])
+    return replace(week, together=together, tubs=len(tubs), frost=frost)
 
 
 def marked_tasks(connection: Connection) -> tuple[frozenset[TaskId], frozenset[TaskId]]:

@@ -138,3 +138,16 @@ def steps_of_drift_test(speech: Speech) -> tuple[str, ...]:
             "Caution: with air below 0 °C do not do it. Hoses and pump freeze within the hour."
         ),
     )
+
+
+def spans_told(speech: Speech, spans: int, *, disturbed: int, without_weather: int) -> str:
+    """Return how many spans between readings there are, and how many are of no use."""
+    return speech.say_count(
+        "{n} span between readings; {disturbed} left out for a fill or a closing, {without}"
+        " without measured weather.",
+        "{n} spans between readings; {disturbed} left out for a fill or a closing, {without}"
+        " without measured weather.",
+        spans,
+        disturbed=disturbed,
+        without=without_weather,
+    )

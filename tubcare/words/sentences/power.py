@@ -81,5 +81,29 @@ def rests_on_told(
     return " ".join(told)
 
 
+def hours_plan_told(
+    speech: Speech, *, start_c: float, cost_minor: float, saving_minor: float, leaves_band_h: int
+) -> tuple[str, ...]:
+    """Return what a running plan costs and saves, and that nothing is switched by it."""
+    told = [
+        speech.say(
+            "From {water} now. The compressor costs {cost}, {saving} less than a thermostat in the"
+            " middle of the band.",
+            water=quantity(speech, start_c, Unit.CELSIUS),
+            cost=money(speech, round(cost_minor)),
+            saving=money(speech, round(saving_minor)),
+        )
+    ]
+    if leaves_band_h:
+        told.append(
+            speech.say_count(
+                "In {n} hour no plan keeps the band.",
+                "In {n} hours no plan keeps the band.",
+                leaves_band_h,
+            )
+        )
+    return (*told, speech.say("Nothing is switched by this program."))
+
+
 def _has_range(value: Estimate) -> bool:
     return value.high - value.low > _SMALL_RANGE * max(abs(value.value), 1.0)
