@@ -100,6 +100,11 @@ def test_the_index_is_told_with_what_it_means_for_the_liner(screen: WaterScreen)
     assert "calcium hardness 80" in screen.now.assumed.text()
 
 
+def test_the_question_is_answered_with_facts(screen: WaterScreen) -> None:
+    assert screen.now.question.text() == "May we step in? What is known:"
+    assert screen.now.facts.isVisible()
+
+
 def test_wear_of_the_water_and_exposure_of_the_liner_are_told(screen: WaterScreen) -> None:
     assert "next change of water" in screen.now.wear.text()
     assert "Since the opening" in screen.now.liner.text()

@@ -298,3 +298,17 @@ def test_an_odd_reading_leaves_the_list_of_the_week_standing(desk: Desk, tub: Tu
     add_readings(desk, tub, {"ph": 0.0})
     (item,) = this_week(desk).due_today
     assert (item.task, item.to_add) == (task, ())
+
+
+def test_much_topped_up_under_a_lid_asks_for_a_look_at_the_level(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    triggers = when("top_up_week_percent > 3")
+    task = add_task(desk, tub, title="Check the level", category="water", triggers=triggers)
+    add_fill(desk, tub, 10, kind="top_up")
+    assert task not in due(desk)
+    add_fill(desk, tub, 10, kind="top_up")
+    assert task in due(desk)
+    assert water_wear(desk, tub).topped_up_week_l == 20
+    clock.go(days=8)
+    assert task not in due(desk)

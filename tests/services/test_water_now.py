@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.support.plans import add_task, add_tub
+from tubcare.care.profile import profile_to_data
 from tubcare.errors import InputError
 from tubcare.services.history import undo
 from tubcare.services.measures import add_readings
 from tubcare.services.ranges import edit_range, reset_range, tub_ranges
+from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.services.water_now import water_now
 from tubcare.services.week import this_week
-from tubcare.store.tables import DoseRow
+from tubcare.store.tables import DoseRow, TubRow
+from tubcare.values import Liner, TubProfile
 from tubcare.water.assess import Scaling
+from tubcare.water.combined import CombinedCall
+from tubcare.water.galvanic import Metal, PairKind
 from tubcare.water.judged import Judged, Standing, Unknown
 from tubcare.water.ranges import Quantity
 from tubcare.water.strips import Source
@@ -154,3 +160,30 @@ def test_the_range_of_the_book_comes_back_by_reset_and_by_undo(desk: Desk, tub: 
 def test_a_range_out_of_order_is_refused(desk: Desk, tub: TubId) -> None:
     with pytest.raises(InputError):
         edit_range(desk, tub, Quantity.PH, low=7.6, aim=7.4, high=7.2)
+
+
+@pytest.mark.parametrize(
+    ("total", "call"),
+    [
+        (2.2, CombinedCall.NOTHING),
+        (3.5, CombinedCall.FRESH_WATER),
+        (1.5, CombinedCall.RETEST),
+    ],
+)
+def test_combined_chlorine_says_what_it_calls_for(
+    desk: Desk, tub: TubId, total: float, call: CombinedCall
+) -> None:
+    add_readings(desk, tub, {**GOOD, "total_chlorine_mg_l": total})
+    combined = water_now(desk).combined
+    assert combined is not None
+    assert combined.call is call
+
+
+def test_copper_in_the_water_of_an_aluminium_liner_is_warned_of(desk: Desk, tub: TubId) -> None:
+    profile = TubProfile(name="North", zone="Europe/Helsinki", liner=Liner.ALUMINIUM)
+    with desk.write("change_profile", "North", frozenset()) as unit:
+        unit.change(TubRow, tub, profile=profile_to_data(profile))
+    assert not water_now(desk).pairs
+    change_kit(desk, tub, replace(tub_kit(desk, tub), metals=frozenset({Metal.COPPER})))
+    (pair,) = water_now(desk).pairs
+    assert (pair.attacked, pair.kind) == (Metal.ALUMINIUM, PairKind.PLATED_COPPER)

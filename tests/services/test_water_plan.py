@@ -223,6 +223,10 @@ def test_too_much_cyanurate_calls_for_fresh_water_with_litres_and_cost(
     first = found.steps[0]
     assert first.step.kind is StepKind.CHANGE_WATER
     assert any("drain" in text.casefold() for text in first.cautions)
+    assert first.neutralise is not None
+    # AWWA C655 (from memory): 1.5 to 3.5 mg of the pentahydrate for each mg of chlorine.
+    chlorine_mg = 0.3 * first.step.change_l
+    assert first.neutralise.high_g == pytest.approx(3.5 * chlorine_mg / 1000)
     # 5.00 for 1000 L is half a cent for each litre.
     assert first.step.cost_minor == round(first.step.change_l * 0.5)
     do_step(desk, tub, 1)

@@ -17,6 +17,7 @@ from tubcare.words.sentences.water import (
     standing_text,
     step_in_text,
 )
+from tubcare.words.sentences.water_care import combined_text, galvanic_text, leak_text
 from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
 
@@ -52,6 +53,7 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
     output.data(_now_data(found) | _wear_data(wear, liner))
     speech = output.speech
     output.line(found.tub.name)
+    output.line(speech.say("May we step in? What is known:"))
     facts = found.step_in
     for line in step_in_text(
         speech,
@@ -75,7 +77,12 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
         output.line(speech.say("The values contradict each other: {why}", why=found.contradiction))
     if found.assumed:
         output.line(assumed_text(speech, found.kit, found.assumed))
+    if found.combined is not None:
+        output.line(combined_text(speech, found.kit, found.combined))
+    for pair in found.pairs:
+        output.line(galvanic_text(speech, pair))
     output.line(wear_text(speech, wear.advice))
+    output.line(leak_text(speech, wear.topped_up_week_l, wear.volume_l))
     if liner.exposure is not None:
         told = exposure_text(speech, liner.exposure, inspected=liner.inspected)
         output.line(" ".join(told))

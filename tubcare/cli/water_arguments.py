@@ -57,6 +57,7 @@ def _test(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day
     kit = _action(actions, "kit", "Show or change the test kit.")
     kit.add_argument("--fields", metavar="A,B", help="what it shows, by name")
     kit.add_argument("--unit", action="append", default=[], metavar="DIMENSION=UNIT")
+    kit.add_argument("--metals", metavar="A,B", help="metals in the water beside the liner")
     kit.add_argument("--strip", action="append", default=[], metavar="FIELD=STEPS")
 
 

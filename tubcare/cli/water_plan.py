@@ -10,6 +10,7 @@ from tubcare.services.water_plan_model import PlanState
 from tubcare.words.money import money
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text
+from tubcare.words.sentences.water_care import neutralise_text
 from tubcare.words.sentences.water_plan import (
     change_text,
     expected_text,
@@ -77,6 +78,8 @@ def _step(found: WaterPlan, each: PlannedStep, output: Output) -> None:
     output.line(f"    {purpose[:1].upper()}{purpose[1:]}{cost}")
     for caution in each.cautions:
         output.line("    " + speech.say("Caution: {text}", text=caution))
+    if each.neutralise is not None:
+        output.line(f"    {neutralise_text(speech, each.neutralise)}")
     output.line(f"    {wait_text(speech, step, last=last)}")
     told = expected_text(speech, found.kit, step.expected, found.quantities)
     output.line(f"    {told}")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tubcare.cli.choosing import member
 from tubcare.errors import InputError, RuleError
 from tubcare.services.water_entry import Entry, add_test, query_test, strip_steps
 from tubcare.services.water_kit import change_kit, tub_kit
+from tubcare.water.galvanic import Metal
 from tubcare.water.kit import OBSERVED, Kit
 from tubcare.water.units import Dimension, Unit
 from tubcare.words.measures import measured_name
@@ -57,6 +59,7 @@ def kit(desk: Desk, arguments: Arguments, output: Output) -> None:
         fields=known.fields if values.fields is None else tuple(values.fields.split(",")),
         units={**known.units, **dict(_unit(text) for text in values.unit)},
         strips={**known.strips, **dict(_strip(text) for text in values.strip)},
+        metals=known.metals if values.metals is None else _metals(values.metals),
     )
     if wanted != known:
         change_kit(desk, values.tub, wanted)
@@ -65,6 +68,7 @@ def kit(desk: Desk, arguments: Arguments, output: Output) -> None:
             "fields": list(wanted.fields),
             "units": {each.value: unit.value for each, unit in wanted.units.items()},
             "strips": {name: list(steps) for name, steps in wanted.strips.items()},
+            "metals": sorted(wanted.metals),
         }
     )
     for name in wanted.fields:
@@ -117,6 +121,10 @@ def _unit(text: str) -> tuple[Dimension, Unit]:
         return Dimension(name), Unit(unit)
     except ValueError as error:
         raise InputError("unit", f"“{text}” is not known; write it like hardness=°dH") from error
+
+
+def _metals(text: str) -> frozenset[Metal]:
+    return frozenset(member(Metal, "metals", name) for name in text.split(",") if name.strip())
 
 
 def _strip(text: str) -> tuple[str, tuple[float, ...]]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QComboBox
 
-from tubcare.desktop.entry import DateEntry, NumberEntry, TextEntry
+from tubcare.desktop.entry import DateEntry, NumberEntry, QuantityEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.errors import InputError
 from tubcare.water.compounds import Compound
@@ -17,6 +17,7 @@ from tubcare.water.measures import Measure
 from tubcare.water.products import Form as Kind
 from tubcare.water.products import Product, StrengthKind, usual_product
 from tubcare.water.reading import WaterTest
+from tubcare.words.quantities import Unit
 from tubcare.words.terms import say_term
 from tubcare.words.water_products import FORMS, compound_name, strength_name
 from tubcare.words.water_values import field_label, kit_unit
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
 _SOURCE_FIELDS = ("ph", "alkalinity_mg_l", "hardness_mg_l", "tds_mg_l", "chloride_mg_l")
 _FILL_C = 10.0
+_CELLAR_C = 15.0
 
 
 class ProductForm(Form):
@@ -57,6 +59,8 @@ class ProductForm(Form):
             read=self.filled.day,
             hint=say("With it, hypochlorite is taken for weaker as it ages."),
         )
+        self.storage = QuantityEntry("storage_c", context.voice, Unit.CELSIUS)
+        self.add_row("storage_c", say("Kept at"), self.storage, read=self.storage.quantity)
         self.compound.currentIndexChanged.connect(self._offer)
         self._offer()
 
@@ -70,6 +74,11 @@ class ProductForm(Form):
             kind=StrengthKind(self.kind.currentData()),
             strength=usual.strength if strength is None else float(strength),
         )
+
+    def storage_c(self) -> float:
+        """Return where it stands, a cellar where nothing was typed [°C]."""
+        typed = self.storage.quantity()
+        return _CELLAR_C if typed is None else typed
 
     @Slot()
     def _offer(self) -> None:

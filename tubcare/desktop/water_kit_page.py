@@ -16,12 +16,16 @@ from tubcare.desktop.theme import worded
 from tubcare.errors import InputError
 from tubcare.services.water_entry import strip_steps
 from tubcare.services.water_kit import change_kit
+from tubcare.water.galvanic import Metal
 from tubcare.water.kit import MEASURED, OBSERVED, USUAL_STEPS, Kit
 from tubcare.water.units import Dimension, Unit, units_of
 from tubcare.words.numbers import number, parse_number
+from tubcare.words.sentences.water_care import metal_name
 from tubcare.words.water_values import field_label
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from tubcare.desktop.screen import Context
     from tubcare.desktop.water_read import WaterShown
     from tubcare.values import TubId
@@ -38,14 +42,8 @@ class WaterKitPage(TallPage):
         self._tub: TubId | None = None
         self._kit: Kit | None = None
         say, speech = context.say, context.speech
-        self.fields: dict[str, QCheckBox] = {}
-        self.rows.addWidget(worded(QLabel(say("What the kit shows and you note")), "group"))
-        grid = QGridLayout()
-        for place, name in enumerate((*MEASURED, *OBSERVED)):
-            box = QCheckBox(field_label(speech, name))
-            self.fields[name] = box
-            grid.addWidget(box, place // _COLUMNS, place % _COLUMNS)
-        self.rows.addLayout(grid)
+        labels = {name: field_label(speech, name) for name in (*MEASURED, *OBSERVED)}
+        self.fields = self._boxes(say("What the kit shows and you note"), labels)
         self.rows.addWidget(worded(QLabel(say("Units of the kit")), "group"))
         self.form = Form(speech)
         self.units: dict[Dimension, QComboBox] = {}
@@ -74,10 +72,22 @@ class WaterKitPage(TallPage):
         self.rows.addWidget(self.steps)
         hint = say("The printed values, such as 6.2; 6.8; 7.2. Empty where you read a number.")
         self.rows.addWidget(worded(QLabel(hint), "muted"))
+        names = {metal.value: metal_name(speech, metal) for metal in Metal}
+        self.metals = self._boxes(say("Metals that touch the water, beside the liner"), names)
         keep = QPushButton(say("Keep the kit"))
         keep.clicked.connect(self.keep)
         self.rows.addWidget(keep, 0, Qt.AlignmentFlag.AlignLeft)
         self.rows.addStretch(1)
+
+    def _boxes(self, title: str, labels: Mapping[str, str]) -> dict[str, QCheckBox]:
+        self.rows.addWidget(worded(QLabel(title), "group"))
+        grid = QGridLayout()
+        boxes = {}
+        for place, (name, label) in enumerate(labels.items()):
+            boxes[name] = QCheckBox(label)
+            grid.addWidget(boxes[name], place // _COLUMNS, place % _COLUMNS)
+        self.rows.addLayout(grid)
+        return boxes
 
     def show_water(self, shown: WaterShown) -> None:
         """Show a tub's kit; what is being changed stays while the kept kit stays."""
@@ -95,6 +105,8 @@ class WaterKitPage(TallPage):
             told = "; ".join(number(shown.speech, step) for step in steps)
             entry.setText(told if name in kit.strips else "")
             entry.setPlaceholderText(told)
+        for name, box in self.metals.items():
+            box.setChecked(name in kit.metals)
         self.fit()
 
     @Slot()
@@ -124,6 +136,7 @@ class WaterKitPage(TallPage):
             fields=tuple(name for name, box in self.fields.items() if box.isChecked()),
             units={each: Unit(combo.currentData()) for each, combo in self.units.items()},
             strips=strips,
+            metals=frozenset(Metal(n) for n, box in self.metals.items() if box.isChecked()),
         )
 
     def _kept(self, _result: None) -> None:

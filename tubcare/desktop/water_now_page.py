@@ -20,6 +20,7 @@ from tubcare.words.sentences.water import (
     standing_text,
     step_in_text,
 )
+from tubcare.words.sentences.water_care import combined_text, galvanic_text, leak_text
 from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
 
@@ -46,7 +47,9 @@ class WaterNowPage(QWidget):
         say = context.say
         self._context = context
         self._shown: WaterShown | None = None
+        self.question = worded(QLabel(say("May we step in? What is known:")), "strong")
         self.facts = QLabel()
+        self.care = worded(QLabel(), "error")
         self.scale = QLabel()
         self.assumed = worded(QLabel(), "muted")
         self.wear = QLabel()
@@ -67,11 +70,20 @@ class WaterNowPage(QWidget):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(12, 12, 12, 10)
         rows.setSpacing(8)
-        for label in (self.facts, self.scale, self.assumed, self.wear, self.liner):
+        for label in (
+            self.facts,
+            self.care,
+            self.scale,
+            self.assumed,
+            self.wear,
+            self.liner,
+        ):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
+        rows.addWidget(self.question)
         rows.addWidget(self.facts)
         rows.addWidget(self.table, 1)
+        rows.addWidget(self.care)
         rows.addWidget(self.scale)
         rows.addWidget(self.assumed)
         rows.addWidget(self.wear)
@@ -85,7 +97,12 @@ class WaterNowPage(QWidget):
         self.scale.setText(_scale(speech, found))
         self.assumed.setText(assumed_text(speech, found.kit, found.assumed))
         self.assumed.setVisible(bool(found.assumed))
-        self.wear.setText(wear_text(speech, shown.wear.advice))
+        care = " ".join(care_texts(speech, found))
+        self.care.setText(care)
+        self.care.setVisible(bool(care))
+        wear = wear_text(speech, shown.wear.advice)
+        leak = leak_text(speech, shown.wear.topped_up_week_l, shown.wear.volume_l)
+        self.wear.setText(" ".join(part for part in (wear, leak) if part))
         exposure = shown.liner.exposure
         if exposure is not None:
             told = exposure_text(speech, exposure, inspected=shown.liner.inspected)
@@ -149,6 +166,14 @@ def _scale(speech: Speech, found: WaterNow) -> str:
         water_c = speech.say("{temperature} (the set point)", temperature=water_c)
     index = index_text(speech, found.index, water_c)
     return f"{index}. {index_meaning(speech, found.index, found.liner)}"
+
+
+def care_texts(speech: Speech, found: WaterNow) -> list[str]:
+    """Return what the water calls for beside dosing."""
+    told = [galvanic_text(speech, pair) for pair in found.pairs]
+    if found.combined is not None:
+        told.insert(0, combined_text(speech, found.kit, found.combined))
+    return [each for each in told if each]
 
 
 def _mark(each: Judged) -> Mark:

@@ -116,7 +116,13 @@ class WaterShelfPage(QTabWidget):
     def _kept_product(self) -> Change:
         assert self.product_form is not None  # noqa: S101  the form asks
         product, filled = self.product_form.product(), self.product_form.filled.day()
-        call = partial(put_product, self._context.desk, product, filled_on=filled)
+        call = partial(
+            put_product,
+            self._context.desk,
+            product,
+            filled_on=filled,
+            storage_c=self.product_form.storage_c(),
+        )
         return Change(call, product.name)
 
     def _dropped_product(self) -> Change | None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLay
 
 from tubcare.desktop.theme import main_action, worded
 from tubcare.words.money import money
+from tubcare.words.sentences.water_care import neutralise_text
 from tubcare.words.sentences.water_plan import (
     expected_text,
     step_purpose,
@@ -54,6 +55,9 @@ class StepCard(QFrame):
             words.addWidget(_caution(context, self, speech, caution))
         if planned.general_cautions:
             told = " ".join(planned.general_cautions)
+            words.addWidget(_caution(context, self, speech, told))
+        if planned.neutralise is not None:
+            told = neutralise_text(speech, planned.neutralise)
             words.addWidget(_caution(context, self, speech, told))
         last = planned.number == len(shown.plan.steps)
         words.addWidget(_line(wait_text(speech, planned.step, last=last), ""))

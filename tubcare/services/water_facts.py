@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from tubcare.care.model import Reading, ReadingTrigger
 from tubcare.services.liner_exposure import inspection_percent
 from tubcare.services.water_samples import ground_in
-from tubcare.services.water_wear import wear_in
+from tubcare.services.water_wear import topped_up_in, wear_in
 from tubcare.water.judged import FIELD_OF_READING
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 UNTESTED: Final = "untested_doses"
 WEAR: Final = "water_wear_percent"
+TOP_UP: Final = "top_up_week_percent"
 EXPOSURE: Final = "liner_exposure_percent"
 
 
@@ -54,7 +55,7 @@ def with_derived(
 
 def _asked(task: Task) -> set[str]:
     names = {t.condition.quantity for t in task.triggers if isinstance(t, ReadingTrigger)}
-    return names & {UNTESTED, WEAR, EXPOSURE}
+    return names & {UNTESTED, WEAR, TOP_UP, EXPOSURE}
 
 
 def _derived(
@@ -67,6 +68,9 @@ def _derived(
 ) -> Reading | None:
     if name == UNTESTED:
         return _untested(record, now)
+    if name == TOP_UP:
+        percent = 100.0 * topped_up_in(connection, record.id, now) / record.profile.volume_l
+        return _reading(record, TOP_UP, round(percent, 1), now)
     if name == WEAR:
         return _wear(connection, record, now)
     return _exposure(connection, record, task, closing, now)

@@ -9,9 +9,13 @@ from tubcare.errors import InputError
 from tubcare.services.measures import tub_named
 from tubcare.services.water_kit import kit_in
 from tubcare.services.water_samples import ground_in
+from tubcare.water.combined import Combined, combined_chlorine
 from tubcare.water.completed import index_now
+from tubcare.water.exposure import LINER_WINDOWS
+from tubcare.water.galvanic import LINER_METALS, GalvanicPair, Metal, galvanic_pairs
 from tubcare.water.judged import READING_OF, Judged, Standing, judge
 from tubcare.water.kit import OBSERVED
+from tubcare.water.ranges import Quantity
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -25,6 +29,10 @@ if TYPE_CHECKING:
     from tubcare.water.judged import Sighting
     from tubcare.water.kit import Kit
     from tubcare.water.strips import Assumption
+
+# Where a person opened the range, and what plastics stand for a short time (from memory).
+_COMBINED_LIMIT_MG_L = 0.5
+_HIGHEST_FREE_MG_L = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +68,10 @@ class WaterNow:
         Why the test cannot be balanced, empty where it can.
     assumed
         What the index stands on that was not read with the pH.
+    combined
+        What the combined chlorine calls for; None without free and total read together.
+    pairs
+        Metals in this water of which one eats the other, the worst first.
     """
 
     tub: TubPlace
@@ -75,6 +87,8 @@ class WaterNow:
     water_c: float
     measured_c: bool
     wait_until: datetime | None
+    combined: Combined | None
+    pairs: tuple[GalvanicPair, ...]
 
     @property
     def age(self) -> timedelta | None:
@@ -125,6 +139,8 @@ def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
         water_c=ground.water_c,
         measured_c=ground.measured_c,
         wait_until=ground.wait_until,
+        combined=_combined(ground),
+        pairs=galvanic_pairs(_metals(ground.profile.liner, kit)),
     )
 
 
@@ -143,6 +159,27 @@ def judged_of(ground: Ground, now: datetime) -> tuple[Judged, ...]:
     order = {Standing.BELOW: 0, Standing.ABOVE: 0, Standing.UNKNOWN: 1, Standing.INSIDE: 2}
     found.sort(key=lambda each: order[each.standing])
     return tuple(found)
+
+
+def _combined(ground: Ground) -> Combined | None:
+    free, total = (
+        ground.sightings.get(name) for name in ("free_chlorine_mg_l", "total_chlorine_mg_l")
+    )
+    limits = ground.ranges.get(Quantity.COMBINED_CHLORINE)
+    if free is None or total is None or free.at != total.at or limits is None:
+        return None
+    window = LINER_WINDOWS[ground.profile.liner]
+    return combined_chlorine(
+        free_mg_l=free.value,
+        total_mg_l=total.value,
+        limit_mg_l=limits.limits.high or _COMBINED_LIMIT_MG_L,
+        highest_free_mg_l=window.free_chlorine_mg_l or _HIGHEST_FREE_MG_L,
+    )
+
+
+def _metals(liner: Liner, kit: Kit) -> frozenset[Metal]:
+    own = LINER_METALS.get(liner)
+    return kit.metals if own is None else kit.metals | {own}
 
 
 def _completed(ground: Ground) -> tuple[Completed | None, str]:

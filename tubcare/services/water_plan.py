@@ -25,6 +25,8 @@ from tubcare.store.tables import DoseRow, WaterStepRow
 from tubcare.store.unit import table_of
 from tubcare.values import LidKind
 from tubcare.water.cautions import GENERAL, parse_cautions
+from tubcare.water.compounds import NEUTRALISERS, Compound
+from tubcare.water.draining import Neutralising, neutralising
 from tubcare.water.drift import LIDDED_WATER, OPEN_WATER
 from tubcare.water.judged import FAST_DAYS, READING_OF
 from tubcare.water.plan import plan
@@ -47,6 +49,7 @@ if TYPE_CHECKING:
     from tubcare.water.completed import Completed
     from tubcare.water.kit import Kit
     from tubcare.water.plan_model import DosingPlan, PlanStep
+    from tubcare.water.reading import WaterTest
 
 # What stands beside a change of water and beside running with the lid open.
 _CHANGE_CAUTIONS = ("drain", "slipping", "dry_pump")
@@ -80,7 +83,7 @@ def plan_in(connection: Connection, place: TubPlace, now: datetime) -> WaterPlan
         whole = plan(request)
     except InputError:
         return _without_steps(place, kit, PlanState.CONTRADICTION)
-    steps = _steps(whole, shelf, done)
+    steps = _steps(whole, shelf, done, request.test)
     return WaterPlan(
         tub=place,
         kit=kit,
@@ -200,6 +203,7 @@ def _steps(
     whole: DosingPlan,
     shelf: tuple[ShelfProduct, ...],
     done: Mapping[int, Row[tuple[object, ...]]],
+    test: WaterTest,
 ) -> tuple[PlannedStep, ...]:
     by_name = {each.label.name: each.supply for each in shelf}
     found = []
@@ -216,9 +220,26 @@ def _steps(
                 done=None
                 if row is None
                 else StepDone(at=row.at, ready_at=row.ready_at, wait_until=row.wait_until),
+                neutralise=_neutralising(step, shelf, test),
             )
         )
     return tuple(found)
+
+
+def _neutralising(
+    step: PlanStep, shelf: tuple[ShelfProduct, ...], test: WaterTest
+) -> Neutralising | None:
+    """Return what ends the sanitiser of the water that goes out, by what is on the shelf."""
+    oxidant = max(test.free_chlorine_mg_l, test.total_chlorine_mg_l or 0.0)
+    if step.kind is not StepKind.CHANGE_WATER or oxidant + test.bromine_mg_l <= 0.0:
+        return None
+    held = [each.label.compound for each in shelf if each.label.compound in NEUTRALISERS]
+    return neutralising(
+        held[0] if held else Compound.THIOSULFATE_PENTAHYDRATE,
+        volume_l=max(1.0, step.change_l),
+        free_chlorine_mg_l=oxidant,
+        bromine_mg_l=test.bromine_mg_l,
+    )
 
 
 def _cautions(step: PlanStep) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
     from tubcare.services.measures import TubPlace
     from tubcare.values import SupplyId
+    from tubcare.water.draining import Neutralising
     from tubcare.water.kit import Kit
     from tubcare.water.plan_model import DosingPlan, PlanStep
     from tubcare.water.ranges import Quantity
@@ -50,6 +51,8 @@ class PlannedStep:
     general_cautions: tuple[str, ...]
     supply: SupplyId | None
     done: StepDone | None
+    neutralise: Neutralising | None = None
+    """What ends the sanitiser of the water that goes out; None where none goes or none is in."""
 
     @property
     def cautions(self) -> tuple[str, ...]:

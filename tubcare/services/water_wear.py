@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING, Final
 
 from sqlalchemy import func, select
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 # Replacing as much counts as a change of all water. Own choice.
 _WHOLE: Final = 0.9
 _DAY_S: Final = 86_400.0
+_WEEK: Final = timedelta(days=7)
 # With a sanitiser, a private cold tub: a dip for each 4 L, and two months. Common practice, no
 # source; the care plan's task for changing the water stands on the same numbers.
 _LITRES_PER_DIP: Final = 4.0
@@ -44,13 +46,16 @@ class WaterWear:
     """The weights of a change of water.
 
     `since` is the last whole fill, None where none is on record; `newest` the instant of the
-    newest fact that counts.
+    newest fact that counts. `topped_up_week_l` went in during the last seven days: under a lid
+    nearly nothing evaporates, so it tells of a leak. [L]
     """
 
     since: datetime | None
     newest: datetime | None
     dips: int
     refilled_l: float
+    topped_up_week_l: float
+    volume_l: float
     advice: ChangeAdvice
 
 
@@ -81,8 +86,24 @@ def wear_in(connection: Connection, ground: Ground, now: datetime) -> WaterWear:
         newest=max((t for t in (last_dip, ground.tested_at) if t is not None), default=None),
         dips=dips,
         refilled_l=refilled,
+        topped_up_week_l=topped_up_in(connection, ground.tub, now),
+        volume_l=volume,
         advice=advice,
     )
+
+
+def topped_up_in(connection: Connection, tub: TubId, now: datetime) -> float:
+    """Return what was topped up in the last seven days [L]."""
+    table = table_of(FillRow)
+    found = connection.execute(
+        select(func.coalesce(func.sum(table.c.litres), 0.0)).where(
+            table.c.tub_id == tub,
+            table.c.kind == "top_up",
+            table.c.at > now - _WEEK,
+            table.c.at <= now,
+        )
+    ).scalar_one()
+    return float(found)
 
 
 def _limits(sanitiser: Sanitiser, ranges: Mapping[Quantity, TubRange]) -> ChangeLimits:

@@ -8,6 +8,8 @@ from itertools import combinations
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
+from tubcare.values import Liner
+
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
 
@@ -89,3 +91,9 @@ def galvanic_pairs(metals: Collection[Metal]) -> tuple[GalvanicPair, ...]:
         kind = PairKind.PLATED_COPPER if plated else PairKind.JOINT
         found.append(GalvanicPair(attacked=attacked, noble=noble, volts=volts, kind=kind))
     return tuple(sorted(found, key=lambda pair: (pair.kind is PairKind.JOINT, -pair.volts)))
+
+
+# What a liner itself brings into the water.
+LINER_METALS: Final[Mapping[Liner, Metal]] = MappingProxyType(
+    {Liner.ALUMINIUM: Metal.ALUMINIUM, Liner.STAINLESS_STEEL: Metal.STAINLESS_304}
+)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from tubcare.errors import InputError
 from tubcare.values import FilterKind, Sanitiser
+from tubcare.water.galvanic import Metal
 from tubcare.water.units import Dimension, Unit, from_inside, to_inside, units_of
 
 if TYPE_CHECKING:
@@ -87,11 +88,14 @@ class Kit:
         Unit for each dimension; one that is missing is in mg/L or °C.
     strips
         Printed steps of each pad that is matched by colour, in the unit of the kit.
+    metals
+        Metals that touch the water beside the liner: in the unit, pump and fittings.
     """
 
     fields: tuple[str, ...]
     units: Mapping[Dimension, Unit] = field(default_factory=dict)
     strips: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    metals: frozenset[Metal] = frozenset()
 
     def __post_init__(self) -> None:
         """Refuse fields, units and steps that cannot be."""
@@ -143,6 +147,7 @@ def kit_to_data(kit: Kit) -> dict[str, object]:
         "fields": list(kit.fields),
         "units": {dimension.value: unit.value for dimension, unit in kit.units.items()},
         "strips": {name: list(steps) for name, steps in kit.strips.items()},
+        "metals": sorted(kit.metals),
     }
 
 
@@ -156,6 +161,11 @@ def kit_from_data(data: Mapping[str, object]) -> Kit:
             fields=tuple(str(name) for name in fields),
             units={Dimension(key): Unit(value) for key, value in units.items()},
             strips={str(name): tuple(map(float, steps)) for name, steps in strips.items()},
+            metals=_metals(data.get("metals")),
         )
     except (TypeError, ValueError) as error:
         raise InputError("kit", f"cannot be read: {error}") from error
+
+
+def _metals(data: object) -> frozenset[Metal]:
+    return frozenset(Metal(str(name)) for name in data) if isinstance(data, list) else frozenset()

@@ -45,6 +45,10 @@ MEASURED: Mapping[str, tuple[Term, Unit | None]] = MappingProxyType(
         "top_up_l": (term("measured", "water topped up"), Unit.LITRE),
         "untested_doses": (term("measured", "doses since the last test"), None),
         "water_wear_percent": (term("measured", "wear of the water"), Unit.PERCENT),
+        "top_up_week_percent": (
+            term("measured", "water topped up within a week"),
+            Unit.PERCENT,
+        ),
         "liner_exposure_percent": (term("measured", "way to the next inspection"), Unit.PERCENT),
     }
 )

@@ -1,0 +1,127 @@
+"""What the water calls for beside dosing: combined chlorine, metals, draining, a leak."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from tubcare.water.combined import CombinedCall
+from tubcare.water.galvanic import Metal, PairKind
+from tubcare.words.numbers import percent
+from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.water_plan import amount_text
+from tubcare.words.terms import Term, say_term, term
+from tubcare.words.water_products import compound_name
+from tubcare.words.water_values import kit_value
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from tubcare.water.combined import Combined
+    from tubcare.water.draining import Neutralising
+    from tubcare.water.galvanic import GalvanicPair
+    from tubcare.water.kit import Kit
+    from tubcare.words.locale import Speech
+
+METALS: Mapping[Metal, Term] = MappingProxyType(
+    {
+        Metal.MAGNESIUM: term("metal", "magnesium"),
+        Metal.ZINC: term("metal", "zinc"),
+        Metal.GALVANISED_STEEL: term("metal", "galvanised steel"),
+        Metal.ALUMINIUM: term("metal", "aluminium"),
+        Metal.CARBON_STEEL: term("metal", "plain steel"),
+        Metal.BRASS: term("metal", "brass"),
+        Metal.COPPER: term("metal", "copper"),
+        Metal.CUPRONICKEL: term("metal", "copper-nickel"),
+        Metal.STAINLESS_304: term("metal", "stainless steel 304"),
+        Metal.STAINLESS_316: term("metal", "stainless steel 316"),
+        Metal.TITANIUM: term("metal", "titanium"),
+    }
+)
+# Under a lid nearly nothing evaporates: more than this within a week asks for a look. Common
+# practice, no source; the care plan's task for the level stands on the same number.
+LEAK_SHARE = 0.03
+
+
+def metal_name(speech: Speech, metal: Metal) -> str:
+    """Return the name of a metal."""
+    return say_term(speech, METALS[metal])
+
+
+def combined_text(speech: Speech, kit: Kit, combined: Combined) -> str:
+    """Return what combined chlorine calls for, empty for nothing."""
+    name = "combined_chlorine_mg_l"
+    value = kit_value(speech, kit, name, combined.combined_mg_l)
+    match combined.call:
+        case CombinedCall.NOTHING:
+            return ""
+        case CombinedCall.RETEST:
+            return speech.say("Total chlorine reads below the free: test both again.")
+        case CombinedCall.FRESH_WATER:
+            return speech.say(
+                "Combined chlorine {value}: change part of the water. Dosing it away would go "
+                "beyond what the liner stands, and is slow in cold water.",
+                value=value,
+            )
+        case CombinedCall.BREAKPOINT:
+            return speech.say(
+                "Combined chlorine {value}: change part of the water, or treat it with about "
+                "{dose} of free chlorine as the label says, tub closed to people; slow in cold "
+                "water.",
+                value=value,
+                dose=kit_value(speech, kit, "free_chlorine_mg_l", combined.practice_dose_mg_l),
+            )
+
+
+def galvanic_text(speech: Speech, pair: GalvanicPair) -> str:
+    """Return the warning about two metals in one water."""
+    parts = {
+        "attacked": metal_name(speech, pair.attacked),
+        "noble": metal_name(speech, pair.noble),
+    }
+    if pair.kind is PairKind.PLATED_COPPER:
+        return speech.say(
+            "Metals: {noble} in the same water plates out on {attacked} and pits it, even where "
+            "they do not touch.",
+            **parts,
+        )
+    return speech.say(
+        "Metals: where {noble} and {attacked} touch, {attacked} is eaten. Keep them apart with "
+        "plastic.",
+        **parts,
+    )
+
+
+def neutralise_text(speech: Speech, found: Neutralising) -> str:
+    """Return what ends the sanitiser of the water that goes out, and who decides where it goes."""
+    agent = compound_name(speech, found.compound)
+    first = amount_text(speech, found.first_g, "g")
+    if found.stepwise:
+        told = speech.say(
+            "Before draining, end the sanitiser: first {first} of {agent}, mix, test, and at most "
+            "{most} in all.",
+            first=first,
+            agent=agent,
+            most=amount_text(speech, found.high_g, "g"),
+        )
+    else:
+        told = speech.say(
+            "Before draining, end the sanitiser: {first} of {agent}, mix and test.",
+            first=first,
+            agent=agent,
+        )
+    return speech.say("{told} Local rules decide where the water may go.", told=told)
+
+
+def leak_text(speech: Speech, topped_up_l: float, volume_l: float) -> str:
+    """Return what was topped up in a week, with the hint at a leak where it is much."""
+    if topped_up_l <= 0.0:
+        return ""
+    told = speech.say(
+        "{litres} topped up in seven days ({share}).",
+        litres=quantity(speech, round(topped_up_l, 1), Unit.LITRE),
+        share=percent(speech, topped_up_l / volume_l, 1),
+    )
+    if topped_up_l <= LEAK_SHARE * volume_l:
+        return told
+    return speech.say("{told} Under a lid nearly nothing evaporates: look for a leak.", told=told)
