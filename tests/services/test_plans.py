@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.support.dump import facts
 from tubcare.care.model import Status, TubState
 from tubcare.care.plan_card import TaskCard
 from tubcare.care.trigger_data import rules_to_data
@@ -183,3 +184,21 @@ def test_what_was_last_done_on_a_known_day_goes_on_from_there() -> None:
     assert told.first_due_on is not None
     assert told.first_due_on >= TODAY
     assert told.first_due_on != plain.first_due_on
+
+
+def test_a_name_that_another_tub_has_is_refused(desk: Desk) -> None:
+    add_tub_with_plan(desk, TubProfile(name="North"))
+    south = add_tub_with_plan(desk, TubProfile(name="South")).tub
+    before = facts(desk.store)
+    with pytest.raises(InputError, match="named “North” already"):
+        change_profile(desk, south, TubProfile(name="North"))
+    with pytest.raises(InputError, match="named “North” already"):
+        add_tub_with_plan(desk, TubProfile(name="North"))
+    assert facts(desk.store) == before
+
+
+def test_one_undo_takes_a_new_tub_back_with_its_plan_and_its_state(desk: Desk) -> None:
+    before = facts(desk.store)
+    add_tub_with_plan(desk, TubProfile(name="North"), state=TubState.OPEN)
+    undo(desk)
+    assert facts(desk.store) == before

@@ -15,6 +15,7 @@ from tubcare.desktop.buttons import first_stop
 from tubcare.desktop.theme import worded
 from tubcare.words.dates import clock_time, weekday_date
 from tubcare.words.numbers import number
+from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -118,6 +119,8 @@ class _StepLine(QFrame):
         self._state.setText(told)
         self._state.setVisible(bool(told))
         icon, role = _MARKS[step.state]
+        # The shape alone says nothing to whoever cannot see it well.
+        self._mark.setToolTip(word(self._context.speech, step.state))
         self._mark.setPixmap(
             self._context.icons.pixmap(icon, role, _ICON_PX, self.devicePixelRatio())
         )

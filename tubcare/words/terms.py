@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
+from tubcare.care.procedure import StepState
 from tubcare.care.terms import (
     Category,
     Comparison,
@@ -104,6 +105,12 @@ TERMS: Mapping[type[StrEnum], Mapping[StrEnum, Term]] = MappingProxyType(
             Status.ASLEEP: term("status", "asleep"),
             Status.DONE: term("status", "done"),
             Status.SKIPPED: term("status", "skipped"),
+        },
+        StepState: {
+            StepState.DONE: term("step", "done"),
+            StepState.NEXT: term("step", "next"),
+            StepState.WAITING: term("step", "waiting"),
+            StepState.LATER: term("step", "later"),
         },
         Outcome: {
             Outcome.DONE: term("outcome", "done"),
