@@ -167,7 +167,7 @@ def test_a_running_season_tells_so_far_the_time_before_forecast_and_budget(
     choose(qtbot, screen, "Season from 10 Apr 2026")
     told = screen.told.text()
     assert told.startswith("So far €")
-    assert "The time before came to €" in told
+    assert "That is €18.80 more than in the same days of the time before, which came to €" in told
     assert "By 9 Apr 2027 likely about €" in told
     assert "Of the budget of €140.00" in told
     assert re.search(r"145 open days, €\d+\.\d\d each\. 20 dips, €\d+\.\d\d each\.", told)
@@ -186,7 +186,8 @@ def test_kinds_stand_beside_the_time_before_and_their_budget(
 ) -> None:
     choose(qtbot, screen, "Year 2026")
     filters = rows(screen, "kinds")["Filters"]
-    assert (filters["Cost"], filters["Before"], filters["Change"]) == ("48.00", "40.00", "+8.00")
+    before = filters["Same days before"]
+    assert (filters["Cost"], before, filters["Change"]) == ("48.00", "40.00", "+8.00")
     assert (filters["Budget"], filters["Left"]) == ("50.00", "2.00")
 
 
@@ -209,7 +210,7 @@ def test_price_and_quantity_are_told_in_words_and_in_a_table(
     cartridge = rows(screen, "effects")["Filter cartridge"]
     assert (cartridge["Change"], cartridge["By price"]) == ("+8.00", "+8.00")
     assert "Filter cartridge +€8.00: +€8.00 by price." in screen.why.text()
-    assert screen.why.text().startswith("What was used changed by +€")
+    assert screen.why.text().startswith("Beside the same days of the time before, what was used")
 
 
 def test_without_a_period_before_the_review_says_so(qtbot: QtBot, screen: ReviewScreen) -> None:

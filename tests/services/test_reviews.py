@@ -111,10 +111,34 @@ def test_a_season_runs_to_the_day_before_the_next_and_stands_beside_the_one_befo
         spend(desk, on, minor)
     review = season_now(desk).review
     assert review.before == Period(first=date(2025, 4, 20), last=date(2026, 4, 9))
-    assert (review.paid.total.minor, review.paid.before and review.paid.before.minor) == (
-        4000,
-        320,
-    )
+    assert (review.paid.total.minor, review.paid.before_whole_minor) == (4000, 320)
+
+
+def test_what_runs_is_set_against_as_many_days_of_the_one_before(desk: Desk) -> None:
+    season_of_two(desk)
+    # The season from 10 April has had 145 days on 1 September; those of the one before end on
+    # 11 September.
+    for on, minor in (
+        (date(2025, 9, 11), 500),
+        (date(2025, 9, 12), 70),
+        (date(2026, 8, 1), 600),
+    ):
+        spend(desk, on, minor, SpendCategory.REPAIRS)
+    found = season_now(desk)
+    paid = found.review.paid
+    assert (paid.change_minor, paid.before_whole_minor) == (100, 570)
+    assert [line.change_minor for line in paid.categories] == [100]
+    assert found.effects.total.change_minor == 100
+    beside = paid.beside(found.review)
+    assert beside is not None
+    assert sum(minor or 0 for minor in beside) == 570
+
+
+def test_a_period_that_is_over_is_set_against_all_of_the_one_before(desk: Desk) -> None:
+    for on, minor in ((date(2024, 12, 30), 500), (date(2025, 2, 1), 700)):
+        spend(desk, on, minor)
+    paid = year_review(at(desk, NOW), 2025).review.paid
+    assert (paid.change_minor, paid.before_whole_minor) == (200, 500)
 
 
 def test_months_of_a_season_stand_beside_the_same_months_a_year_earlier(desk: Desk) -> None:
@@ -242,7 +266,7 @@ def test_power_over_new_year_counts_in_each_year_by_its_days(desk: Desk) -> None
     for on, kwh in ((date(2025, 12, 21), 1000), (date(2026, 1, 20), 1300)):
         value = MeterValue(counter="kwh", value_milli=kwh * 1000)
         add_meter_reading(at(desk, on), tub, value, on=on)
-    found = year_review(at(desk, NOW), 2026)
+    found = year_review(at(desk, date(2027, 1, 1)), 2026)
     power = next(item for item in found.effects.items if item.key == "meter:power")
     # 10 of the 30 days lie in 2025, 20 in 2026, at one price: quantity alone.
     assert (power.price_minor, power.quantity_minor, power.joint_minor) == (0, 1000, 0)

@@ -63,8 +63,16 @@ def test_a_period_that_is_over_is_set_against_the_one_before(before: int, senten
 def test_a_period_that_runs_is_told_so_far_and_what_it_will_likely_come_to() -> None:
     coming = [ExpectedCost(date(2026, 9, 1), SpendCategory.POWER, 4321)]
     text = told(given(10_000, 8000, expected=coming), is_over=False)
-    assert text.startswith("So far €100.00. The time before came to €80.00 in all.")
+    assert text.startswith(
+        "So far €100.00. That is €20.00 more than in the same days of the time before, "
+        "which came to €80.00 in all."
+    )
     assert "By 31 Dec 2026 likely about €140 in all." in text
+
+
+def test_a_period_that_runs_may_cost_less_or_as_much_as_the_same_days_before() -> None:
+    assert "That is €5.00 less than in the same days" in told(given(7500, 8000), is_over=False)
+    assert "That is as much as in the same days" in told(given(8000, 8000), is_over=False)
 
 
 @pytest.mark.parametrize(

@@ -169,7 +169,7 @@ def _review(found: Reviewed, view_name: str, output: Output) -> None:
 
 def _used_alone(found: Reviewed, speech: Speech) -> tuple[str, ...]:
     estimated = estimate_sentence(speech, found.estimated_minor)
-    return (estimated, *effect_sentences(speech, found.effects))
+    return (estimated, *effect_sentences(speech, found.effects, is_over=found.is_over))
 
 
 def _review_fields(found: Reviewed, view: ViewReview, speech: Speech) -> dict[str, object]:
@@ -181,6 +181,7 @@ def _review_fields(found: Reviewed, view: ViewReview, speech: Speech) -> dict[st
         "currency": speech.currency.code,
         "total_minor": view.total.minor,
         "before_minor": view.before.minor if view.before else None,
+        "before_whole_minor": view.before_whole_minor,
         "open_days": review.open_days,
         "dips": review.dips,
         "per_open_day_minor": view.total.per_open_day_minor,

@@ -85,7 +85,7 @@ class ReviewContent:
         heads = (
             say("Kind"),
             say("Cost"),
-            say("Before"),
+            self._before_head(),
             say("Change"),
             say("Budget"),
             say("Left"),
@@ -120,7 +120,7 @@ class ReviewContent:
             say("Done"),
             say("Missed"),
             say("Cost"),
-            say("Before"),
+            self._before_head(),
             say("Change"),
         )
         return _without_empty(self._table("tasks", say("By task"), heads, rows))
@@ -160,7 +160,7 @@ class ReviewContent:
         ]
         before = None if self._view.before is None else self._view.before.minor
         rows.append((say("In all"), *self._compared(self._view.total.minor, before)))
-        heads = (say("Tub"), say("Cost"), say("Before"), say("Change"))
+        heads = (say("Tub"), say("Cost"), self._before_head(), say("Change"))
         return _without_empty(self._table("tubs", say("By tub"), heads, rows))
 
     def effects(self) -> PlainTable:
@@ -181,6 +181,11 @@ class ReviewContent:
             say("Other"),
         )
         return self._table("effects", say("Why it changed"), heads, rows)
+
+    def _before_head(self) -> str:
+        if self._reviewed.is_over:
+            return self._speech.say("Before")
+        return self._speech.say("Same days before")
 
     def _by_month(
         self, key: str, title: str, head: str, rows: list[tuple[str, ...]]

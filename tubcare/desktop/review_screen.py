@@ -179,7 +179,7 @@ class ReviewScreen(Screen):
         self.kind_chart.show_chart(charts.by_kind())
         for table in ReviewContent(speech, reviewed, view).all_tables():
             self.pages[table.key].show_table(table)
-        why = effect_sentences(speech, reviewed.effects)
+        why = effect_sentences(speech, reviewed.effects, is_over=reviewed.is_over)
         nothing = speech.say("There is no period before this one to compare with.")
         self.why.setText("\n".join(why) if why else nothing)
         self.pages["effects"].setVisible(bool(why))

@@ -67,7 +67,9 @@ class _Sums:
 def _view(view: View, given: ReviewInput) -> ViewReview:
     facts, before = given.facts, given.before
     sums = _fold(facts, view)
-    old = None if before is None else _fold(before, view)
+    whole = None if before is None else _fold(before, view)
+    alike = before if given.before_so_far is None else given.before_so_far
+    old = None if alike is None else _fold(alike, view)
     total = _total(sums, facts)
     actual = {category: sum(months) for category, months in sums.categories.items()}
     alone = given.expected_used if view is View.USED else given.expected_paid
@@ -79,9 +81,10 @@ def _view(view: View, given: ReviewInput) -> ViewReview:
         categories=_category_lines(sums, old),
         tubs=_tub_lines(sums, old),
         by_month=sums.by_month,
-        before_by_month=None if old is None else old.by_month,
+        before_by_month=None if whole is None else whole.by_month,
         total=total,
-        before=None if old is None or before is None else _total(old, before),
+        before=None if old is None or alike is None else _total(old, alike),
+        before_whole_minor=None if whole is None else sum(whole.by_month),
         budget=compare_with_budget(
             budgets=given.budgets, actual=actual, expected=coming.by_category
         ),

@@ -137,7 +137,11 @@ class ViewTotal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ViewReview:
-    """One view of the period. Every table adds up to `total.minor`, and month by month too."""
+    """One view of the period. Every table adds up to `total.minor`, and month by month too.
+
+    `before` and every `before_minor` compare like with like: of a period that runs, with as many
+    days of the one before. `before_by_month` and `before_whole_minor` are all of it.
+    """
 
     view: View
     tasks: tuple[TaskLine, ...]
@@ -147,6 +151,7 @@ class ViewReview:
     before_by_month: tuple[int, ...] | None
     total: ViewTotal
     before: ViewTotal | None
+    before_whole_minor: int | None
     budget: BudgetTable
     forecast: Forecast
 
@@ -196,11 +201,14 @@ class ReviewInput:
     `budgets` holds for the whole period; `expected` are the costs of what is still to come, of
     which only those to the end of the period count. `expected_paid` and `expected_used` are those
     that one view alone has: stock that has to be bought, stock that is taken and the write-off.
+    `before_so_far` holds as many days of the period before as have passed of one that runs; all
+    comparisons use it in place of `before`, so that they compare like with like.
     """
 
     facts: PeriodFacts
     before: PeriodFacts | None
     today: date
+    before_so_far: PeriodFacts | None = None
     budgets: Mapping[SpendCategory, int]
     expected: Sequence[ExpectedCost] = ()
     expected_paid: Sequence[ExpectedCost] = ()

@@ -73,6 +73,12 @@ def season_before(connection: Connection, tub: TubId, period: Period, today: dat
     return earlier[-1] if earlier else before(period)
 
 
+def first_days(period: Period, count: int) -> Period:
+    """Return the first days of a period, all of it when it is no longer than that."""
+    last = period.first + timedelta(days=count - 1)
+    return Period(first=period.first, last=min(last, period.last))
+
+
 def open_days(connection: Connection, period: Period, today: date) -> int:
     """Return on how many days at least one tub was open, up to today."""
     last = min(period.last, today)

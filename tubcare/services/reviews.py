@@ -127,11 +127,16 @@ def _reviewed(
     today, period = desk.today(setting(connection, HOME_ZONE) or "UTC"), choice.period
     to_come = _to_come(desk, connection, period, today)
     had_before = _has_facts(connection, earlier)
+    runs = period.first <= today <= period.last
+    alike = periods.first_days(earlier, (today - period.first).days + 1) if runs else earlier
     result = review(
         ReviewInput(
             facts=period_facts(connection, period, today, to_come.write_off),
             before=period_facts(connection, earlier, today, NOTHING_TO_COME)
             if had_before
+            else None,
+            before_so_far=period_facts(connection, alike, today, NOTHING_TO_COME)
+            if had_before and runs
             else None,
             today=today,
             budgets=period_budgets(connection, period),
@@ -144,7 +149,7 @@ def _reviewed(
     tasks = connection.execute(_TITLES).all()
     return Reviewed(
         review=result,
-        effects=_effects(connection, result, earlier) if had_before else effects((), ()),
+        effects=_effects(connection, result, alike) if had_before else effects((), ()),
         titles={TaskId(row.id): row.title for row in tasks},
         task_tubs={TaskId(row.id): TubId(row.tub_id) for row in tasks},
         tub_names={TubId(i): n for i, n in connection.execute(_NAMES)},

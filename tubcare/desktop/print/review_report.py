@@ -99,7 +99,7 @@ def _subtitle(speech: Speech, reviewed: Reviewed) -> tuple[str, ...]:
 
 
 def _why(speech: Speech, reviewed: Reviewed, used: ReviewContent) -> tuple[Part, ...]:
-    told = effect_sentences(speech, reviewed.effects)
+    told = effect_sentences(speech, reviewed.effects, is_over=reviewed.is_over)
     if not told:
         return ()
     return (Part(heading=speech.say("Why it changed"), text=told, table=used.effects()),)

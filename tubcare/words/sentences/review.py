@@ -52,16 +52,24 @@ def estimate_sentence(speech: Speech, minor: int) -> str:
     )
 
 
-def effect_sentences(speech: Speech, table: EffectsTable) -> tuple[str, ...]:
-    """Return why the cost changed: in all, and for the items that changed most."""
+def effect_sentences(
+    speech: Speech, table: EffectsTable, *, is_over: bool = True
+) -> tuple[str, ...]:
+    """Return why the cost changed: in all, and for the items that changed most.
+
+    A period that runs is set against the same days of the one before.
+    """
     if not table.items:
         return ()
-    total = table.total
+    change = signed_money(speech, table.total.change_minor)
+    parts = _parts(speech, table.total)
     told = [
-        speech.say(
-            "What was used changed by {change}: {parts}.",
-            change=signed_money(speech, total.change_minor),
-            parts=_parts(speech, total),
+        speech.say("What was used changed by {change}: {parts}.", change=change, parts=parts)
+        if is_over
+        else speech.say(
+            "Beside the same days of the time before, what was used changed by {change}: {parts}.",
+            change=change,
+            parts=parts,
         )
     ]
     told += [
@@ -115,7 +123,7 @@ def _total(speech: Speech, view: ViewReview, *, is_over: bool) -> Iterator[str]:
         return
     before, change = money(speech, view.before.minor), view.change_minor
     if not is_over:
-        yield speech.say("The time before came to {amount} in all.", amount=before)
+        yield from _so_far(speech, view, change)
     elif change > 0:
         more = money(speech, change)
         yield speech.say(
@@ -128,6 +136,31 @@ def _total(speech: Speech, view: ViewReview, *, is_over: bool) -> Iterator[str]:
         )
     else:
         yield speech.say("That is as much as the time before.")
+
+
+def _so_far(speech: Speech, view: ViewReview, change: int) -> Iterator[str]:
+    """Yield how a period that runs stands beside the same days of the one before."""
+    whole = money(speech, view.before_whole_minor or 0)
+    if change > 0:
+        yield speech.say(
+            "That is {more} more than in the same days of the time before, "
+            "which came to {whole} in all.",
+            more=money(speech, change),
+            whole=whole,
+        )
+    elif change < 0:
+        yield speech.say(
+            "That is {less} less than in the same days of the time before, "
+            "which came to {whole} in all.",
+            less=money(speech, -change),
+            whole=whole,
+        )
+    else:
+        yield speech.say(
+            "That is as much as in the same days of the time before, "
+            "which came to {whole} in all.",
+            whole=whole,
+        )
 
 
 def _forecast(
