@@ -258,3 +258,13 @@ def test_a_changed_task_tells_its_old_and_its_new_rule(qtbot: QtBot, shown: Show
     # A quarter of a dip for each litre: 100 dips for 400 l, 200 for 800 l.
     assert "100 dips" in before
     assert "200 dips" in after
+
+
+def test_what_fits_only_later_in_the_season_is_offered_apart(shown: Shown) -> None:
+    _window, screen = shown
+    names = [group.split(" (")[0] for group in groups(screen)]
+    assert names == ["On offer", "On offer later, with the season"]
+    tree = screen.tabs.profile.parts
+    (visit,) = tree.findItems("Visit the closed tub", Qt.MatchFlag.MatchRecursive)
+    # Six weeks before the planned closing of 31 October (a choice of the plan, not of a source).
+    assert "fits from Sat 19 Sept" in visit.text(1)

@@ -76,7 +76,14 @@ class PlanParts(QTreeWidget):
             ticked=True,
         )
         offered.sort(key=lambda each: (each.offered_on, each.title))
-        self._group(say("On offer"), [self._added(each) for each in offered], ticked=False)
+        now = [each for each in offered if each.offered_on <= each.starts_on]
+        later = [each for each in offered if each.offered_on > each.starts_on]
+        self._group(say("On offer"), [self._added(each) for each in now], ticked=False)
+        self._group(
+            say("On offer later, with the season"),
+            [self._added(each) for each in later],
+            ticked=False,
+        )
         self._group(
             say("Changed by you: left as it is"),
             [(each.title, "", None) for each in diff.untouched],
@@ -132,6 +139,9 @@ class PlanParts(QTreeWidget):
         if each.first_due_on is not None:
             day = weekday_date(self._context.speech, each.first_due_on)
             told = self._context.say("first on {day}. {why}", day=day, why=told)
+        if each.offered_on > each.starts_on:
+            day = weekday_date(self._context.speech, each.offered_on)
+            told = self._context.say("fits from {day}. {why}", day=day, why=each.card.why)
         return each.title, told, each.template_key
 
     def _items(self) -> list[QTreeWidgetItem]:
