@@ -47,6 +47,7 @@ class WaterEntryPage(TallPage):
         self._made_for: tuple[TubId, Kit] | None = None
         self._asked: Entry | None = None
         self._going: Entry | None = None
+        self._wants_focus = False
         self.forms: tuple[Form, ...] = ()
         self._beside = QHBoxLayout()
         self._beside.setSpacing(36)
@@ -71,10 +72,13 @@ class WaterEntryPage(TallPage):
             self._made_for = wanted
             self._build(shown)
         self.fit()
+        if self._wants_focus:
+            self.take_focus()
 
     def take_focus(self) -> None:
         """Give the keyboard to the first field."""
         first = next(iter(self.typed.values()), None) or next(iter(self.taps.values()), None)
+        self._wants_focus = first is None
         if first is not None:
             first.setFocus(Qt.FocusReason.OtherFocusReason)
 

@@ -1,0 +1,115 @@
+"""The water in words, in the units of the kit; it never judges people."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tubcare.values import Liner
+from tubcare.water.assess import Scaling
+from tubcare.water.completed import IndexNow
+from tubcare.water.compounds import Compound
+from tubcare.water.draining import neutralising
+from tubcare.water.galvanic import Metal, galvanic_pairs
+from tubcare.water.judged import Sighting
+from tubcare.water.kit import Kit
+from tubcare.water.plan_model import AdviceKind, StepKind
+from tubcare.water.products import StrengthKind
+from tubcare.water.strips import Band
+from tubcare.water.units import Dimension, Unit
+from tubcare.words.sentences import water, water_advice, water_care, water_plan
+from tubcare.words.water_products import COMPOUNDS, STRENGTHS
+from tubcare.words.water_values import kit_value, sighting_text
+
+if TYPE_CHECKING:
+    from tubcare.words.locale import Speech
+
+NBSP = "\N{NO-BREAK SPACE}"
+NOW = datetime(2026, 5, 6, 12, tzinfo=UTC)
+SENTENCES = Path(water.__file__).parent
+
+
+def step_in(english: Speech, **facts: object) -> str:
+    usual = {"inside": 3, "outside": 0, "unknown": 0, "age": timedelta(hours=2), "waiting": None}
+    return " ".join(water.step_in_text(english, **(usual | facts)))  # type: ignore[arg-type]
+
+
+def test_whoever_wants_to_step_in_is_told_facts_only(english: Speech) -> None:
+    told = step_in(english, outside=1, unknown=2, waiting=timedelta(minutes=75))
+    assert "1 reading lies outside the tub's ranges." in told
+    assert "2 values are not known." in told
+    assert "Tested 2 hours ago." in told
+    assert f"still runs: 1{NBSP}h" in told
+
+
+def test_no_sentence_about_the_water_says_safe() -> None:
+    for path in SENTENCES.glob("water*.py"):
+        assert "safe" not in path.read_text(encoding="utf-8").casefold(), path.name
+
+
+@pytest.mark.parametrize(
+    ("unit", "told"),
+    [
+        (Unit.MG_L, f"89{NBSP}mg/L"),
+        (Unit.GERMAN_DEGREE, f"5{NBSP}°dH"),
+        (Unit.MMOL_L, f"0.89{NBSP}mmol/L"),
+    ],
+)
+def test_values_are_told_in_the_unit_of_the_kit(english: Speech, unit: Unit, told: str) -> None:
+    kit = Kit(fields=(), units={Dimension.HARDNESS: unit})
+    assert kit_value(english, kit, "hardness_mg_l", 89.24) == told
+
+
+def test_numbers_follow_the_habits_of_the_locale(german: Speech) -> None:
+    assert kit_value(german, Kit(fields=()), "free_chlorine_mg_l", 1.5) == f"1,5{NBSP}mg/L"
+
+
+def test_a_strip_is_told_as_its_band(english: Speech) -> None:
+    seen = Sighting(value=7.25, at=NOW, band=Band(low=7.0, high=7.5))
+    assert sighting_text(english, Kit(fields=()), "ph", seen) == "7 to 7.5"
+
+
+@pytest.mark.parametrize("liner", list(Liner))
+@pytest.mark.parametrize("scaling", list(Scaling))
+def test_the_index_means_something_for_every_liner(
+    english: Speech, liner: Liner, scaling: Scaling
+) -> None:
+    index = IndexNow(value=0.0, low=0.0, high=0.0, scaling=scaling)
+    assert water.index_meaning(english, index, liner).endswith(".")
+
+
+def test_the_index_is_told_with_its_sign_and_its_range_where_it_is_wide(english: Speech) -> None:
+    index = IndexNow(value=0.14, low=-0.2, high=0.4, scaling=Scaling.BALANCED)
+    told = water.index_text(english, index, "5 °C")
+    assert told == "Saturation index +0.1 at 5 °C (between -0.2 and +0.4)"
+
+
+def test_every_product_step_and_remark_has_its_words() -> None:
+    assert set(COMPOUNDS) == set(Compound)
+    assert set(STRENGTHS) == set(StrengthKind)
+    assert set(water_advice._ADVICE) == set(AdviceKind)
+    assert set(water_plan._KINDS) == set(StepKind)
+    assert set(water_care.METALS) == set(Metal)
+
+
+def test_copper_beside_aluminium_is_told_as_what_it_does(english: Speech) -> None:
+    (pair,) = galvanic_pairs({Metal.ALUMINIUM, Metal.COPPER})
+    assert "copper in the same water plates out on aluminium" in water_care.galvanic_text(
+        english, pair
+    )
+
+
+def test_draining_defers_to_local_rules(english: Speech) -> None:
+    found = neutralising(Compound.THIOSULFATE_PENTAHYDRATE, volume_l=100.0, free_chlorine_mg_l=2.0)
+    told = water_care.neutralise_text(english, found)
+    assert "Local rules decide where the water may go." in told
+    assert f"first 0.3{NBSP}g" in told
+
+
+def test_much_topped_up_hints_at_a_leak(english: Speech) -> None:
+    assert "look for a leak" in water_care.leak_text(english, 20.0, 500.0)
+    assert "leak" not in water_care.leak_text(english, 5.0, 500.0)
+    assert water_care.leak_text(english, 0.0, 500.0) == ""
