@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -10,14 +11,20 @@ from hypothesis import given
 from tests.care.plan_cases import TODAY, profiles, shipped
 from tubcare.care.condition import parse_condition
 from tubcare.care.plan import draw_plan
-from tubcare.care.terms import Comparison
-from tubcare.services.measures import QUANTITY_BOUNDS
+from tubcare.care.terms import Comparison, TubState
+from tubcare.services.measures import QUANTITY_BOUNDS, add_readings
+from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.ranges import care_ranges
+from tubcare.services.tubs import enter_state
 from tubcare.services.water_facts import EXPOSURE, UNTESTED, WEAR
+from tubcare.services.water_plan import water_plan
+from tubcare.services.water_plan_model import PlanState
+from tubcare.services.week import this_week
 from tubcare.values import Liner, Sanitiser, TubProfile
 
 if TYPE_CHECKING:
     from tubcare.care.templates_read import Template
+    from tubcare.services.desk import Desk
 
 DERIVED = {UNTESTED, WEAR, EXPOSURE}
 
@@ -60,3 +67,13 @@ def test_every_tub_has_a_range_of_ph_alkalinity_and_its_own_sanitiser(
     assert {"ph", "alkalinity_mg_l", "clarity", own.get(sanitiser, "ph")} <= set(ranges)
     for found in ranges.values():
         assert found.low is None or found.high is None or found.low < found.high
+
+
+@pytest.mark.parametrize("ph", [0.0, 1.6, 13.2, 14.0])
+def test_a_slip_of_a_digit_in_a_reading_does_not_hide_the_week(desk: Desk, ph: float) -> None:
+    tub = add_tub_with_plan(desk, TubProfile(name="North", zone="Europe/Helsinki")).tub
+    enter_state(desk, tub, TubState.OPEN, date(2026, 4, 20))
+    add_readings(desk, tub, {"ph": ph, "alkalinity_mg_l": 900.0})
+    titles = {item.title for item in this_week(desk).due_today}
+    assert "Correct the pH" in titles
+    assert water_plan(desk, tub).state is PlanState.CONTRADICTION

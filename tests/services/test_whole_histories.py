@@ -12,12 +12,13 @@ from tests.services.histories.catch_up_rules import CatchUpRules
 from tests.services.histories.money_rules import MeasureRules, MoneyRules
 from tests.services.histories.record_rules import RecordRules
 from tests.services.histories.upkeep_rules import UpkeepRules
+from tests.services.histories.water_rules import WaterRules
 from tests.support.books import assert_books_hold
 
 LONG = bool(os.environ.get("TUBCARE_LONG"))
 
 
-class WholeHistories(UpkeepRules, CatchUpRules, RecordRules, MeasureRules, MoneyRules):
+class WholeHistories(UpkeepRules, CatchUpRules, RecordRules, MeasureRules, MoneyRules, WaterRules):
     """Everything that two people can do to one logbook, in any order."""
 
     @invariant()

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, select
 
-from tubcare.errors import InputError
+from tubcare.errors import InputError, OutOfRangeError
 from tubcare.services.ranges import profile_in, ranges_in
 from tubcare.services.water_kit import fill_test_in
 from tubcare.store.tables import DoseRow, ReadingRow, WaterStepRow
@@ -53,8 +53,19 @@ class Ground:
     wait_until: datetime | None
 
     def completed(self) -> Completed | None:
-        """Return the newest values as one test, None without a pH of the last days."""
-        return completed(self.sightings, water_c=self.water_c, aims=self.aims(), fill=self.fill)
+        """Return the newest values as one test, None without a pH of the last days.
+
+        Raises
+        ------
+        InputError
+            Where the values contradict each other, or no water can be like that.
+        """
+        try:
+            return completed(
+                self.sightings, water_c=self.water_c, aims=self.aims(), fill=self.fill
+            )
+        except OutOfRangeError as error:
+            raise InputError(error.name, str(error)) from error
 
     def completed_or_none(self) -> Completed | None:
         """Return the test; None also where its values contradict each other."""
