@@ -16,7 +16,7 @@ from tubcare.services.measures import QUANTITY_BOUNDS, add_readings
 from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.ranges import care_ranges
 from tubcare.services.tubs import enter_state
-from tubcare.services.water_facts import EXPOSURE, UNTESTED, WEAR
+from tubcare.services.water_facts import DERIVED
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
 from tubcare.services.week import this_week
@@ -25,8 +25,6 @@ from tubcare.values import Liner, Sanitiser, TubProfile
 if TYPE_CHECKING:
     from tubcare.care.templates_read import Template
     from tubcare.services.desk import Desk
-
-DERIVED = {UNTESTED, WEAR, EXPOSURE}
 
 
 def asked_by(triggers: Any) -> list[str]:  # noqa: ANN401  plain data

@@ -29,6 +29,8 @@ UNTESTED: Final = "untested_doses"
 WEAR: Final = "water_wear_percent"
 TOP_UP: Final = "top_up_week_percent"
 EXPOSURE: Final = "liner_exposure_percent"
+#: What is worked out of other facts, and asked for as if it were read.
+DERIVED: Final = frozenset({UNTESTED, WEAR, TOP_UP, EXPOSURE})
 
 
 def with_derived(
@@ -55,7 +57,7 @@ def with_derived(
 
 def _asked(task: Task) -> set[str]:
     names = {t.condition.quantity for t in task.triggers if isinstance(t, ReadingTrigger)}
-    return names & {UNTESTED, WEAR, TOP_UP, EXPOSURE}
+    return names & DERIVED
 
 
 def _derived(
