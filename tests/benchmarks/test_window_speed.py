@@ -99,16 +99,18 @@ def test_an_idle_window_lets_the_computer_sleep(
     idle = str(IDLE_S)
     both = begin("tubcare", logbook, "--idle", idle), begin("bare", "--idle", idle)
     ours, bare = map(reached, both)
+    # Both count the timer that ends the counting.
+    timeouts = ours["idle_timeouts"] - bare["idle_timeouts"]
     share, theirs = (each["idle_cpu"] / (IDLE_S * 1000) for each in (ours, bare))
     print(  # noqa: T201  the figure is the point
-        f"\nidle for {IDLE_S:g} s: {share:.3%} of a core, {ours['idle_timeouts']:g} timeouts,"
+        f"\nidle for {IDLE_S:g} s: {share:.3%} of a core, {timeouts:g} timers ran out,"
         f" {ours['idle_switches']:g} times asleep; bare QMainWindow: {theirs:.3%},"
         f" {bare['idle_switches']:g} times asleep"
     )
     assert bare["idle_timeouts"] <= 1
     if FULL:
         assert share < 0.003
-        assert ours["idle_timeouts"] <= 2
+        assert timeouts <= 2
 
 
 def test_memory_stays_after_many_changes_of_section(
