@@ -15,6 +15,7 @@ from tubcare.care.model import TubState
 from tubcare.care.trigger_data import rules_to_data
 from tubcare.desktop.tub_pages import TubPage
 from tubcare.desktop.tub_screen import TubScreen
+from tubcare.services.plans import accept, offered
 from tubcare.services.task_edits import TaskDraft, change_task
 from tubcare.services.tasks import TaskLine, task_detail, task_list
 from tubcare.services.tubs import Tub, tubs
@@ -268,3 +269,15 @@ def test_what_fits_only_later_in_the_season_is_offered_apart(shown: Shown) -> No
     (visit,) = tree.findItems("Visit the closed tub", Qt.MatchFlag.MatchRecursive)
     # Six weeks before the planned closing of 31 October (a choice of the plan, not of a source).
     assert "fits from Sat 19 Sept" in visit.text(1)
+
+
+def test_a_plan_that_holds_everything_says_so(qtbot: QtBot, shown: Shown, path: Path) -> None:
+    window, screen = shown
+    desk = desk_of(path)
+    tub = tubs(desk)[0].id
+    accept(desk, tub, {each.template_key for each in offered(desk, tub)})
+    desk.store.close()
+    screen.refresh()
+    settle(qtbot, window)
+    assert "holds every task that fits" in screen.tabs.profile.told.text()
+    assert not screen.tabs.profile.apply_action.isEnabled()

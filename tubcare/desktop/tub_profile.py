@@ -135,17 +135,21 @@ class ProfilePage(TubPart):
         self.parts.show_diff(drawn.diff, fresh, of=drawn.tub.id)
         changes = len(drawn.diff.changed) + len(drawn.diff.dropped)
         changes += sum(each.template_key in fresh for each in drawn.diff.added)
-        say = self.context.speech.say
-        self.told.setText(
-            self.context.speech.say_count(
+        told = self._nothing_changes(drawn.diff)
+        if changes:
+            told = self.context.speech.say_count(
                 "The profile calls for {n} change of the plan; it waits until you take it.",
                 "The profile calls for {n} changes of the plan; they wait until you take them.",
                 changes,
             )
-            if changes
-            else say("The plan fits the profile. More tasks that fit this tub are on offer.")
-        )
+        self.told.setText(told)
         self._look()
+
+    def _nothing_changes(self, diff: PlanDiff) -> str:
+        say = self.context.say
+        if diff.added:
+            return say("The plan fits the profile. More tasks that fit this tub are on offer.")
+        return say("The plan fits the profile, and holds every task that fits this tub.")
 
     @Slot()
     def _look(self) -> None:

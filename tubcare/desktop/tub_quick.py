@@ -65,7 +65,8 @@ class QuickPage(TubPart):
     def __init__(self, context: Context) -> None:
         super().__init__(context)
         say = context.say
-        self.dips = DipBox(context, self.add_page_action(say("Write the dips down")))
+        write_dips = self.add_page_action(say("Write the dips down"))
+        self.dips = DipBox(context, write_dips)
         self.readings = ReadingsBox(context, self.add_page_action(say("Write the readings down")))
         self.meters = MeterBox(context, self.add_page_action(say("Write the meter down")))
         self.fills = FillBox(context, self.add_page_action(say("Write the water down")))
@@ -85,6 +86,7 @@ class QuickPage(TubPart):
         empty = EmptyState(
             say("Nothing is written down for this tub yet"),
             say("“Dip +1” counts a dip at once; readings and meters go in on the left."),
+            write_dips,
         )
         self._list = QStackedWidget()
         self._list.addWidget(self.table)
