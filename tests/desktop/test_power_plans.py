@@ -105,10 +105,12 @@ def test_ideas_are_compared_added_and_left_out(
     before = len(power.ideas.model.rows)
     form = power.ideas.form
     form.kind.setCurrentIndex(form.kind.findData("lid"))
-    form.build_up.choose("foam_lid_80")
-    form.price.setText("60")
-    power.ideas.add()
-    settle(qtbot, window)
+    form.build_up.choose("wood_lid_20")
+    for price in ("", "60"):
+        form.price.setText(price)
+        power.ideas.add()
+        settle(qtbot, window)
+    # Typed again with a price it stands once.
     assert len(power.ideas.model.rows) == before + 1
     last = power.ideas.model.rows[-1]
     assert last.idea is not None

@@ -24,7 +24,7 @@ from tubcare.services.household import POWER_PRICE, change_setting, start_logboo
 from tubcare.services.measures import MeterValue
 from tubcare.services.meters import add_meter_reading, delete_meter_reading
 from tubcare.services.power_estimates import estimates_of, metered_days
-from tubcare.services.power_fill import fill_estimates, renew_estimates
+from tubcare.services.power_fill import fill_estimates
 from tubcare.services.power_weather import type_monthly_means
 from tubcare.services.reviews import year_review
 from tubcare.services.tubs import change_profile, enter_state, tubs
@@ -51,11 +51,12 @@ def tub(desk: Desk) -> TubId:
 
 
 def make_tub(desk: Desk) -> TubId:
-    change_setting(desk, POWER_PRICE, "0.30")
     tub = add_tub(desk, opened=OPENED)
     (only,) = tubs(desk)
     change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
     type_monthly_means(desk, tub, MEANS)
+    # The price last: before it there is nothing to estimate with.
+    change_setting(desk, POWER_PRICE, "0.30")
     return tub
 
 
@@ -145,8 +146,25 @@ def test_a_closed_tub_draws_nothing(desk: Desk, tub: TubId) -> None:
 def test_a_closing_written_down_late_takes_its_estimates_away(desk: Desk, tub: TubId) -> None:
     fill_estimates(desk)
     enter_state(desk, tub, TubState.CLOSED, date(2026, 5, 21))
-    renew_estimates(desk, tub)
     assert estimated(desk, tub)[-1] == date(2026, 5, 20)
+    undo(desk)
+    assert len(estimated(desk, tub)) == 31
+
+
+def test_other_weather_changes_the_estimates_and_undo_brings_the_old_ones_back(
+    desk: Desk, tub: TubId
+) -> None:
+    def energy() -> int:
+        with desk.read() as connection:
+            return sum(each.energy_wh for each in estimates_of(connection, tub))
+
+    fill_estimates(desk)
+    before = energy()
+    type_monthly_means(desk, tub, MonthlyMeans(air_c=(20.0,) * 12))
+    assert energy() > before
+    undo(desk)
+    assert energy() == before
+    assert_books_hold(desk.store)
 
 
 def test_days_between_two_meters_are_estimated(desk: Desk, tub: TubId) -> None:

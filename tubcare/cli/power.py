@@ -30,7 +30,6 @@ from tubcare.services.power import power
 from tubcare.services.power_build import read_build
 from tubcare.services.power_change import build_shown, change_build
 from tubcare.services.power_due import fill_if_due
-from tubcare.services.power_fill import renew_estimates
 from tubcare.services.power_hours import plan_hours
 from tubcare.services.power_learning import (
     add_drift_test,
@@ -93,10 +92,9 @@ def _weather(desk: Desk, arguments: Arguments, output: Output) -> None:
         told = " ".join(question_told(output.speech, each) for each in preview.questions)
         way = output.speech.say("Say so with --unit, --date-order or --column.")
         raise InputError("weather", f"{told} {way}")
-    place = import_weather(
+    import_weather(
         desk, values.tub, text, source=Path(values.file).name, answers=answers, clock=clock
     )
-    renew_estimates(desk, place.id)
     weather_preview_shown(preview, output)
 
 
@@ -104,8 +102,7 @@ def _means(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
     with desk.read() as connection:
         profile = read_build(connection, values.tub).profile
-    place = type_monthly_means(desk, values.tub, means_from(values, profile.latitude_deg))
-    renew_estimates(desk, place.id)
+    type_monthly_means(desk, values.tub, means_from(values, profile.latitude_deg))
     _show(desk, arguments, output)
 
 
@@ -118,7 +115,6 @@ def _tariff(desk: Desk, arguments: Arguments, output: Output) -> None:
         hourly = prices_from_file(desk, values.tub, text, per=per, in_utc=values.utc)
     plan = tariff_from(values, output.speech, tariff_of(desk, values.tub), hourly)
     place = change_tariff(desk, values.tub, plan)
-    renew_estimates(desk, place.id)
     output.data({"tub": place.name, "kind": plan.kind.value})
     output.line(output.speech.say("{tub}: tariff kept.", tub=place.name))
 
@@ -128,8 +124,7 @@ def _build(desk: Desk, arguments: Arguments, output: Output) -> None:
     shown = build_shown(desk, values.tub)
     described = described_from(values, shown.build.described, output.speech, shown.catalogue)
     if described != shown.build.described:
-        place = change_build(desk, values.tub, described)
-        renew_estimates(desk, place.id)
+        change_build(desk, values.tub, described)
         shown = build_shown(desk, values.tub)
     now = shown.build.described
     output.data(
@@ -160,7 +155,6 @@ def _learn(desk: Desk, arguments: Arguments, output: Output) -> None:
         forget_learning(desk, values.tub)
     found = keep_learning(desk, values.tub) if values.keep else learning(desk, values.tub)
     if values.keep:
-        renew_estimates(desk, found.tub.id)
         found = replace(found, kept=True)
     learning_shown(found, output)
 

@@ -14,15 +14,13 @@ from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.services.power_change import BuildShown, build_shown, change_build
-from tubcare.services.power_fill import renew_estimates
 from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.energy.from_profile import Described
-    from tubcare.services.desk import Desk
-    from tubcare.values import TubId
+    from tubcare.services.measures import TubPlace
 
 
 class PowerBuildPage(TubPart):
@@ -91,12 +89,12 @@ class PowerBuildPage(TubPart):
     def _write(self, described: Described) -> None:
         if self._shown is not None:
             self.box.write(
-                partial(_keep, self.context.desk, self._shown.build.place.id, described),
+                partial(change_build, self.context.desk, self._shown.build.place.id, described),
                 done=self._say_kept,
                 title=self.context.say("Keeping the build"),
             )
 
-    def _say_kept(self, _nothing: None) -> None:
+    def _say_kept(self, _place: TubPlace) -> None:
         self.context.strip.say(self.context.say("Build kept."), undo=self.context.undo)
 
     def _show(self, shown: BuildShown) -> None:
@@ -136,8 +134,3 @@ class PowerBuildPage(TubPart):
         elif shown.build.described.cooling_w > 0:
             told.append(speech.say("From a fill at 12 °C the unit never reaches the set point."))
         return " ".join(told)
-
-
-def _keep(desk: Desk, tub: TubId, described: Described) -> None:
-    change_build(desk, tub, described)
-    renew_estimates(desk, tub)

@@ -112,7 +112,9 @@ class PowerIdeasPage(TubPart):
         except (InputError, OutOfRangeError) as error:
             self.box.tell(error)
             return
-        self._compare((*(self._ideas or ()), idea))
+        # The same change typed again takes the place of the one before: it may have a price now.
+        others = [each for each in self._ideas or () if not _same_change(each, idea)]
+        self._compare((*others, idea))
 
     @Slot()
     def remove(self) -> None:
@@ -230,6 +232,10 @@ class PowerIdeasPage(TubPart):
 
     def _back(self, row: Compared) -> str:
         return pay_back_told(self.context.speech, row.outcome)
+
+
+def _same_change(one: Idea, other: Idea) -> bool:
+    return (one.kind, one.amount, one.build_up) == (other.kind, other.amount, other.build_up)
 
 
 def _compared(asked: WhatIf, ideas: tuple[Idea, ...], ticket: Ticket) -> _Done:

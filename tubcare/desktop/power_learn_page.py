@@ -18,7 +18,6 @@ from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.energy.calibration import Calibration
-from tubcare.services.power_fill import renew_estimates
 from tubcare.services.power_learning import (
     DriftTest,
     Learning,
@@ -45,9 +44,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.energy.back_test import WeekCheck
     from tubcare.energy.drift_test import DriftResult
-    from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
-    from tubcare.values import TubId
 
 _LEAST_TABLE_PX = 150
 _AIR_C = 15.0
@@ -107,7 +104,7 @@ class PowerLearnPage(TubPart):
         """Use what was learned from now on; the ledger's estimates follow."""
         if self.tub is not None:
             self.box.write(
-                partial(_use, self.context.desk, self.tub.id),
+                partial(keep_learning, self.context.desk, self.tub.id),
                 done=self._say_used,
                 title=self.context.say("Keeping what was learned"),
             )
@@ -117,7 +114,7 @@ class PowerLearnPage(TubPart):
         """Go by the description again."""
         if self.tub is not None:
             self.box.write(
-                partial(_forget, self.context.desk, self.tub.id),
+                partial(forget_learning, self.context.desk, self.tub.id),
                 done=self._say_forgotten,
                 title=self.context.say("Forgetting what was learned"),
             )
@@ -267,15 +264,3 @@ def _buttons(*actions: QAction) -> QHBoxLayout:
         row.addWidget(ActionButton(action))
     row.addStretch()
     return row
-
-
-def _use(desk: Desk, tub: TubId) -> Learning:
-    found = keep_learning(desk, tub)
-    renew_estimates(desk, tub)
-    return found
-
-
-def _forget(desk: Desk, tub: TubId) -> TubPlace:
-    place = forget_learning(desk, tub)
-    renew_estimates(desk, tub)
-    return place

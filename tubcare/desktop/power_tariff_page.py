@@ -17,7 +17,6 @@ from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.energy.price_text import HourlyPrices, PricePer
 from tubcare.energy.tariff_plan import TariffPlan
-from tubcare.services.power_fill import renew_estimates
 from tubcare.services.power_tariff import (
     change_tariff,
     prices_from_file,
@@ -28,6 +27,7 @@ from tubcare.words.dates import medium_date
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
+    from tubcare.services.measures import TubPlace
     from tubcare.values import TubId
 
 
@@ -117,7 +117,7 @@ class PowerTariffPage(TubPart):
             self.box.tell(error)
             return
         self.box.write(
-            partial(_keep, self.context.desk, self.tub.id, plan),
+            partial(change_tariff, self.context.desk, self.tub.id, plan),
             done=self._say_kept,
             title=self.context.say("Keeping the tariff"),
         )
@@ -149,7 +149,7 @@ class PowerTariffPage(TubPart):
         )
         return f"{told} {missing}"
 
-    def _say_kept(self, _nothing: None) -> None:
+    def _say_kept(self, _place: TubPlace) -> None:
         self.context.strip.say(self.context.say("Tariff kept."), undo=self.context.undo)
 
     def _show(self, plan: TariffPlan) -> None:
@@ -175,8 +175,3 @@ def _prices(
 ) -> HourlyPrices:
     text = path.read_text(encoding="utf-8-sig", errors="replace")
     return prices_from_file(desk, tub, text, per=per, in_utc=in_utc)
-
-
-def _keep(desk: Desk, tub: TubId, plan: TariffPlan) -> None:
-    change_tariff(desk, tub, plan)
-    renew_estimates(desk, tub)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.desktop.power_files import Looked
-from tubcare.services.power_fill import renew_estimates
 from tubcare.services.power_weather import import_weather, preview_weather
 from tubcare.words.sentences.weather_files import (
     bad_rows_told,
@@ -56,10 +55,8 @@ class WeatherReader:
         )
 
     def take(self, text: str, source: str, answers: Answers, clock: FileClock) -> object:
-        """Take the file over; the ledger's estimates follow."""
+        """Take the file over."""
         tub = None if self._page.tub is None else self._page.tub.id
-        place = import_weather(
+        return import_weather(
             self._context.desk, tub, text, source=source, answers=answers, clock=clock
         )
-        renew_estimates(self._context.desk, place.id)
-        return place

@@ -18,7 +18,6 @@ from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.energy.monthly_means import MonthlyMeans
-from tubcare.services.power_fill import renew_estimates
 from tubcare.services.power_weather import (
     KnownWeather,
     known_weather,
@@ -31,6 +30,7 @@ from tubcare.words.quantities import Unit, with_unit
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
+    from tubcare.services.measures import TubPlace
     from tubcare.values import TubId
 
 _SWING_K = 4.0
@@ -137,7 +137,7 @@ class PowerWeatherPage(TubPart):
             self.box.tell(error)
             return
         self.box.write(
-            partial(_keep, self.context.desk, self.tub.id, means),
+            partial(type_monthly_means, self.context.desk, self.tub.id, means),
             done=self._say_kept,
             title=self.context.say("Keeping the monthly means"),
         )
@@ -146,7 +146,7 @@ class PowerWeatherPage(TubPart):
     def _submit(self, _nothing: object) -> None:
         self.keep()
 
-    def _say_kept(self, _nothing: None) -> None:
+    def _say_kept(self, _place: TubPlace) -> None:
         self.context.strip.say(self.context.say("Monthly means kept."), undo=self.context.undo)
 
     def _show(self, shown: WeatherShown) -> None:
@@ -180,8 +180,3 @@ class PowerWeatherPage(TubPart):
 
 def _read(desk: Desk, tub: TubId) -> WeatherShown:
     return WeatherShown(known=known_weather(desk, tub), means=monthly_means(desk, tub))
-
-
-def _keep(desk: Desk, tub: TubId, means: MonthlyMeans) -> None:
-    type_monthly_means(desk, tub, means)
-    renew_estimates(desk, tub)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 _CHART_STEP_DAYS = 7
 _CHART_MARGIN_DAYS = 14
+_MOST_POINTS = 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,11 +74,12 @@ def chances(
     if not days or not hard:
         return ()
     begins, ends = min(days) - _CHART_MARGIN_DAYS, max(days) + _CHART_MARGIN_DAYS
+    step = max(_CHART_STEP_DAYS, -(-(ends - begins) // _MOST_POINTS))
     return tuple(
         ChancePoint(
             on=date_in_season(season, day), frost=_share(first, day), hard=_share(hard, day)
         )
-        for day in range(begins, ends, _CHART_STEP_DAYS)
+        for day in range(begins, ends, step)
     )
 
 

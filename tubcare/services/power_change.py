@@ -14,7 +14,7 @@ from tubcare.services.power_build import (
     keep_power_plan,
     read_build,
 )
-from tubcare.services.power_usual import refresh_usual
+from tubcare.services.power_follow import follow_change
 
 if TYPE_CHECKING:
     from tubcare.energy.from_profile import BuildCatalogue
@@ -76,7 +76,7 @@ def change_build(desk: Desk, tub: TubId | str | None, described: Described) -> T
     }
     with desk.write("change_build", build.place.name, POWER_TOPICS) as unit:
         keep_power_plan(unit, build.place.id, build=told)
-        refresh_usual(unit, build)
+        follow_change(unit, desk, build.place.id)
     return build.place
 
 

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 from sqlalchemy import select
 
 from tubcare.ledger.power_spread import spread_through
-from tubcare.services.power_days import KWH, meter_steps
-from tubcare.store.tables import EntryRow, MeterReadingRow
+from tubcare.services.power_days import KWH, Mode, meter_steps, states_of, stretches
+from tubcare.store.tables import EntryRow, MeterReadingRow, StateChangeRow
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 _ONE_DAY = timedelta(days=1)
 POWER = "power"
+_DECIDE = frozenset({MeterReadingRow.__tablename__, StateChangeRow.__tablename__})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,33 +89,28 @@ def metered_days(connection: Connection, tub: TubId) -> frozenset[date]:
 
 
 def settle_changed(unit: Unit) -> None:
-    """Settle the estimates of each tub whose meter readings this unit touched."""
-    table = MeterReadingRow.__tablename__
+    """Settle the estimates of each tub whose meter readings or states this unit touched."""
     tubs = {
         image["tub_id"]
         for change in unit.changes
-        if change.table == table
+        if change.table in _DECIDE
         for image in (change.before, change.after)
-        if image is not None and image["counter"] == KWH
+        if image is not None and image.get("counter", KWH) == KWH
     }
     for tub in sorted(tubs):
         settle_estimates(unit, tub)
 
 
-def settle_estimates(unit: Unit, tub: TubId, *, idle: frozenset[date] = frozenset()) -> None:
-    """Cut estimates back to days that neither the meter nor an earlier estimate covers.
+def settle_estimates(unit: Unit, tub: TubId) -> None:
+    """Cut estimates back to days on which something ran, that nothing else covers.
 
-    Parameters
-    ----------
-    unit
-        The running use case.
-    tub
-        Whose.
-    idle
-        Days on which nothing ran: no estimate stands for them either.
+    Neither the meter nor an earlier estimate may stand for the same day.
     """
-    taken = set(metered_days(unit.connection, tub) | idle)
-    for each in estimates_of(unit.connection, tub):
+    estimates = estimates_of(unit.connection, tub)
+    if not estimates:
+        return
+    taken = set(metered_days(unit.connection, tub) | _idle_days(unit.connection, tub, estimates))
+    for each in estimates:
         free = [day for day in each.days() if day not in taken]
         taken.update(free)
         if len(free) != len(each.days()):
@@ -131,6 +127,20 @@ def runs_of(days: Iterable[date]) -> tuple[tuple[date, date], ...]:
         else:
             found.append((day, day))
     return tuple(found)
+
+
+def _idle_days(
+    connection: Connection, tub: TubId, estimates: Sequence[EstimateEntry]
+) -> frozenset[date]:
+    """Return the days among those of the estimates on which nothing ran."""
+    first = min(each.after for each in estimates)
+    last = max(each.until for each in estimates)
+    return frozenset(
+        stretch.first + _ONE_DAY * n
+        for stretch in stretches(states_of(connection, tub), first, last)
+        if stretch.mode is Mode.OFF
+        for n in range((stretch.last - stretch.first).days + 1)
+    )
 
 
 def _cut(unit: Unit, tub: TubId, each: EstimateEntry, runs: Sequence[tuple[date, date]]) -> None:

@@ -6,14 +6,13 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from tubcare.energy.tariff import rounded_minor
-from tubcare.services.power_days import Mode
 from tubcare.services.power_estimates import (
     add_estimate,
     estimates_of,
     runs_of,
     settle_estimates,
 )
-from tubcare.services.power_gaps import days_of, open_days, tubs_to_estimate
+from tubcare.services.power_gaps import open_days, tubs_to_estimate
 from tubcare.services.power_model import DayModel
 from tubcare.services.power_site import read_site
 from tubcare.services.topics import Topic
@@ -37,25 +36,17 @@ def fill_estimates(desk: Desk) -> int:
     added = 0
     for tub in tubs_to_estimate(desk):
         with desk.write_unremembered(LEDGER_TOPICS) as unit:
-            added += _fill(unit, desk, tub)
+            added += fill_tub(unit, desk, tub)
     return added
 
 
-def renew_estimates(desk: Desk, tub: TubId) -> int:
-    """Estimate a tub anew after its build, weather, prices or learning changed."""
-    with desk.write_unremembered(LEDGER_TOPICS) as unit:
-        for each in estimates_of(unit.connection, tub):
-            unit.remove(EntryRow, each.id)
-        return _fill(unit, desk, tub)
-
-
-def _fill(unit: Unit, desk: Desk, tub: TubId) -> int:
+def fill_tub(unit: Unit, desk: Desk, tub: TubId) -> int:
+    """Estimate the uncovered days of one tub inside a running use case; return how many."""
     site = read_site(unit.connection, tub)
     ran, _free = open_days(unit.connection, desk, tub)
     if not ran or site.site.tariff is None or not site.site.weather.known:
         return 0
-    idle = frozenset(day for each in ran if each.mode is Mode.OFF for day in days_of(each))
-    settle_estimates(unit, tub, idle=idle)
+    settle_estimates(unit, tub)
     _ran, free = open_days(unit.connection, desk, tub)
     model = DayModel(site.site, ran)
     wanted = [day for day in free if model.knows(day)]

@@ -28,9 +28,9 @@ from tubcare.services.power_build import (
     read_build,
 )
 from tubcare.services.power_days import MeterStep, Mode, meter_steps, states_of, stretches
+from tubcare.services.power_follow import follow_change
 from tubcare.services.power_learned import LEARNED, TEST, learned_data
 from tubcare.services.power_site import PowerSite, read_site
-from tubcare.services.power_usual import refresh_usual
 from tubcare.store.tables import FillRow
 from tubcare.store.unit import table_of
 
@@ -173,7 +173,7 @@ def _write(desk: Desk, place: TubPlace, label: str, parts: dict[str, Any]) -> No
         kept = power_plan(unit.connection, place.id).get("drift", {})
         drift = {name: value for name, value in (kept | parts).items() if value is not None}
         keep_power_plan(unit, place.id, drift=drift)
-        refresh_usual(unit, read_build(unit.connection, place.id))
+        follow_change(unit, desk, place.id)
 
 
 def _fit(site: PowerSite, test: DriftTest) -> DriftResult:

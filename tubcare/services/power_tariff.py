@@ -64,6 +64,10 @@ def change_tariff(desk: Desk, tub: TubId | str | None, plan: TariffPlan) -> TubP
     plan.tariff(minor)
     with desk.write("change_tariff", place.name, POWER_TOPICS) as unit:
         keep_power_plan(unit, place.id, tariff=_to_data(plan))
+        # Loaded here, for it reads tariffs itself.
+        from tubcare.services.power_follow import follow_change  # noqa: PLC0415
+
+        follow_change(unit, desk, place.id)
     return place
 
 

@@ -13,8 +13,8 @@ from tubcare.energy.weather_series import hourly_weather, typical_year_of
 from tubcare.energy.weather_text import ask_about, read_weather
 from tubcare.errors import InputError
 from tubcare.services.measures import tub_named
-from tubcare.services.power_build import POWER_TOPICS, read_build
-from tubcare.services.power_usual import refresh_usual
+from tubcare.services.power_build import POWER_TOPICS
+from tubcare.services.power_follow import follow_change
 from tubcare.services.power_weather_store import (
     means_as_content,
     means_of,
@@ -135,7 +135,7 @@ def import_weather(
     purpose, kept = _kept(table, place, clock, source)
     with desk.write("import_weather", place.name, POWER_TOPICS) as unit:
         keep_weather(unit, place.id, purpose, kept, desk.now())
-        refresh_usual(unit, read_build(unit.connection, place.id))
+        follow_change(unit, desk, place.id)
     return place
 
 
@@ -159,7 +159,7 @@ def type_monthly_means(desk: Desk, tub: TubId | str | None, means: MonthlyMeans)
     )
     with desk.write("type_monthly_means", place.name, POWER_TOPICS) as unit:
         keep_weather(unit, place.id, Purpose.TYPICAL, kept, desk.now())
-        refresh_usual(unit, read_build(unit.connection, place.id))
+        follow_change(unit, desk, place.id)
     return place
 
 

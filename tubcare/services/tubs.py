@@ -90,10 +90,9 @@ def change_profile(desk: Desk, tub: TubId, profile: TubProfile) -> None:
         )
         if _has_power_plan(unit.connection, tub):
             # Brings numpy, which a tub without weather and build of its own does without.
-            from tubcare.services.power_build import read_build  # noqa: PLC0415
-            from tubcare.services.power_usual import refresh_usual  # noqa: PLC0415
+            from tubcare.services.power_follow import follow_change  # noqa: PLC0415
 
-            refresh_usual(unit, read_build(unit.connection, tub))
+            follow_change(unit, desk, tub)
 
 
 def enter_state(desk: Desk, tub: TubId, state: TubState, on: date, note: str = "") -> None:
