@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from typing_extensions import override
 
 from tubcare.care.terms import Status
 from tubcare.desktop.marks import MARKS, state_word
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from tubcare.services.tasks import TaskDetail
 
 WIDEST_LETTERS = 100
+LEAST_HEIGHT = 120
 
 
 class TaskPageView(QScrollArea):
@@ -86,6 +88,7 @@ class TaskPageView(QScrollArea):
         self._show_history(page)
         sources = [speech.say("Source: {text}", text=text) for text in detail.card.sources]
         _put(self.sources, "\n".join(sources))
+        self.updateGeometry()
 
     def take_focus(self) -> None:
         """Give the keyboard to the first step, or to the history."""
@@ -154,6 +157,14 @@ class TaskPageView(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._holder = holder
+
+    @override
+    def minimumSizeHint(self) -> QSize:
+        """Return the width of the widest word or button; only downwards is scrolled."""
+        bar = self.verticalScrollBar().sizeHint().width()
+        return QSize(self._holder.minimumSizeHint().width() + bar, LEAST_HEIGHT)
 
 
 class StateLine(QWidget):

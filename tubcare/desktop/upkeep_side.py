@@ -28,11 +28,18 @@ class UpkeepSide(QSplitter):
     """Keeps a list and, beside it, what stands there by itself and the pane when it is needed."""
 
     def __init__(
-        self, context: Context, section: str, main: QWidget, beside: QWidget | None = None
+        self,
+        context: Context,
+        section: str,
+        main: QWidget,
+        beside: QWidget | None = None,
+        *,
+        keyboard: QWidget | None = None,
     ) -> None:
+        """Lay the parts out; `keyboard` is what gets the focus back, `main` when None."""
         super().__init__(Qt.Orientation.Horizontal)
         self._context = context
-        self._main = main
+        self._keyboard = main if keyboard is None else keyboard
         self._beside = beside
         self._pane: DetailsPane | None = None
         self.teller = UpkeepTeller(context, section, self)
@@ -126,7 +133,7 @@ class UpkeepSide(QSplitter):
         self.pane.hide()
         if self._beside is not None:
             self._beside.show()
-        self._main.setFocus()
+        self._keyboard.setFocus()
 
     @Slot(object)
     def _tell(self, done: tuple[Errand, Ticked]) -> None:

@@ -13,6 +13,7 @@ from typing_extensions import override
 from tubcare.desktop.page_list import CATCH_UP
 from tubcare.desktop.screen import EmptyState, Screen
 from tubcare.desktop.speaking import speech_of
+from tubcare.desktop.tub_needed import TubNeeded
 from tubcare.desktop.upkeep_side import UpkeepSide
 from tubcare.desktop.week_model import ROW_ROLE, Row, WeekModel, WeekShown
 from tubcare.desktop.week_tree import WeekTree
@@ -49,10 +50,8 @@ class WeekScreen(Screen):
         self._stack = QStackedLayout(holder)
         self._stack.addWidget(self.tree)
         self._stack.addWidget(self._empty)
-        holder.setFocusProxy(self.tree)
         self._ticking: Row | None = None
-        self.side = UpkeepSide(context, "week", holder)
-        self.body.addWidget(self.side, 1)
+        self.side = UpkeepSide(context, "week", holder, keyboard=self.tree)
         self.tick_action = self.add_action(
             context.say("&Tick off"), self._tick_current, icon="tick", main=True
         )
@@ -70,6 +69,9 @@ class WeekScreen(Screen):
         # One letter less would clash with the menu.
         self.add_action(say("&Dip +1"), self._add_dip, icon="dips", keys="Ctrl+D", button=True)
         self.add_action(say("Catch &up…"), self._catch_up, keys="Ctrl+U")
+        told = say("Describe it first; then what is due stands here, each day with its reason.")
+        self._needed = TubNeeded(self, self.side, told)
+        self.body.addWidget(self._needed, 1)
         self.tree.tick_wanted.connect(self._tick)
         self.tree.details_wanted.connect(self._details)
 
@@ -101,8 +103,10 @@ class WeekScreen(Screen):
         self.say_below_title("   ".join([date_range(speech, week.first, week.last), *notes]))
         self.model.show_week(shown)
         self.tree.show_all()
-        self._stack.setCurrentWidget(self.tree if self.model.rowCount() else self._empty)
-        self.tick_action.setEnabled(self.model.rowCount() > 0)
+        filled = self.model.rowCount() > 0
+        self._stack.setCurrentWidget(self.tree if filled else self._empty)
+        self._needed.show_for(week.tubs)
+        self.tick_action.setEnabled(filled)
         if before is None or not self._select(before):
             self.tree.select_first()
 
