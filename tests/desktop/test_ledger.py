@@ -32,6 +32,7 @@ from tubcare.services.prices import prices
 from tubcare.services.reviews import year_review
 from tubcare.services.supplies import supplies, throw_away
 from tubcare.store.open import open_store
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -132,6 +133,28 @@ def test_the_day_and_the_amount_are_read_as_the_locale_writes_them(
     qtbot.waitUntil(lambda: "Pump seal" in screen.context.strip.text)
     (entry,) = all_entries(desk)
     assert (entry.on, entry.minor) == (date(2026, 5, 3), 123_450)
+
+
+def test_a_german_types_commas_and_points_and_is_shown_them(
+    qtbot: QtBot, make_window: Callable[..., Window], path: Path, desk: Desk
+) -> None:
+    window = make_window(
+        sections=SECTIONS,
+        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        speech=speech_for({}, chosen="de_DE", currency_code="EUR"),
+    )
+    window.go("ledger")
+    settle(qtbot, window)
+    screen = window.screens.current
+    assert isinstance(screen, LedgerScreen)
+    screen.quick.what.setText("Schlauch")
+    screen.quick.amount.setText("1.234,50")
+    screen.quick.day.setText("3.5.")
+    QTest.keyClick(screen.quick.day, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "1.234,50\N{NO-BREAK SPACE}€" in window.strip.text)
+    (entry,) = all_entries(desk)
+    assert (entry.on, entry.minor) == (date(2026, 5, 3), 123_450)
+    quiet(qtbot, screen)
 
 
 def test_an_amount_can_belong_to_a_kind_a_tub_and_a_task(

@@ -135,6 +135,10 @@ def _reckoning(speech: Speech) -> Part:
                 "filled in, and the build spread over the months of its life."
             ),
             say(
+                "A period that still runs is set against the same days of the one before, one "
+                "that is over against all of it."
+            ),
+            say(
                 "A budget of a season is the share of the yearly budgets by days. What is likely "
                 "in all adds the usual cost of the tasks to come, power as in the open days so "
                 "far, and the rest of the write-off."
