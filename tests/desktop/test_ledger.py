@@ -12,7 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
-from tests.desktop.audit import audit
+from tests.desktop.audit import audit, clipped
 from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from tubcare.desktop.shell import Window
+    from tubcare.desktop.theme import Theme
 
 NOW = noon(2026, 5, 6)
 TODAY = date(2026, 5, 6)
@@ -544,3 +545,20 @@ def test_what_was_used_is_a_second_list_that_adds_up_to_the_review(
     screen.lists.used.choose(lines[0].key)
     assert "How: thrown away" in screen.side.detail.told()
     assert "At the average price of: €0.20 for strip" in screen.side.detail.told()
+
+
+def test_text_half_as_large_again_is_whole_in_a_window_of_1280(
+    qtbot: QtBot, screen: LedgerScreen, theme: Theme, desk: Desk
+) -> None:
+    while theme.text_percent < 150:
+        theme.larger_text()
+    window = window_of(screen)
+    pay(desk, DirectPurchase(on=TODAY, category=SpendCategory.PARTS, minor=1005, note="Lid"))
+    screen.refresh()
+    quiet(qtbot, screen)
+    window.resize(1280, 720)
+    qtbot.waitUntil(lambda: window.width() == 1280)
+    assert clipped(window) == []
+    purchase(screen)
+    assert clipped(window) == []
+    theme.normal_text()

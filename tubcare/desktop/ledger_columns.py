@@ -26,9 +26,9 @@ class LedgerModel(RowsModel["Entry"]):
         columns: tuple[Column[Entry], ...] = (
             Column(key="what", title=say("What"), text=self._what, sort=self._what, stretch=True),
             Column(key="on", title=say("Day"), text=self._day, sort=_day_key),
+            Column(key="amount", title=say("Paid"), text=self._amount, sort=_minor, numeric=True),
             Column(key="category", title=say("Kind"), text=self._category, sort=self._category),
             Column(key="tub", title=say("Tub"), text=_tub, sort=_tub),
-            Column(key="amount", title=say("Paid"), text=self._amount, sort=_minor, numeric=True),
         )
         super().__init__(columns, context.icons, identity=_identity)
 
@@ -58,11 +58,11 @@ class UsedModel(RowsModel["UsedLine"]):
         columns: tuple[Column[UsedLine], ...] = (
             Column(key="what", title=say("What"), text=self._what, sort=self._what, stretch=True),
             Column(key="on", title=say("Day"), text=self._day, sort=_used_day),
-            Column(key="category", title=say("Kind"), text=self._category, sort=self._category),
-            Column(key="tub", title=say("Tub"), text=_used_tub, sort=_used_tub),
             Column(
                 key="amount", title=say("Used"), text=self._amount, sort=_used_minor, numeric=True
             ),
+            Column(key="category", title=say("Kind"), text=self._category, sort=self._category),
+            Column(key="tub", title=say("Tub"), text=_used_tub, sort=_used_tub),
         )
         super().__init__(columns, context.icons, identity=_used_key)
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
+from PySide6.QtCore import QEvent, Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+from typing_extensions import override
 
 from tubcare.desktop.choices import ListBox
 from tubcare.desktop.entry import DateEntry
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.ledger_work import LedgerShown
     from tubcare.desktop.screen import Context
+
+_WIDEST_DATE = "00/00/0000"
+_FRAME = 24
+_SHORT_LETTERS = 6
 
 
 class LedgerFilter(QWidget):
@@ -41,6 +46,8 @@ class LedgerFilter(QWidget):
         self.first = DateEntry("date", context.voice, FIRST_DAY)
         self.last = DateEntry("date", context.voice, FIRST_DAY)
         self.view, self.period, self.kind = ListBox(), ListBox(), ListBox()
+        for short in (self.view, self.kind):
+            short.setMinimumContentsLength(_SHORT_LETTERS)
         self.view.fill([(say("Paid"), View.PAID.value), (say("Used"), View.USED.value)])
         self.kind.fill(
             [
@@ -64,14 +71,24 @@ class LedgerFilter(QWidget):
             if box in {self.first, self.last}:
                 row.addWidget(label)
             row.addWidget(box, share)
-        for day in (self.first, self.last):
-            # Never narrower than a date in the size of the text.
-            day.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
+        self._give_room()
         self.period.activated.connect(self._choose_period)
         self.first.editingFinished.connect(self._choose_dates)
         self.last.editingFinished.connect(self._choose_dates)
         self.kind.activated.connect(self._choose_kind)
         self.view.activated.connect(self._choose_view)
+
+    @override
+    def changeEvent(self, event: QEvent) -> None:
+        """Give the dates the room that a new text size needs."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.FontChange, QEvent.Type.StyleChange}:
+            self._give_room()
+
+    def _give_room(self) -> None:
+        widest = self.fontMetrics().horizontalAdvance(_WIDEST_DATE)
+        for day in (self.first, self.last):
+            day.setMinimumWidth(widest + _FRAME)
 
     @property
     def shown_kind(self) -> SpendCategory | None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QStackedWidget
 
 from tubcare.desktop.ledger_columns import LedgerModel, UsedModel
 from tubcare.desktop.screen import EmptyState
+from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import Table
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ class LedgerLists(QStackedWidget):
         self.paid_model, self.used_model = LedgerModel(context), UsedModel(context)
         self.paid = Table(say("Amounts"), "ledger", self.paid_model, context.keeping)
         self.used = Table(say("What was used"), "ledger-used", self.used_model, context.keeping)
-        self._empty = EmptyState(
+        empty = EmptyState(
             say("No amounts in this period"),
             say("Write one down above, or choose other days. Ticked tasks add theirs."),
             new_amount,
@@ -52,6 +53,8 @@ class LedgerLists(QStackedWidget):
             table.row_chosen.connect(self._tell)
             table.row_opened.connect(self.opened)
             self.addWidget(table)
+        # It scrolls, lest it keep the window wide where text is large.
+        self._empty = scrolling(empty)
         self.addWidget(self._empty)
 
     def show_paid(self, rows: Sequence[Entry], wanted: EntryId | None) -> None:

@@ -119,7 +119,7 @@ class LedgerScreen(Screen):
         add(say("Bud&gets…"), writer.budgets, button=True)
         add(say("&Prices…"), writer.prices, button=True)
         self._export_action = add(
-            say("&Export as CSV…"), self._export, icon="export", keys="Ctrl+E", button=True
+            say("&Export as CSV…"), self._export, icon="export", keys="Ctrl+E"
         )
 
     def _arrange(self) -> None:
