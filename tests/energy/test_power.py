@@ -17,6 +17,7 @@ from tubcare.energy.load import acting
 from tubcare.energy.power import power_off_drift_c, pull_down_h, run_power
 from tubcare.energy.thermostat import TubState
 from tubcare.energy.tub import Pump, Use
+from tubcare.energy.weather import Weather
 from tubcare.errors import InputError, OutOfRangeError
 
 DAY = [12.0 - 6.0 * math.cos(2 * math.pi * (h - 3) / 24) for h in range(24)]
@@ -172,10 +173,11 @@ def test_the_held_season_agrees_with_the_stepped_one(ua_w_k: float, set_point_c:
 def test_months_and_days_sum_to_the_season() -> None:
     hours = hours_of_days(*SEASON, HELSINKI)
     power = run_power(make_tub(), hours, nordic_year().for_hours(hours))
-    total = power.totals().kwh
-    assert sum(month.total for month in power.kwh_by_month()) == pytest.approx(total)
-    assert len(power.kwh_by_month()) == 7
-    assert len(power.kwh_by_day()) == 214
+    months, days = power.months(), power.days()
+    assert (len(months), len(days)) == (7, 214)
+    assert sum(each.kwh for each in months) == pytest.approx(power.totals().kwh)
+    assert sum(each.run_h for each in days) == pytest.approx(power.totals().run_h)
+    assert sum(each.starts for each in days) == power.totals().starts
 
 
 def test_a_daily_mean_is_not_enough_when_a_night_needs_no_cooling() -> None:
@@ -206,3 +208,63 @@ def test_refuses_weather_that_does_not_fit_and_an_unknown_volume() -> None:
         replace(make_tub(), volume_l=0.0)
     with pytest.raises(OutOfRangeError, match="water_c"):
         TubState(water_c=-1.0)
+
+
+def test_a_chiller_that_may_not_run_never_pulls_down() -> None:
+    tub = make_tub()
+    no_flow = replace(tub.chiller, evaporator=Evaporator.FLOW_THROUGH)
+    label = replace(tub.chiller, least_air_c=16.0)
+    stopped = replace(tub, chiller=no_flow, pump=Pump(power_w=0.0, hours_per_day=0.0))
+    for still in (replace(tub, resting=True), stopped, replace(tub, chiller=label)):
+        assert pull_down_h(still, fill_c=12.0, air_c=15.0) is None
+    assert pull_down_h(replace(tub, chiller=label), fill_c=12.0, air_c=16.0) is not None
+    by_frost = pull_down_h(replace(tub, resting=True), fill_c=12.0, air_c=-10.0)
+    assert by_frost is not None
+
+
+def test_hours_without_wind_or_humidity_take_the_stated_assumptions() -> None:
+    tub = replace(make_tub(), use=Use(dips_per_day=1.0, hour=7, open_minutes=60.0))
+    hours, plain = make_hours(24), make_weather([14.0] * 24)
+    unknown = np.full(24, math.nan)
+    holed = replace(plain, wind_m_s=unknown, humidity=unknown)
+    expected = acting(tub, hours, plain).load
+    found = acting(tub, hours, holed).load
+    assert found.gain_w == pytest.approx(expected.gain_w)
+    assert found.slope_w_k == pytest.approx(expected.slope_w_k)
+
+
+@pytest.mark.parametrize("kind", Evaporator)
+@given(seed=st.integers(0, 10_000), cut=st.integers(0, 240))
+def test_balance_and_split_hold_with_everything_at_work(
+    kind: Evaporator, seed: int, cut: int
+) -> None:
+    # Wind, moisture, sun, dips with the lid off, a label's limit, pump hours, frost and ice.
+    rng = np.random.default_rng(seed)
+    air = np.clip(np.cumsum(rng.normal(0.0, 2.5, 240)) + rng.uniform(-15.0, 25.0), -40.0, 40.0)
+    weather = Weather(
+        air_c=air,
+        sun_w_m2=rng.uniform(0.0, 700.0, 240),
+        wind_m_s=rng.uniform(0.0, 12.0, 240),
+        humidity=rng.uniform(0.2, 1.0, 240),
+    )
+    tub = make_tub(ua_w_k=float(rng.uniform(1.0, 40.0)), cooling_w=1500.0)
+    tub = replace(
+        tub,
+        chiller=replace(tub.chiller, evaporator=kind, least_air_c=float(rng.uniform(-5.0, 10.0))),
+        pump=Pump(power_w=60.0, hours_per_day=float(rng.uniform(0.0, 24.0))),
+        use=Use(dips_per_day=float(rng.integers(0, 6)), open_minutes=12.0),
+    )
+    hours = make_hours(240)
+    whole = run_power(tub, hours, weather)
+    turned_j = float(np.abs(whole.run.gain_j).sum() + whole.run.cooling_j.sum())
+    stored_j = tub.heat_capacity_j_k * (whole.run.end.water_c - tub.thermostat.set_point_c)
+    left_j = float((whole.run.gain_j - whole.run.cooling_j).sum()) - stored_j
+    assert abs(left_j + whole.run.end.ice_j) <= 1e-3 * turned_j
+    first = run_power(tub, hours.part(0, cut), weather.part(0, cut))
+    rest = run_power(tub, hours.part(cut, 240), weather.part(cut, 240), first.run.end)
+    kwh, starts = (
+        [getattr(each.totals(), name) for each in (first, rest, whole)]
+        for name in ("kwh", "starts")
+    )
+    assert math.isclose(kwh[0] + kwh[1], kwh[2], rel_tol=1e-9)
+    assert starts[0] + starts[1] == starts[2]

@@ -122,3 +122,39 @@ def test_hours_without_a_price_are_never_picked() -> None:
     assert picked == ((1, 0.5), (2, 1.0))
     with pytest.raises(OutOfRangeError, match="need_h"):
         cheapest_hours(np.array([np.nan, 5.0]), need_h=2.0)
+
+
+def test_a_band_that_begins_at_half_past_counts_for_half_of_its_hour() -> None:
+    # By hand: 7.5 for the half hours, 5 within the band, 10 outside.
+    night = PriceBand(from_minute=23 * 60 + 30, to_minute=6 * 60 + 30, price_minor_kwh=Decimal(5))
+    tariff = TimeOfUse(bands=(night,), otherwise_minor_kwh=Decimal(10))
+    hours = hours_of_days(date(2025, 6, 8), date(2025, 6, 8), HELSINKI)  # Sunday into Monday
+    prices = tariff.minor_per_kwh(hours).tolist()
+    assert prices == [5.0] * 6 + [7.5] + [10.0] * 16 + [7.5]
+
+
+@pytest.mark.parametrize("zone", ["Asia/Kolkata", "Europe/Helsinki", "Australia/Lord_Howe"])
+def test_bands_cost_what_their_minutes_cost(zone: str) -> None:
+    # Minute by minute on the local clock, by zoneinfo alone.
+    place = ZoneInfo(zone)
+    bands = (
+        PriceBand(
+            from_minute=17 * 60 + 15,
+            to_minute=20 * 60,
+            price_minor_kwh=Decimal(40),
+            weekdays=frozenset(range(5)),
+        ),
+        PriceBand(from_minute=22 * 60, to_minute=7 * 60 + 30, price_minor_kwh=Decimal(-3)),
+    )
+    hours = hours_of_days(date(2025, 10, 24), date(2025, 10, 27), place)
+    total = 0.0
+    for minute in range(hours.count * 60):
+        local = (hours.start + timedelta(minutes=minute)).astimezone(place)
+        in_day = local.hour * 60 + local.minute
+        if local.weekday() < 5 and 17 * 60 + 15 <= in_day < 20 * 60:
+            total += 40.0
+        else:
+            total += -3.0 if in_day >= 22 * 60 or in_day < 7 * 60 + 30 else 25.0
+    tariff = Tariff(energy=TimeOfUse(bands=bands, otherwise_minor_kwh=Decimal(25)))
+    cost = energy_cost(tariff, hours, np.ones(hours.count))
+    assert cost.energy_minor == pytest.approx(total / 60.0, rel=1e-9)

@@ -171,3 +171,19 @@ def test_air_that_stands_exactly_at_a_switching_point_is_no_trouble(limit_c: flo
     load = _load([limit_c] * 5000, ua=45.0, gain_w=0.0)
     run = run_thermostat(load, Thermostat(set_point_c=4.0), TubState(water_c=4.0))
     assert run.water_c[-1] == pytest.approx(limit_c, abs=1e-6)
+
+
+def test_ice_that_forms_after_a_stop_within_the_hour_is_kept_as_ice() -> None:
+    # A small tub that the compressor leaves at 3.5 °C just as a hard frost sets in.
+    load = _load([30.0] * 3 + [-50.0] * 2, ua=500.0, cooling_w=20000.0)
+    start = TubState(water_c=4.6)
+    run = run_thermostat(load, Thermostat(set_point_c=4.0), start)
+    assert float(run.water_c.min()) == 0.0
+    assert run.end.ice_j > 0.0
+    assert abs(_left_over_j(run, start)) < 1e-6 * CAPACITY_J_K
+
+
+def test_water_warmer_than_any_chilled_tub_is_refused_with_what_to_check() -> None:
+    load = _load([20.0] * 24 * 60, ua=0.0, gain_w=900.0, cooling_w=0.0)
+    with pytest.raises(InputError, match="pass 60 °C; check the leak"):
+        run_thermostat(load, Thermostat(set_point_c=4.0), TubState(water_c=4.0))

@@ -209,3 +209,16 @@ def test_hourly_rows_without_an_air_temperature_are_refused() -> None:
     table = read_weather("date,tmin (C),tmax (C)\n" + "\n".join(rows))
     with pytest.raises(InputError, match="air temperature"):
         hourly_weather(table, clock=UTC, zone=HELSINKI)
+
+
+def test_a_column_without_one_reading_is_unknown_and_no_calm_or_drought() -> None:
+    weather = Weather(
+        air_c=np.array([1.0, 2.0, 3.0]),
+        sun_w_m2=np.zeros(3),
+        wind_m_s=np.full(3, np.nan),
+        humidity=np.array([0.5, np.nan, 0.7]),
+    )
+    whole = filled(weather)
+    assert whole.wind_m_s is None
+    assert whole.humidity is not None
+    assert whole.humidity.tolist() == pytest.approx([0.5, 0.6, 0.7])

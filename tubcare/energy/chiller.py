@@ -116,7 +116,7 @@ class Chiller:
 def evaporator_cautions(chiller: Chiller) -> tuple[str, ...]:
     """Return the keys of the cautions that go with this kind of unit."""
     keys: tuple[str, ...] = {
-        Evaporator.WALL_COIL: ("evaporator.wall_coil",),
+        Evaporator.WALL_COIL: ("evaporator.wall_coil", "evaporator.ice_on_coil"),
         Evaporator.COIL_IN_WATER: ("evaporator.ice_on_coil",),
         Evaporator.FLOW_THROUGH: ("evaporator.no_flow",),
     }[chiller.evaporator]

@@ -85,7 +85,8 @@ def _through_lid(tub: Tub, weather: Weather) -> tuple[Hours, Hours]:
     film: Hours | float = OUTSIDE_FILM_W_M2K
     if weather.wind_m_s is not None:
         radiative = 4.0 * EMISSIVITY * STEFAN_BOLTZMANN_W_M2K4 * _MEAN_K**3
-        film = 4.0 + 4.0 * tub.wind_share * weather.wind_m_s + radiative
+        windy = 4.0 + 4.0 * tub.wind_share * weather.wind_m_s + radiative
+        film = np.where(np.isnan(windy), OUTSIDE_FILM_W_M2K, windy)
     sun = tub.envelope.lid_absorptance * (1.0 - tub.envelope.shading) * weather.sun_w_m2
     # What shades from the sun also hides that share of the cold sky.
     sky = EMISSIVITY * SKY_LOSS_W_M2 * (1.0 - tub.envelope.shading)
@@ -124,10 +125,12 @@ def _open_surface(tub: Tub, weather: Weather, where: NDArray[np.int64]) -> tuple
     air_c, sun = weather.air_c[where], weather.sun_w_m2[where]
     wind = np.full(where.size, ASSUMED_WIND_M_S)
     if weather.wind_m_s is not None:
-        wind = np.minimum(tub.wind_share * weather.wind_m_s[where], _MOST_WIND_M_S)
+        told = np.minimum(tub.wind_share * weather.wind_m_s[where], _MOST_WIND_M_S)
+        wind = np.where(np.isnan(told), ASSUMED_WIND_M_S, told)
     humidity = np.full(where.size, ASSUMED_HUMIDITY)
     if weather.humidity is not None:
-        humidity = weather.humidity[where]
+        told = weather.humidity[where]
+        humidity = np.where(np.isnan(told), ASSUMED_HUMIDITY, told)
     film = 4.0 + 4.0 * wind + 4.0 * _WATER_EMISSIVITY * STEFAN_BOLTZMANN_W_M2K4 * _MEAN_K**3
     set_c = tub.thermostat.set_point_c
     at_set, above, below = (float(saturation_pa(set_c + d)) for d in (0.0, 0.05, -0.05))

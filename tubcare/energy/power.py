@@ -7,12 +7,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tubcare.energy.chiller import Evaporator
 from tubcare.energy.hours import Bucket, by_day, by_month
 from tubcare.energy.load import acting
 from tubcare.energy.lumped import J_PER_KWH, LumpedBody, temperature_after_c, time_to_reach_s
+from tubcare.energy.ranges import require
 from tubcare.energy.thermostat import HourlyRun, TubState, run_thermostat
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import date
+
     from numpy.typing import NDArray
 
     from tubcare.energy.hours import HourRange
@@ -51,13 +56,36 @@ class PowerRun:
             ice_h=int(self.run.ice_hours.sum()),
         )
 
-    def kwh_by_day(self) -> tuple[Bucket, ...]:
-        """Return the energy of each local day. [kWh]."""
-        return by_day(self.hours, self.total_kwh)
+    def days(self) -> tuple[PeriodPower, ...]:
+        """Return energy [kWh], compressor hours [h] and starts of each local day."""
+        return self._periods(by_day)
 
-    def kwh_by_month(self) -> tuple[Bucket, ...]:
-        """Return the energy of each local month. [kWh]."""
-        return by_month(self.hours, self.total_kwh)
+    def months(self) -> tuple[PeriodPower, ...]:
+        """Return energy [kWh], compressor hours [h] and starts of each local month."""
+        return self._periods(by_month)
+
+    def _periods(
+        self, grouped: Callable[[HourRange, Hours], tuple[Bucket, ...]]
+    ) -> tuple[PeriodPower, ...]:
+        columns = (self.total_kwh, self.run.run_h, self.run.starts)
+        return tuple(
+            PeriodPower(
+                first=kwh.first, kwh=kwh.total, run_h=run_h.total, starts=round(starts.total)
+            )
+            for kwh, run_h, starts in zip(
+                *(grouped(self.hours, values) for values in columns), strict=True
+            )
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PeriodPower:
+    """A local day or month by its first date: energy [kWh], compressor hours [h], starts."""
+
+    first: date
+    kwh: float
+    run_h: float
+    starts: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,12 +170,21 @@ def pull_down_h(tub: Tub, *, fill_c: float, air_c: float) -> float | None:
     air_c
         Mean air temperature meanwhile. [°C], -30..45
     """
-    body = lumped_body(tub, air_c=air_c, chiller_on=True)
+    require("fill_c", fill_c, 0.0, 40.0)
+    require("air_c", air_c, -30.0, 45.0)
+    body = lumped_body(tub, air_c=air_c, chiller_on=_may_run(tub, air_c))
     target_c = tub.thermostat.set_point_c
     if fill_c <= target_c:
         return 0.0
     took_s = time_to_reach_s(body, start_c=fill_c, target_c=target_c)
     return None if took_s is None else took_s / 3600.0
+
+
+def _may_run(tub: Tub, air_c: float) -> bool:
+    """Say whether the chiller works at all: not resting, warm enough for it, with its flow."""
+    least_c, kind = tub.chiller.least_air_c, tub.chiller.evaporator
+    flows = kind is not Evaporator.FLOW_THROUGH or tub.pump.hours_per_day > 0.0
+    return not tub.resting and flows and (least_c is None or air_c >= least_c)
 
 
 def power_off_drift_c(tub: Tub, *, start_c: float, air_c: float, after_h: float) -> float:

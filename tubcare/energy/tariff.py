@@ -63,11 +63,12 @@ class PriceBand:
     ----------
     from_minute, to_minute
         Minutes after local midnight, 0..1440; the band wraps over midnight when `to_minute` is the
-        smaller one. An hour takes the band in which it begins.
+        smaller one.
     price_minor_kwh
         Price. [minor units per kWh]
     weekdays
-        Days on which it holds, Monday = 0, by the day on which the hour begins.
+        Days on which it holds, Monday = 0, by the day of each minute: a band over midnight on
+        Fridays holds on Friday before dawn and on Friday late.
     """
 
     from_minute: int
@@ -83,7 +84,7 @@ class PriceBand:
             raise InputError("weekdays", "must be 0 (Monday) to 6 (Sunday)")
 
     def holds(self, minute: NDArray[np.int64], weekday: NDArray[np.int64]) -> NDArray[np.bool_]:
-        """Say for each hour whether it begins in this band."""
+        """Say for each minute of a local day whether it lies in this band."""
         if self.from_minute < self.to_minute:
             inside = (minute >= self.from_minute) & (minute < self.to_minute)
         else:
@@ -94,7 +95,11 @@ class PriceBand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TimeOfUse:
-    """Bands by local wall time; the first that holds counts, else `otherwise_minor_kwh`."""
+    """Bands by local wall time; the first that holds counts, else `otherwise_minor_kwh`.
+
+    Where the price changes within an hour (a night rate from half past, say), the hour takes the
+    mean over its minutes.
+    """
 
     bands: tuple[PriceBand, ...]
     otherwise_minor_kwh: Decimal
@@ -104,11 +109,17 @@ class TimeOfUse:
 
     def minor_per_kwh(self, hours: HourRange) -> Hours:
         """Return the price of each hour; float64 (hours,)."""
-        minute = hours.local_seconds // 60 % _MINUTES_PER_DAY
-        weekday = (hours.local_day - 1) % 7
-        prices = np.full(hours.count, float(self.otherwise_minor_kwh))
+        minutes = np.arange(7 * _MINUTES_PER_DAY)
+        week = np.full(minutes.size, float(self.otherwise_minor_kwh))
         for band in reversed(self.bands):
-            prices[band.holds(minute, weekday)] = float(band.price_minor_kwh)
+            where = band.holds(minutes % _MINUTES_PER_DAY, minutes // _MINUTES_PER_DAY)
+            week[where] = float(band.price_minor_kwh)
+        # The mean over the hour that begins at each minute of the week; Sunday runs into Monday.
+        by_start = np.lib.stride_tricks.sliding_window_view(np.append(week, week[:59]), 60)
+        in_day = hours.local_seconds // 60 % _MINUTES_PER_DAY
+        weekday = (hours.local_day - 1) % 7
+        starts, where = np.unique(weekday * _MINUTES_PER_DAY + in_day, return_inverse=True)
+        prices: Hours = by_start[starts].mean(axis=1)[where]
         return prices
 
 

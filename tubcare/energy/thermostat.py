@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 _OFF, _ON, _MIXED, _ICE = 0, 1, 2, 3
 # Stands in for no decay at all [1/s]: a tub without any leak then changes in a straight line.
 _LEAST_DECAY = 1e-15
+# Above it the figures of a chilled tub have no meaning. [°C]
+_MOST_WATER_C = 60.0
 # (x - 1 + e^-x) / x^2 = 1/2 - x/6 + x^2/24 - x^3/120 + ...
 _SERIES = (1.0 / 2.0, -1.0 / 6.0, 1.0 / 24.0, -1.0 / 120.0)
 _SERIES_LIMIT = 1e-3
@@ -145,12 +147,22 @@ def run_thermostat(load: HourlyLoad, thermostat: Thermostat, start: TubState) ->
     Raises
     ------
     InputError
-        If a value is missing.
-    OutOfRangeError
-        If a coefficient lies outside its range.
+        If the water would pass 60 °C, where the model ends.
+
+    Notes
+    -----
+    Closed form between two switchings, with every coefficient constant within an hour: the
+    lumped-capacity method (e.g. Incropera & DeWitt, Fundamentals of Heat and Mass Transfer,
+    ch. 5).
     """
     walk = _Walk(load, thermostat, start)
     walk.run()
+    if max(walk.trace.water_c, default=0.0) > _MOST_WATER_C:
+        raise InputError(
+            "tub",
+            f"the water would pass {_MOST_WATER_C:g} °C; check the leak, the pump's power, the"
+            " dips and whether the chiller is on",
+        )
     return _summed(load, walk, start)
 
 
@@ -170,7 +182,7 @@ class _Walk:
         self.gain_w = (load.gain_w, load.gain_w - load.cooling_w)
         self.slope_w_k = (load.slope_w_k, load.slope_w_k + load.cooling_slope_w_k)
 
-    def run(self) -> None:  # noqa: PLR0912, PLR0915  a call per switching hour costs a fifth of the season
+    def run(self) -> None:  # noqa: C901, PLR0912, PLR0915  a call per switching hour costs a fifth of the season
         """Walk all hours: at once where nothing switches, from event to event elsewhere."""
         idle_factor, idle_step, idle_drift, idle_decay = self._coefficients(0)
         run_factor, run_step, run_drift, run_decay = self._coefficients(1)
@@ -239,7 +251,10 @@ class _Walk:
             write(left_s)
             mixed += (hour, began, count)
             water_c, running = end_c, calling
-            record(end_c)
+            if end_c < 0.0:
+                # So much is lost in what is left of the hour that ice forms after the compressor.
+                water_c, limit_c = self._blocked_hour(hour, end_c), 0.0
+            record(water_c)
         self.water_c, self.calling, self.running = water_c, calling, running
 
     def _coefficients(

@@ -166,10 +166,15 @@ def filled(weather: Weather, *, longest_h: int = 6) -> Weather:
     return Weather(
         air_c=_bridged(weather.air_c),
         sun_w_m2=_bridged(weather.sun_w_m2),
-        wind_m_s=None if weather.wind_m_s is None else _bridged(weather.wind_m_s),
-        humidity=None if weather.humidity is None else _bridged(weather.humidity),
+        wind_m_s=_bridged_or_unknown(weather.wind_m_s),
+        humidity=_bridged_or_unknown(weather.humidity),
         kind=weather.kind,
     )
+
+
+def _bridged_or_unknown(values: Hours | None) -> Hours | None:
+    """Return a column without gaps; None for one without a single reading: calm is no guess."""
+    return None if values is None or np.isnan(values).all() else _bridged(values)
 
 
 def _bridged(values: Hours) -> Hours:
