@@ -12,8 +12,6 @@ import sys
 from typing import TYPE_CHECKING
 
 from tests.support.bench import FULL, Figure, beside, children_ms
-from tubcare.clock import SystemClock
-from tubcare.services.demo import demo_logbook
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -30,8 +28,8 @@ def run(*command: str) -> str:
     return done.stdout
 
 
-def test_the_week_in_the_terminal(tmp_path: Path) -> None:
-    path = shutil.copy(demo_logbook(SystemClock()), tmp_path / "demo.db")
+def test_the_week_in_the_terminal(demo: Path, tmp_path: Path) -> None:
+    path = shutil.copy(demo, tmp_path / "demo.db")
     week = ("-m", "tubcare", "--logbook", str(path), "week")
     said = run(*week)
     figure = beside(lambda: run(*week), lambda: run("-c", "import sqlalchemy.orm"), ROUNDS)

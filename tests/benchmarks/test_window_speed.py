@@ -18,8 +18,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.support.bench import FULL, Figure
-from tubcare.clock import SystemClock
-from tubcare.services.demo import demo_logbook
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -61,9 +59,9 @@ def _begin(tmp_path: Path) -> Callable[..., Window]:
 
 
 @pytest.fixture
-def logbook(tmp_path: Path, begin: Callable[..., Window]) -> str:
+def logbook(demo: Path, tmp_path: Path, begin: Callable[..., Window]) -> str:
     """Return a copy of the demo's logbook, with everything warm that a start reads."""
-    path = str(shutil.copy(demo_logbook(SystemClock()), tmp_path / "demo.db"))
+    path = str(shutil.copy(demo, tmp_path / "demo.db"))
     reached(begin("tubcare", path))
     return path
 
