@@ -40,7 +40,9 @@ if TYPE_CHECKING:
     from tubcare.services.facts import Plan
 
 SUNDAY = 6
-VISITS, WINTER_VISITS = frozenset({2, 4, SUNDAY}), frozenset({5})
+# In their first year they came twice a week, in winter once.
+FIRST_VISITS, VISITS = frozenset({2, SUNDAY}), frozenset({2, 4, SUNDAY})
+WINTER_VISITS = frozenset({5})
 AFTERNOON = time(17)
 # The cable of the second tub is looked over for the last time so many days before the end.
 LAST_LOOK, LAST_LOOK_DAYS = "electrics.cable", 33
@@ -110,7 +112,8 @@ class Story:
         for tub in self._tubs:
             if tub.is_open:
                 live_a_day(self._desk, tub, self._chance)
-        if day.weekday() in (VISITS if is_busy else WINTER_VISITS):
+        visits = FIRST_VISITS if is_first_year else VISITS
+        if day.weekday() in (visits if is_busy else WINTER_VISITS):
             self._visit(day, is_first_year)
         if (self._last - day).days == LAST_LOOK_DAYS:
             self._look_for_the_last_time()
