@@ -10,13 +10,15 @@ import pytest
 from tests.support.dump import facts
 from tubcare.care.model import Status, TubState
 from tubcare.care.procedure import StepState
-from tubcare.errors import InputError
+from tubcare.errors import DependentFactError, InputError
+from tubcare.services.completions import delete_completion
 from tubcare.services.history import undo
 from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.procedures import Procedure, procedures
 from tubcare.services.tub_states import season_now, state_history
 from tubcare.services.tubs import enter_state, tubs
 from tubcare.services.upkeep import Work, record_work, tick_off, tick_step, untick_step
+from tubcare.services.week import this_week
 from tubcare.values import TubId, TubProfile
 
 if TYPE_CHECKING:
@@ -130,3 +132,54 @@ def test_a_state_cannot_be_entered_on_a_day_to_come(desk: Desk) -> None:
     tub = new_tub(desk)
     with pytest.raises(InputError, match="yet to come"):
         enter_state(desk, tub, TubState.CLOSED, date(2026, 5, 2))
+
+
+def test_deleting_the_record_of_a_closing_opens_the_tub_again(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 10, 30))
+    closing = turning(desk, tub, TubState.CLOSED)
+    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    assert state_history(desk, tub)[0].note == closing.title
+    assert ticked.completion is not None
+    before = facts(desk.store)
+    delete_completion(desk, ticked.completion)
+    assert [each.state for each in state_history(desk, tub)] == [TubState.OPEN]
+    undo(desk)
+    assert facts(desk.store) == before
+
+
+def test_a_closing_that_was_written_down_by_hand_stays_when_the_record_goes(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 10, 30))
+    closing = turning(desk, tub, TubState.CLOSED)
+    enter_state(desk, tub, TubState.CLOSED, date(2026, 10, 30))
+    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    assert ticked.completion is not None
+    delete_completion(desk, ticked.completion)
+    assert tubs(desk)[0].state is TubState.CLOSED
+
+
+def test_the_record_of_an_opening_stays_while_work_of_that_season_stands_on_it(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 10, 30))
+    closing = turning(desk, tub, TubState.CLOSED)
+    tick_off(desk, closing.task, closing.occurrence.key)
+    clock.set(date(2027, 4, 14))
+    opening = turning(desk, tub, TubState.OPEN)
+    ticked = tick_off(desk, opening.task, opening.occurrence.key)
+    assert ticked.completion is not None
+    change = state_history(desk, tub)[0]
+    item = next(
+        each
+        for each in (*this_week(desk).due_today, *this_week(desk).later)
+        if each.occurrence.key.startswith(f"open:{change.id}")
+    )
+    tick_off(desk, item.task, item.occurrence.key)
+    with pytest.raises(DependentFactError):
+        delete_completion(desk, ticked.completion)

@@ -6,30 +6,42 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
+from tubcare.care.plan_card import card_from_data
 from tubcare.errors import DependentFactError
 from tubcare.services.amending import recorded
 from tubcare.services.removal import take, take_opened
 from tubcare.services.topics import Topic
-from tubcare.store.tables import CompletionRow, DoseRow, EntryRow, FillRow, UseRow
+from tubcare.store.tables import (
+    CompletionRow,
+    DoseRow,
+    EntryRow,
+    FillRow,
+    StateChangeRow,
+    TaskRow,
+    UseRow,
+)
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk
+    from tubcare.store.journal import Image
+    from tubcare.store.unit import Unit
     from tubcare.values import CompletionId
 
-UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.MEASURES})
+UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.MEASURES, Topic.TUBS})
 
 
 def delete_completion(desk: Desk, completion: CompletionId) -> str:
     """Take a recorded completion away together with its uses, amounts, doses and fills.
 
-    What was put off or ticked of the occurrence that it opened goes with it. Returns the title of
-    the task.
+    What was put off or ticked of the occurrence that it opened goes with it, and so does the state
+    that the tub entered at the end of a procedure. Returns the title of the task.
 
     Raises
     ------
     DependentFactError
-        When a later completion of the task stands on it, or a refund on one of its amounts.
+        When a later completion of the task stands on it, a refund on one of its amounts, or work
+        on the season that it opened.
     """
     table = table_of(CompletionRow)
     title = recorded(desk, completion).title
@@ -47,5 +59,28 @@ def delete_completion(desk: Desk, completion: CompletionId) -> str:
         take_opened(unit, CompletionRow, completion)
         for row in (UseRow, EntryRow, DoseRow, FillRow):
             take(unit, row, table_of(row).c.completion_id == completion, "this completion")
+        _take_state(unit, image, title)
         unit.remove(CompletionRow, completion)
     return title
+
+
+def _take_state(unit: Unit, done: Image, title: str) -> None:
+    """Remove the change of state that finishing a procedure wrote down."""
+    task, change = table_of(TaskRow), table_of(StateChangeRow)
+    row = unit.connection.execute(
+        select(task.c.tub_id, task.c.card).where(task.c.id == done["task_id"])
+    ).one()
+    enters = card_from_data(row.card).enters
+    if enters is None:
+        return
+    entered = unit.connection.execute(
+        select(change.c.id).where(
+            change.c.tub_id == row.tub_id,
+            change.c.on_date == done["on_date"],
+            change.c.state == enters.value,
+            change.c.note == title,
+        )
+    ).scalar()
+    if entered is not None:
+        take_opened(unit, StateChangeRow, entered)
+        take(unit, StateChangeRow, change.c.id == entered, title)

@@ -470,7 +470,8 @@ def _enter(unit: Unit, case: _Case, on: date) -> TubState | None:
     last = last_state(unit.connection, case.tub.id)
     if last is not None and (last.on_date > on or last.state == state.value):
         return None
-    insert_state(unit, case.tub.id, state, on)
+    # The title tells where the change comes from, and finds it when the record is deleted.
+    insert_state(unit, case.tub.id, state, on, case.task.title)
     return state
 
 
