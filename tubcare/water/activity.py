@@ -17,7 +17,7 @@ HIGHEST_IONIC_STRENGTH = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Activities(Generic[Number]):
-    """Activity coefficients. All [-]; `monovalent` is Davies, `neutral` that of CO2 and CaCO3."""
+    """Activity coefficients. All [-]; `monovalent` is Davies, `neutral` of what has no charge."""
 
     hydrogen: Number
     hydroxide: Number

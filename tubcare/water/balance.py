@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from tubcare.water import masses
 from tubcare.water.equilibria import (
     CYANURATE_LOWEST_C,
-    Constants,
     CyanurateSet,
     constants_at,
 )
@@ -164,7 +163,7 @@ def totals_of(test: WaterTest) -> Totals:
     constants = constants_at(test.water_c)
     open_totals = _totals_but_carbon(test)
     frame = frame_at(medium_of(open_totals, constants), test.ph)
-    return _with_carbon(open_totals, carbon_in_frame(open_totals, constants, frame))
+    return _with_carbon(open_totals, carbon_in_frame(open_totals, frame))
 
 
 def balance(test: WaterTest) -> Balance:
@@ -184,7 +183,7 @@ def balance(test: WaterTest) -> Balance:
     open_totals = _totals_but_carbon(test)
     medium = medium_of(open_totals, constants)
     frame = frame_at(medium, test.ph)
-    totals = _with_carbon(open_totals, carbon_in_frame(open_totals, constants, frame))
+    totals = _with_carbon(open_totals, carbon_in_frame(open_totals, frame))
     return _balance_in_frame(totals, medium, frame, test.water_c, test.ph)
 
 
@@ -227,9 +226,7 @@ def active_chlorine(state: Balance) -> ActiveChlorine:
         return ActiveChlorine(hocl_mg_l=value, low_mg_l=value, high_mg_l=value, extrapolated=False)
     other = constants_at(state.water_c, cyanurate=CyanurateSet.OBRIEN)
     frame = frame_at(medium_of(state.totals, other), state.ph)
-    species = chlorine_species(
-        other, frame, state.totals.chlorine * 1e-3, state.totals.cyanurate * 1e-3
-    )
+    species = chlorine_species(frame, state.totals.chlorine * 1e-3, state.totals.cyanurate * 1e-3)
     second = 1e3 * species.hocl * masses.CHLORINE
     low, high = min(state.hocl_mg_l, second), max(state.hocl_mg_l, second)
     extrapolated = state.water_c < CYANURATE_LOWEST_C
@@ -279,12 +276,12 @@ def _with_carbon(totals: Totals, carbon: float) -> Totals:
     )
 
 
-def _species(totals: Totals, constants: Constants[float], frame: Frame[float]) -> Species:
+def _species(totals: Totals, frame: Frame[float]) -> Species:
     """Return every species of totals that stand at the frame's pH."""
     calcium = totals.calcium * 1e-3
     x = bicarbonate_from_carbon(frame, totals.carbon * 1e-3, calcium)
     unbound = free_calcium(frame, x, calcium)
-    chlorine = chlorine_species(constants, frame, totals.chlorine * 1e-3, totals.cyanurate * 1e-3)
+    chlorine = chlorine_species(frame, totals.chlorine * 1e-3, totals.cyanurate * 1e-3)
     hypobromous = totals.bromine / (1.0 + frame.hypobromite_ratio)
     boric = totals.boron / (1.0 + frame.borate_ratio)
     return Species(
@@ -317,7 +314,7 @@ def _balance_in_frame(
 ) -> Balance:
     """Return the balance of totals that stand at the frame's pH."""
     constants, gamma = medium.constants, medium.activities
-    species = _species(totals, constants, frame)
+    species = _species(totals, frame)
     product = species.calcium * species.carbonate * 1e-6 * gamma.calcium * gamma.carbonate
     return Balance(
         water_c=water_c,

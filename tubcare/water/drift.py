@@ -111,7 +111,7 @@ def resting_alkalinity(state: Balance, *, ph: float, co2_ppm: float = AIR_CO2_PP
     carbonate = carbonate_alkalinity(
         frame, dissolved / frame.co2_ratio, state.totals.calcium * 1e-3
     )
-    others = other_alkalinity(state.totals, constants, frame)
+    others = other_alkalinity(state.totals, frame)
     return 1e3 * (carbonate + others) * masses.ALKALINITY_EQUIVALENT
 
 

@@ -54,12 +54,12 @@ def medium_of(totals: Totals, constants: Constants[float]) -> Medium[float]:
     return medium_at(constants, strength, max(0.0, totals.sodium) * 1e-3)
 
 
-def other_alkalinity(totals: Totals, constants: Constants[float], frame: Frame[float]) -> float:
+def other_alkalinity(totals: Totals, frame: Frame[float]) -> float:
     """Return the alkalinity [mol/L] that no carbonate carries: water, sanitiser, borate."""
     alkalinity = frame.hydroxide - frame.hydrogen
     if totals.chlorine > 0.0 or totals.cyanurate > 0.0:
         alkalinity += chlorine_species(
-            constants, frame, totals.chlorine * 1e-3, totals.cyanurate * 1e-3
+            frame, totals.chlorine * 1e-3, totals.cyanurate * 1e-3
         ).alkalinity
     if totals.bromine > 0.0:
         ratio = frame.hypobromite_ratio
@@ -82,12 +82,12 @@ def carbon_at(totals: Totals, *, water_c: float, ph: float) -> float:
 
 def carbon_by(constants: Constants[float], totals: Totals, ph: float) -> float:
     """Return the inorganic carbon [mmol/L] of `carbon_at`, the constants being at hand."""
-    return carbon_in_frame(totals, constants, frame_at(medium_of(totals, constants), ph))
+    return carbon_in_frame(totals, frame_at(medium_of(totals, constants), ph))
 
 
-def carbon_in_frame(totals: Totals, constants: Constants[float], frame: Frame[float]) -> float:
+def carbon_in_frame(totals: Totals, frame: Frame[float]) -> float:
     """Return the inorganic carbon [mmol/L]; see `carbon_at`."""
-    carbonate = totals.alkalinity * 1e-3 - other_alkalinity(totals, constants, frame)
+    carbonate = totals.alkalinity * 1e-3 - other_alkalinity(totals, frame)
     if carbonate < 0.0:
         raise InputError(
             "alkalinity_mg_l",
@@ -103,7 +103,7 @@ def carbon_dioxide_at(constants: Constants[float], totals: Totals, ph: float) ->
     """Return the pressure of carbon dioxide [atm] that alkalinity and pH stand for."""
     medium = medium_of(totals, constants)
     frame = frame_at(medium, ph)
-    carbonate = totals.alkalinity * 1e-3 - other_alkalinity(totals, constants, frame)
+    carbonate = totals.alkalinity * 1e-3 - other_alkalinity(totals, frame)
     bicarbonate = bicarbonate_from_alkalinity(frame, max(0.0, carbonate), totals.calcium * 1e-3)
     return bicarbonate * frame.co2_ratio * medium.activities.neutral / constants.kh
 
@@ -141,7 +141,7 @@ def ph_by(constants: Constants[float], totals: Totals) -> float:
         bicarbonate = bicarbonate_from_carbon(frame, carbon, calcium)
         return (
             carbonate_alkalinity(frame, bicarbonate, calcium)
-            + other_alkalinity(totals, constants, frame)
+            + other_alkalinity(totals, frame)
             - totals.alkalinity * 1e-3
         )
 
@@ -190,7 +190,7 @@ def ph_at_carbon_dioxide(totals: Totals, *, water_c: float, pressure_atm: float)
         frame = frame_at(medium, ph)
         return (
             carbonate_alkalinity(frame, dissolved / frame.co2_ratio, calcium)
-            + other_alkalinity(totals, constants, frame)
+            + other_alkalinity(totals, frame)
             - totals.alkalinity * 1e-3
         )
 

@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from tubcare.water.equilibria import Constants
     from tubcare.water.reading import WaterTest
     from tubcare.water.speciation import Frame
 
@@ -112,7 +111,7 @@ def balance_many(tests: ManyTests) -> ManyBalances:
     medium = medium_at(constants, strength, sodium)
     frame = frame_at(medium, tests.ph)
     gamma = medium.activities
-    hocl, others = _other_alkalinity(tests, constants, frame)
+    hocl, others = _other_alkalinity(tests, frame)
     carbonate = alkalinity - others
     carbonate = np.where(carbonate < 0.0, np.nan, carbonate)
     x = bicarbonate_from_alkalinity(frame, carbonate, calcium)
@@ -166,16 +165,14 @@ def _background_salts(
     )
 
 
-def _other_alkalinity(
-    tests: ManyTests, constants: Constants[Floats], frame: Frame[Floats]
-) -> tuple[Floats, Floats]:
+def _other_alkalinity(tests: ManyTests, frame: Frame[Floats]) -> tuple[Floats, Floats]:
     """Return HOCl and the alkalinity of water, sanitiser, cyanurate and borate [mol/L]."""
     chlorine = tests.free_chlorine_mg_l * (1e-3 / masses.CHLORINE)
     cyanurate = tests.cyanuric_acid_mg_l * (1e-3 / masses.CYANURIC_ACID)
     bromine = tests.bromine_mg_l * (1e-3 / masses.BROMINE)
     boron = tests.boron_mg_l * (1e-3 / masses.B)
-    hocl = _unbound_hocl(constants, frame, chlorine, cyanurate)
-    species = chlorine_from_hocl(constants, frame, hocl, cyanurate)
+    hocl = _unbound_hocl(frame, chlorine, cyanurate)
+    species = chlorine_from_hocl(frame, hocl, cyanurate)
     bromine_ratio = frame.hypobromite_ratio
     return hocl, (
         frame.hydroxide
@@ -186,16 +183,14 @@ def _other_alkalinity(
     )
 
 
-def _unbound_hocl(
-    constants: Constants[Floats], frame: Frame[Floats], chlorine: Floats, cyanurate: Floats
-) -> Floats:
+def _unbound_hocl(frame: Frame[Floats], chlorine: Floats, cyanurate: Floats) -> Floats:
     """Solve the chlorine balance for HOCl where a reading has both chlorine and cyanurate."""
     hocl = chlorine / (1.0 + frame.hypochlorite_ratio)
     both = np.flatnonzero((chlorine > 0.0) & (cyanurate > 0.0))
     if not both.size:
         return hocl
-    first = 1.0 / constants.k_cy9[both]
-    second = first / constants.k_cy7[both]
+    first = frame.first_chlorine[both]
+    second = first * frame.second_chlorine[both]
     unbound = 1.0 + frame.hypochlorite_ratio[both]
     empty = 1.0 + frame.cyanuric_ratio[both]
     chlorine, cyanurate = chlorine[both], cyanurate[both]

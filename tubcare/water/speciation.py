@@ -55,6 +55,8 @@ class Frame(Generic[Number]):
         [CaHCO3+] and [CaCO3aq] per [Ca++][HCO3-]. [L/mol]
     hypochlorite_ratio, hypobromite_ratio, borate_ratio, cyanuric_ratio
         [OCl-]/[HOCl], [OBr-]/[HOBr], [B(OH)4-]/[B(OH)3], [H3Cy]/[H2Cy-]. [-]
+    first_chlorine, second_chlorine
+        [HClCy-]/[H2Cy-] and [Cl2Cy-]/[HClCy-], each per [HOCl]. [L/mol]
     """
 
     hydrogen: Number
@@ -69,6 +71,8 @@ class Frame(Generic[Number]):
     hypobromite_ratio: Number
     borate_ratio: Number
     cyanuric_ratio: Number
+    first_chlorine: Number
+    second_chlorine: Number
 
 
 def medium_at(constants: Constants[Number], strength: Number, sodium: Number) -> Medium[Number]:
@@ -91,7 +95,7 @@ def frame_at(medium: Medium[Number], ph: Number) -> Frame[Number]:
     constants, gamma = medium.constants, medium.activities
     activity: Number = 10.0**-ph
     co3_ratio = constants.k2 * gamma.bicarbonate / (activity * gamma.carbonate)
-    anion = 1.0 / (activity * gamma.monovalent)
+    anion = gamma.neutral / (activity * gamma.monovalent)
     return Frame(
         hydrogen=activity / gamma.hydrogen,
         hydroxide=constants.kw / (activity * gamma.hydroxide),
@@ -111,7 +115,10 @@ def frame_at(medium: Medium[Number], ph: Number) -> Frame[Number]:
         hypochlorite_ratio=constants.k_hocl * anion,
         hypobromite_ratio=constants.k_hobr * anion,
         borate_ratio=constants.k_boric * anion,
-        cyanuric_ratio=activity * gamma.monovalent / constants.k_cy6,
+        cyanuric_ratio=1.0 / (constants.k_cy6 * anion),
+        # The cyanurate anions carry one charge each: only HOCl's coefficient is left.
+        first_chlorine=gamma.neutral / constants.k_cy9,
+        second_chlorine=gamma.neutral / constants.k_cy7,
     )
 
 
@@ -180,7 +187,7 @@ class ChlorineSpecies(Generic[Number]):
 
 
 def chlorine_species(
-    constants: Constants[float], frame: Frame[float], chlorine: float, cyanurate: float
+    frame: Frame[float], chlorine: float, cyanurate: float
 ) -> ChlorineSpecies[float]:
     """Return how free chlorine shares between HOCl, OCl- and cyanurate.
 
@@ -204,16 +211,16 @@ def chlorine_species(
             hclcy=0.0,
             cl2cy=0.0,
         )
-    hocl = _unbound_hocl(constants, frame, chlorine, cyanurate)
-    return chlorine_from_hocl(constants, frame, hocl, cyanurate)
+    hocl = _unbound_hocl(frame, chlorine, cyanurate)
+    return chlorine_from_hocl(frame, hocl, cyanurate)
 
 
 def chlorine_from_hocl(
-    constants: Constants[Number], frame: Frame[Number], hocl: Number, cyanurate: Number
+    frame: Frame[Number], hocl: Number, cyanurate: Number
 ) -> ChlorineSpecies[Number]:
     """Return the species that stand in equilibrium with `hocl` [mol/L]."""
-    one = hocl / constants.k_cy9
-    two = one * hocl / constants.k_cy7
+    one = hocl * frame.first_chlorine
+    two = one * hocl * frame.second_chlorine
     h2cy = cyanurate / (1.0 + frame.cyanuric_ratio + one + two)
     return ChlorineSpecies(
         hocl=hocl,
@@ -225,16 +232,14 @@ def chlorine_from_hocl(
     )
 
 
-def _unbound_hocl(
-    constants: Constants[float], frame: Frame[float], chlorine: float, cyanurate: float
-) -> float:
+def _unbound_hocl(frame: Frame[float], chlorine: float, cyanurate: float) -> float:
     """Solve chlorine = HOCl (1 + OCl/HOCl) + HClCy + 2 Cl2Cy for HOCl."""
     if chlorine <= 0.0:
         return 0.0
     unbound = 1.0 + frame.hypochlorite_ratio
     empty = 1.0 + frame.cyanuric_ratio
-    first = 1.0 / constants.k_cy9
-    second = first / constants.k_cy7
+    first = frame.first_chlorine
+    second = first * frame.second_chlorine
     low, high = 0.0, chlorine / unbound
     # Cyanurate far in excess: one chlorine to each.
     u = min(high, chlorine / (unbound + cyanurate * first / empty))
