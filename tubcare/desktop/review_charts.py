@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.desktop.charts import Chart, ChartKind, Series
-from tubcare.desktop.review_content import month_labels, period_title
+from tubcare.desktop.period_words import month_labels, period_title
 from tubcare.words.dates import month_name
 from tubcare.words.money import money
 from tubcare.words.money_terms import money_word

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from tubcare.desktop.period_words import month_labels
+from tubcare.desktop.plain_table import PlainTable, without_empty
 from tubcare.ledger.categories import SpendCategory
-from tubcare.words.dates import medium_date, month_name
 from tubcare.words.money import amount
 from tubcare.words.money_terms import money_word
 from tubcare.words.numbers import number
@@ -14,29 +14,13 @@ from tubcare.words.sentences.review import effect_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
-    from datetime import date
 
     from tubcare.ledger.budget import BudgetLine
     from tubcare.ledger.effects import Effects
-    from tubcare.ledger.months import YearMonth
     from tubcare.ledger.review_model import ViewReview
     from tubcare.services.reviews import Reviewed
     from tubcare.values import TaskId
     from tubcare.words.locale import Speech
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlainTable:
-    """A table of texts: the first column names the row, all others hold figures.
-
-    Where `has_sum`, the last row is the sum of the others.
-    """
-
-    key: str
-    title: str
-    heads: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    has_sum: bool = True
 
 
 class ReviewContent:
@@ -91,7 +75,7 @@ class ReviewContent:
             say("Left"),
             say("Likely in all"),
         )
-        return _without_empty(self._table("kinds", say("By kind"), heads, rows))
+        return without_empty(self._table("kinds", say("By kind"), heads, rows))
 
     def tasks(self) -> PlainTable:
         """Return each task with its cost, how often it was done, and how often it was missed."""
@@ -123,7 +107,7 @@ class ReviewContent:
             self._before_head(),
             say("Change"),
         )
-        return _without_empty(self._table("tasks", say("By task"), heads, rows))
+        return without_empty(self._table("tasks", say("By task"), heads, rows))
 
     def kind_months(self) -> PlainTable:
         """Return the kinds of spending month by month."""
@@ -161,7 +145,7 @@ class ReviewContent:
         before = None if self._view.before is None else self._view.before.minor
         rows.append((say("In all"), *self._compared(self._view.total.minor, before)))
         heads = (say("Tub"), say("Cost"), self._before_head(), say("Change"))
-        return _without_empty(self._table("tubs", say("By tub"), heads, rows))
+        return without_empty(self._table("tubs", say("By tub"), heads, rows))
 
     def effects(self) -> PlainTable:
         """Return why what was used changed: by price, by quantity, by both, by other things."""
@@ -249,31 +233,3 @@ class ReviewContent:
     @staticmethod
     def _capital(text: str) -> str:
         return text[:1].upper() + text[1:]
-
-
-def _without_empty(table: PlainTable) -> PlainTable:
-    """Leave out columns in which no row has anything, such as a budget that nobody set."""
-    full = [place for place in range(len(table.heads)) if any(row[place] for row in table.rows)]
-    return replace(
-        table,
-        heads=tuple(table.heads[place] for place in full),
-        rows=tuple(tuple(row[place] for place in full) for row in table.rows),
-    )
-
-
-def month_labels(speech: Speech, months: Sequence[YearMonth]) -> tuple[str, ...]:
-    """Return the short names of months; with the year where a name comes twice."""
-    names = [month_name(speech, each.month, "abbreviated") for each in months]
-    return tuple(
-        name
-        if names.count(name) == 1
-        else speech.say("{month} {year}", month=name, year=str(each.year))
-        for name, each in zip(names, months, strict=True)
-    )
-
-
-def period_title(speech: Speech, first: date, *, of_season: bool) -> str:
-    """Return a year as its number, a season by its first day."""
-    if not of_season:
-        return str(first.year)
-    return speech.say("season from {day}", day=medium_date(speech, first))

@@ -13,7 +13,7 @@ from typing_extensions import override
 from tubcare.desktop.table import Column, RowsModel, Table
 
 if TYPE_CHECKING:
-    from tubcare.desktop.review_content import PlainTable
+    from tubcare.desktop.plain_table import PlainTable
     from tubcare.desktop.screen import Context
 
 Index = QModelIndex | QPersistentModelIndex

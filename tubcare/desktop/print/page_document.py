@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QPaintDevice, QTextBlock
 
+    from tubcare.desktop.plain_table import PlainTable
     from tubcare.desktop.print.report import Part, Picture
-    from tubcare.desktop.review_content import PlainTable
 
 BODY_POINTS = 9.5
 SMALL_POINTS = 7.5

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PySide6.QtGui import QImage
 
-    from tubcare.desktop.review_content import PlainTable
+    from tubcare.desktop.plain_table import PlainTable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tubcare.desktop.period_words import period_title
 from tubcare.desktop.print.report import Part, Report
-from tubcare.desktop.review_content import ReviewContent, period_title
+from tubcare.desktop.review_content import ReviewContent
 from tubcare.words.dates import long_date
 from tubcare.words.lists import all_of
 from tubcare.words.sentences.review import (
