@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from tubcare.values import CompletionId, TaskId
 
 LIST_SHARE, PANE_SHARE = 3, 2
-ROOMY_LETTERS = 96
+ROOMY_LETTERS = 134
 
 
 class UpkeepSide(QSplitter):
