@@ -55,12 +55,12 @@ def open_desk(arguments: Arguments) -> Desk:
     from tubcare.store.open import open_store  # noqa: PLC0415
 
     clock: Clock = SystemClock() if arguments.today is None else ViewClock(arguments.today)
-    named = arguments.logbook or ""
+    named, person = arguments.logbook or "", arguments.person or login_name()
     if arguments.demo:
-        from tubcare.services.demo import demo_logbook  # noqa: PLC0415
+        from tubcare.services.demo import PEOPLE, demo_logbook  # noqa: PLC0415
 
-        named = str(demo_logbook(clock))
-    return Desk(open_store(named, clock.now()), clock, arguments.person or login_name())
+        named, person = str(demo_logbook(clock)), arguments.person or PEOPLE[0]
+    return Desk(open_store(named, clock.now()), clock, person)
 
 
 def default_logbook() -> Path:

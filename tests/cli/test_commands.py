@@ -234,3 +234,24 @@ def test_the_terminal_imports_no_qt(tmp_path: Path) -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip().endswith("[]")
+
+
+@pytest.mark.parametrize(
+    "words", [("nonsense",), ("--today", "someday", "week"), ("dip", "many"), ("put-off",)]
+)
+def test_a_command_line_that_cannot_be_understood_ends_with_its_code(
+    words: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(list(words))
+    assert stopped.value.code == 2
+    assert "tubcare" in capsys.readouterr().err
+
+
+def test_the_demo_shows_a_week_of_its_club_and_keeps_nothing(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["--demo", "--today", "2026-11-25", "week", "--json"]) == 0
+    week = json.loads(capsys.readouterr().out)
+    assert {item["tub"] for item in week["due_today"]} == {"Shore", "Yard"}
+    assert [item["status"] for item in week["late"]] == ["late"]

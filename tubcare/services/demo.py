@@ -20,6 +20,8 @@ from tubcare.store.open import open_store
 if TYPE_CHECKING:
     from tubcare.clock import Clock
 
+__all__ = ["PEOPLE", "demo_logbook"]
+
 SEED = 7
 EVENING = time(18)
 # The club is founded in this month and day, a month before the first opening.
