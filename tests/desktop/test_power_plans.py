@@ -201,12 +201,12 @@ def test_a_drift_test_is_typed_kept_and_deleted(
     open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
 ) -> None:
     window, power = open_page("learn")
-    power.learn.readings.setText("0 5.0; 4 5.7; 8 6.4; 12 7.0")
-    power.learn.air.setText("20")
-    power.learn.keep_test()
+    power.learn.drift.readings.setText("0 5.0; 4 5.7; 8 6.4; 12 7.0")
+    power.learn.drift.air.setText("20")
+    power.learn.drift.keep()
     settle(qtbot, window)
     assert "Drift test: leak" in power.learn.drift_told.text()
-    power.learn.delete_test()
+    power.learn.drift.delete()
     settle(qtbot, window)
     assert learning(desk, TUB).drift_test is None
 
@@ -215,15 +215,15 @@ def test_a_drift_test_that_tells_nothing_is_told_beside_its_field(
     open_page: Callable[[str], Shown], qtbot: QtBot
 ) -> None:
     window, power = open_page("learn")
-    power.learn.readings.setText("0 5.0; 1 5.1")
-    power.learn.keep_test()
+    power.learn.drift.readings.setText("0 5.0; 1 5.1")
+    power.learn.drift.keep()
     settle(qtbot, window)
-    told = power.learn.box.told.text() + power.learn.box.form.error_of("readings")
+    told = power.learn.drift.told.text() + power.learn.drift.form.error_of("readings")
     assert "four readings" in told
 
 
 def test_what_was_learned_is_shown_with_its_check_and_used(
-    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk, tmp_path: Path
 ) -> None:
     first = date(2026, 4, 1)
     text = hourly_csv(noon(2026, 4, 1).replace(hour=0, tzinfo=None), 65 * 24, slope_k=0.2)
@@ -237,6 +237,10 @@ def test_what_was_learned_is_shown_with_its_check_and_used(
     assert "Leak over efficiency" in power.learn.told.text()
     assert "had not seen" in power.learn.checked.text()
     assert power.learn.model.rows
+    target = tmp_path / "learned.csv"
+    power.learn.export_to(target)
+    lines = target.read_text(encoding="utf-8-sig").splitlines()
+    assert sum(line.startswith("held-out week") for line in lines) == len(power.learn.model.rows)
     power.learn.use()
     settle(qtbot, window)
     assert learning(desk, TUB).kept

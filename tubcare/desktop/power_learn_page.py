@@ -3,33 +3,29 @@
 from __future__ import annotations
 
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QVBoxLayout
 from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton
-from tubcare.desktop.entry import TextEntry
-from tubcare.desktop.forms import Form
-from tubcare.desktop.kept_entry import KeptQuantity
+from tubcare.desktop.power_drift_box import DriftBox
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
-from tubcare.desktop.tub_part import EntryBox, TubPart
+from tubcare.desktop.tub_part import TubPart
 from tubcare.energy.calibration import Calibration
+from tubcare.exchange.learning_csv import learning_csv
 from tubcare.services.power_learning import (
-    DriftTest,
     Learning,
-    add_drift_test,
-    delete_drift_test,
     forget_learning,
     keep_learning,
     learning,
 )
 from tubcare.words.dates import medium_date
-from tubcare.words.quantities import Unit, quantity, with_unit
-from tubcare.words.sentences.drift_readings import parse_readings, readings_text
+from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.learning import (
     back_test_told,
     drift_told,
@@ -43,7 +39,6 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.screen import Context
     from tubcare.energy.back_test import WeekCheck
-    from tubcare.energy.drift_test import DriftResult
     from tubcare.services.measures import TubPlace
 
 _LEAST_TABLE_PX = 150
@@ -56,6 +51,7 @@ class PowerLearnPage(TubPart):
     def __init__(self, context: Context) -> None:
         super().__init__(context)
         say = context.say
+        self._found: Learning | None = None
         self.told, self.checked, self.drift_told = (QLabel() for _ in range(3))
         for label in (self.told, self.checked, self.drift_told):
             label.setWordWrap(True)
@@ -71,13 +67,12 @@ class PowerLearnPage(TubPart):
         self.table.setMinimumHeight(_LEAST_TABLE_PX)
         self.use_action = self.add_page_action(say("Use what was learned"), self.use, icon="tick")
         self.forget_action = self.add_page_action(say("Go by the description again"), self.forget)
-        keep = self.add_page_action(say("Keep the drift test"), self.keep_test)
-        self.delete_action = self.add_page_action(say("Delete the drift test"), self.delete_test)
-        self.readings = TextEntry("readings", context.voice, required=True)
-        self.air = KeptQuantity("air_c", context.voice, Unit.CELSIUS, required=True)
-        self.air.fill(_AIR_C)
-        self.box = EntryBox(context, self._form(context), keep)
-        self.box.rows.setContentsMargins(0, 0, 0, 0)
+        keep = self.add_page_action(say("Keep the drift test"))
+        self.delete_action = self.add_page_action(say("Delete the drift test"))
+        self.export_action = self.add_page_action(
+            say("Export what was learned as CSV…"), self._export, icon="export", keys="Ctrl+E"
+        )
+        self.drift = DriftBox(context, keep, self.delete_action)
         self._page = self._laid_out(context)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -97,13 +92,13 @@ class PowerLearnPage(TubPart):
     @override
     def take_focus(self) -> None:
         """Give the keyboard to the readings of the drift test."""
-        self.readings.setFocus()
+        self.drift.readings.setFocus()
 
     @Slot()
     def use(self) -> None:
         """Use what was learned from now on; the ledger's estimates follow."""
         if self.tub is not None:
-            self.box.write(
+            self.drift.write(
                 partial(keep_learning, self.context.desk, self.tub.id),
                 done=self._say_used,
                 title=self.context.say("Keeping what was learned"),
@@ -113,42 +108,25 @@ class PowerLearnPage(TubPart):
     def forget(self) -> None:
         """Go by the description again."""
         if self.tub is not None:
-            self.box.write(
+            self.drift.write(
                 partial(forget_learning, self.context.desk, self.tub.id),
                 done=self._say_forgotten,
                 title=self.context.say("Forgetting what was learned"),
             )
 
+    def export_to(self, path: Path) -> None:
+        """Write what was learned to a file, and say so."""
+        if self._found is not None:
+            path.write_text(learning_csv(self._found), encoding="utf-8-sig")
+            self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
+
     @Slot()
-    def keep_test(self) -> None:
-        """Keep the drift test that is typed."""
-        if self.tub is None or not self.box.form.check():
-            return
-        try:
-            readings = parse_readings(self.context.speech, "readings", self.readings.read())
-        except ValueError as error:
-            self.box.tell(error)
-            return
-        test = DriftTest(readings=readings, air_c=self.air.quantity() or 0.0)
-        self.box.write(
-            partial(add_drift_test, self.context.desk, self.tub.id, test),
-            done=self._say_tested,
-            title=self.context.say("Keeping the drift test"),
+    def _export(self) -> None:
+        chosen, _kind = QFileDialog.getSaveFileName(
+            self, self.context.say("Export what was learned"), "tubcare learned.csv", "CSV (*.csv)"
         )
-
-    @Slot()
-    def delete_test(self) -> None:
-        """Take the drift test away."""
-        if self.tub is not None:
-            self.box.write(
-                partial(delete_drift_test, self.context.desk, self.tub.id),
-                done=self._say_deleted,
-                title=self.context.say("Deleting the drift test"),
-            )
-
-    @Slot(object)
-    def _submit(self, _nothing: object) -> None:
-        self.keep_test()
+        if chosen:
+            self.export_to(Path(chosen))
 
     def _say(self, text: str) -> None:
         self.context.strip.say(text, undo=self.context.undo)
@@ -159,13 +137,8 @@ class PowerLearnPage(TubPart):
     def _say_forgotten(self, _place: TubPlace) -> None:
         self._say(self.context.say("The model goes by the description again."))
 
-    def _say_tested(self, _result: DriftResult) -> None:
-        self._say(self.context.say("Drift test kept."))
-
-    def _say_deleted(self, _place: TubPlace) -> None:
-        self._say(self.context.say("Drift test deleted."))
-
     def _show(self, found: Learning) -> None:
+        self._found = found
         speech = self.context.speech
         lines = list(found_told(speech, found.found))
         lines.append(
@@ -189,32 +162,10 @@ class PowerLearnPage(TubPart):
             "" if found.drift is None else "\n".join(drift_told(speech, found.drift))
         )
         self.drift_told.setVisible(found.drift is not None)
-        if found.drift_test is not None:
-            self.readings.setText(readings_text(speech, found.drift_test.readings))
-            self.air.fill(found.drift_test.air_c)
+        self.drift.show_test(found.tub.id, found.drift_test)
         self.use_action.setEnabled(isinstance(found.found, Calibration))
         self.forget_action.setEnabled(found.kept)
-        self.delete_action.setEnabled(found.drift_test is not None)
         self._page.fit()
-
-    def _form(self, context: Context) -> Form:
-        say = context.say
-        form = Form(context.speech)
-        form.add_row(
-            "readings",
-            say("Hours and water temperature"),
-            self.readings,
-            read=self.readings.read,
-            hint=say("Such as: 0 5.0; 4 6.1; 8 7.1; 12 8.0"),
-        )
-        form.add_row(
-            "air_c",
-            with_unit(context.speech, say("Mean air meanwhile"), Unit.CELSIUS),
-            self.air,
-            read=self.air.quantity,
-        )
-        form.submitted.connect(self._submit)
-        return form
 
     def _laid_out(self, context: Context) -> TallPage:
         say = context.say
@@ -233,7 +184,7 @@ class PowerLearnPage(TubPart):
         page.rows.addWidget(worded(QLabel(say("Drift test")), "group"))
         page.rows.addWidget(steps)
         page.rows.addWidget(self.drift_told)
-        page.rows.addWidget(self.box)
+        page.rows.addWidget(self.drift)
         page.rows.addLayout(_buttons(self.delete_action))
         page.rows.addStretch(1)
         return page

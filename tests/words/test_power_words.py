@@ -1,0 +1,148 @@
+"""What people type about power is understood, and told back as it would be typed."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from tubcare.energy.drift_test import DriftResult
+from tubcare.energy.ideas import Idea, IdeaKind
+from tubcare.energy.uncertainty import Estimate
+from tubcare.errors import InputError
+from tubcare.words.locale import Units, speech_for
+from tubcare.words.numbers import NO_BREAK_SPACE
+from tubcare.words.sentences.drift_readings import parse_readings, readings_text
+from tubcare.words.sentences.frost import hours_told
+from tubcare.words.sentences.layers import layers_text, parse_layers
+from tubcare.words.sentences.learning import drift_told
+from tubcare.words.sentences.power import kwh_told
+from tubcare.words.sentences.tariff_bands import bands_text, parse_bands
+from tubcare.words.sentences.what_if import idea_told
+
+ENGLISH = speech_for({}, chosen="en_GB", currency_code="EUR")
+GERMAN = speech_for({}, chosen="de_DE", currency_code="EUR")
+NAMES = {"xps": "rigid foam (XPS)", "softwood": "softwood", "pu_foam": "PU foam"}
+
+
+def plain(text: str) -> str:
+    return text.replace(NO_BREAK_SPACE, " ")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["XPS 80; softwood 20", "xps 80 mm, softwood 20 mm", "rigid foam (XPS) 80; softwood 20"],
+)
+def test_layers_are_understood_as_people_write_them(text: str) -> None:
+    assert parse_layers(ENGLISH, "wall", text, NAMES) == (("xps", 80.0), ("softwood", 20.0))
+
+
+def test_layers_told_are_understood_again() -> None:
+    layers = (("pu_foam", 25.5), ("softwood", 20.0))
+    for speech in (ENGLISH, GERMAN):
+        assert parse_layers(speech, "wall", layers_text(speech, layers, NAMES), NAMES) == layers
+
+
+def test_an_unknown_material_or_a_bare_name_is_refused() -> None:
+    with pytest.raises(InputError, match="PU foam"):
+        parse_layers(ENGLISH, "wall", "straw 80", NAMES)
+    with pytest.raises(InputError, match="millimetres"):
+        parse_layers(ENGLISH, "wall", "XPS", NAMES)
+
+
+def test_bands_may_wrap_over_midnight_and_name_days() -> None:
+    night, evening = parse_bands(ENGLISH, "bands", "22:00-06:00 0.12; 17-20 Mon-Fri 0.40")
+    assert (night.from_minute, night.to_minute, night.price) == (1320, 360, Decimal("0.12"))
+    assert (evening.from_minute, evening.weekdays) == (1020, frozenset(range(5)))
+
+
+def test_days_may_wrap_over_the_week() -> None:
+    (band,) = parse_bands(ENGLISH, "bands", "0:00-24:00 Sat-Mon 0.1")
+    assert band.weekdays == frozenset({5, 6, 0})
+
+
+def test_bands_told_are_understood_again() -> None:
+    told = "22:00-06:00 0,12; 17:00-20:00 Mo-Fr 0,4"
+    bands = parse_bands(GERMAN, "bands", told)
+    assert bands_text(GERMAN, bands) == told
+    assert parse_bands(ENGLISH, "bands", bands_text(ENGLISH, bands)) == bands
+
+
+def test_a_negative_price_is_a_price() -> None:
+    (band,) = parse_bands(ENGLISH, "bands", "12:00-14:00 -0.05")
+    assert band.price == Decimal("-0.05")
+
+
+@pytest.mark.parametrize("text", ["22-25 0.1", "at night 0.1", "22:00-06:00", "1-2 Foo 0.1"])
+def test_bands_that_are_no_times_are_refused(text: str) -> None:
+    with pytest.raises(InputError):
+        parse_bands(ENGLISH, "bands", text)
+
+
+def test_drift_readings_come_back_in_the_units_of_the_person() -> None:
+    readings = ((0.0, 5.0), (4.5, 6.11))
+    assert parse_readings(ENGLISH, "readings", "0 5.0; 4.5 6.11") == readings
+    american = ENGLISH.with_units(Units.US)
+    told = readings_text(american, readings)
+    assert told.startswith("0 41")
+    again = parse_readings(american, "readings", told)
+    assert again[1][1] == pytest.approx(6.11, abs=0.01)
+
+
+def test_a_reading_that_is_no_pair_is_refused() -> None:
+    with pytest.raises(InputError, match="hours and temperature"):
+        parse_readings(ENGLISH, "readings", "5.0")
+
+
+def test_a_range_is_told_only_where_there_is_one() -> None:
+    assert plain(kwh_told(ENGLISH, Estimate(value=52.0, low=41.0, high=66.0))) == (
+        "52 kWh (41 kWh to 66 kWh)"
+    )
+    assert plain(kwh_told(ENGLISH, Estimate(value=52.0, low=52.0, high=52.0))) == "52 kWh"
+
+
+@pytest.mark.parametrize(
+    ("hours", "told"),
+    [
+        (None, "not at this air temperature"),
+        (0.32, "about 20 min"),
+        (2.0, "about 2 h"),
+        (14.2, "about 14 hours"),
+        (146.0, "about 6.1 days"),
+    ],
+)
+def test_the_time_to_freezing_is_told_as_roughly_as_it_is_known(
+    hours: float | None, told: str
+) -> None:
+    assert plain(hours_told(ENGLISH, hours)) == told
+
+
+@pytest.mark.parametrize(
+    ("idea", "told"),
+    [
+        (None, "As it is"),
+        (Idea(kind=IdeaKind.SET_POINT, amount=8.0), "Set point 8 °C"),
+        (Idea(kind=IdeaKind.PUMP_HOURS, amount=8.0), "Pump 8 h a day"),
+        (Idea(kind=IdeaKind.SHADING, amount=0.8), "Shade for 80% of the sun"),
+        (Idea(kind=IdeaKind.LID, build_up="foam_lid_80"), "Lid: foam lid, 80 mm"),
+        (Idea(kind=IdeaKind.WALL, build_up="wood_40"), "Wall: wood, 40 mm"),
+        (Idea(kind=IdeaKind.SEASON, amount=14.0), "Close 14 days earlier"),
+        (Idea(kind=IdeaKind.PRICE, amount=0.2), "One price, 0.2 EUR"),
+    ],
+)
+def test_each_idea_has_a_name(idea: Idea | None, told: str) -> None:
+    assert plain(idea_told(ENGLISH, idea)) == told
+
+
+def test_a_drift_test_says_what_would_make_it_better() -> None:
+    result = DriftResult(
+        ua_w_k=5.0,
+        fit_error_w_k=0.1,
+        error_w_k=0.2,
+        time_constant_h=90.0,
+        advice=("drift.longer", "drift.warmer_air", "drift.longer_rise"),
+    )
+    told = drift_told(ENGLISH, result)
+    assert "5.0 W/K" in told[0]
+    assert all(line.startswith("Better:") for line in told[1:])
+    assert len(told) == 4
