@@ -57,12 +57,19 @@ def back_test(tub: Tub, evidence: Evidence, *, every: int = 4) -> BackTest | Ref
     tub, evidence
         As for `calibrate`.
     every
-        Which weeks to hold out. 2..20
+        Which weeks to hold out. [-], 2..20
 
     Raises
     ------
     InputError
         If a span lies outside the hours, or the weather has gaps.
+    OutOfRangeError
+        If `every` lies outside its range.
+
+    References
+    ----------
+    ASHRAE Guideline 14: net bias and CV(RMSE) of a model against a meter. Held-out weeks: own
+    choice.
     """
     require("every", every, 2, 20)
     weeks: dict[int, list[MeterSpan]] = {}

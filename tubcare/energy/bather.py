@@ -28,7 +28,22 @@ class Tissue:
 
 
 def scaled_erfc(x: float) -> float:
-    """Return exp(x²) erfc(x) for x at least 0 [-], without overflow."""
+    """Return exp(x²) erfc(x) for x at least 0 [-], without overflow.
+
+    Parameters
+    ----------
+    x
+        At least 0; for 20 and more by its asymptotic series, good to 1e-9. [-], 0..1e9
+
+    Raises
+    ------
+    OutOfRangeError
+        If `x` lies outside its range.
+
+    References
+    ----------
+    Abramowitz & Stegun, Handbook of Mathematical Functions, 7.1.23.
+    """
     require("x", x, 0.0, 1e9)
     if x < 20.0:
         return math.exp(x * x) * math.erfc(x)

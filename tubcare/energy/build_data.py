@@ -83,10 +83,21 @@ def _figure(table: Mapping[str, object], key: str) -> float:
 def read_materials(text: str) -> tuple[Material, ...]:
     """Return the materials of `resources/energy/materials.toml`.
 
+    Parameters
+    ----------
+    text
+        Of the file; conductivities in [W m⁻¹ K⁻¹], 0.005..400.
+
     Raises
     ------
     InputError
         If the text is no such file.
+    OutOfRangeError
+        If a conductivity lies outside its range.
+
+    References
+    ----------
+    Each material names its own in the file.
     """
     found = []
     for key, table in _tables(text, "material").items():
@@ -106,10 +117,23 @@ def read_materials(text: str) -> tuple[Material, ...]:
 def read_build_ups(text: str, materials: tuple[Material, ...]) -> tuple[BuildUp, ...]:
     """Return the named build-ups of `resources/energy/build_ups.toml`.
 
+    Parameters
+    ----------
+    text
+        Of the file; thicknesses in [mm], 0.1..1000.
+    materials
+        That a layer may name.
+
     Raises
     ------
     InputError
         If the text is no such file or names an unknown material.
+    OutOfRangeError
+        If a layer lies outside its range.
+
+    References
+    ----------
+    Own choice of ordinary build-ups.
     """
     by_key = {material.key: material for material in materials}
     found = []
@@ -139,10 +163,19 @@ def _layer(raw: object, by_key: Mapping[str, Material]) -> Layer:
 def read_cautions(text: str) -> tuple[Caution, ...]:
     """Return the cautions of `resources/energy/cautions.toml`.
 
+    Parameters
+    ----------
+    text
+        Of the file.
+
     Raises
     ------
     InputError
         If the text is no such file.
+
+    References
+    ----------
+    Each caution names its own in the file.
     """
     found = []
     for topic, group in _tables(text, "caution").items():

@@ -142,9 +142,9 @@ def calibrate(tub: Tub, evidence: Evidence) -> Calibration | Refusal:
     Parameters
     ----------
     tub
-        As described; its set point was held meanwhile.
+        As described; its set point was held meanwhile. Leak in [W K⁻¹], 0..500
     evidence
-        Readings, weather, and a drift test if there is one.
+        Readings [kWh], weather, and a drift test if there is one.
 
     Raises
     ------
@@ -196,7 +196,21 @@ def _ends(hours: HourRange, spans: Sequence[MeterSpan]) -> Values:
 
 
 def summed_over(values: Values, ends: Values) -> Values:
-    """Return the sum of hourly values over each span, with parts of hours; shape (spans,)."""
+    """Return the sum of hourly values over each span, in their own unit; shape (spans,).
+
+    Raises nothing; an end outside the hours is taken as the nearest.
+
+    Parameters
+    ----------
+    values
+        One for each hour; float64 (hours,). [kWh] or any other, finite
+    ends
+        Begin and stop of each span, in hours since the first; float64 (spans, 2). [h], 0..hours
+
+    References
+    ----------
+    Own definition: an hour in part counts by its share.
+    """
     running = np.concatenate(([0.0], np.cumsum(values)))
     marks = np.arange(running.size, dtype=np.float64)
     sums: Values = np.interp(ends[:, 1], marks, running) - np.interp(ends[:, 0], marks, running)

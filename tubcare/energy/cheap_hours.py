@@ -37,19 +37,23 @@ _OUTSIDE_MINOR_K = 1e7
 
 
 def cheapest_hours(minor_per_kwh: Hours, *, need_h: float) -> tuple[tuple[int, float], ...]:
-    """Return the cheapest hours, in order of time, with the share of each that is needed.
+    """Return the cheapest hours, in order of time, with the share of each that is needed. [-].
 
     Parameters
     ----------
     minor_per_kwh
-        Price of each hour; NaN is never picked.
+        Price of each hour; NaN is never picked. [minor units per kWh], any
     need_h
-        Hours to run. [h], 0 up to the number of known prices
+        Hours to run. [h], 0..known prices
 
     Raises
     ------
     OutOfRangeError
         If more hours are needed than have a price.
+
+    References
+    ----------
+    Own definition; hours alike in price are taken in order of time.
     """
     known = np.flatnonzero(~np.isnan(minor_per_kwh))
     require("need_h", need_h, 0.0, float(known.size))
@@ -128,6 +132,11 @@ def plan_running(
         If a price or the weather is missing.
     OutOfRangeError
         If there are too many hours, or the start lies outside its range.
+
+    References
+    ----------
+    R. Bellman, Dynamic Programming, 1957; grid of 81 temperatures and quarters of an hour: own
+    choice.
     """
     require("hours", hours.count, 1, _MOST_HOURS)
     require("start_c", start_c, 0.0, 40.0)

@@ -114,7 +114,19 @@ class Chiller:
 
 
 def evaporator_cautions(chiller: Chiller) -> tuple[str, ...]:
-    """Return the keys of the cautions that go with this kind of unit."""
+    """Return the keys of the cautions that go with this kind of unit.
+
+    Raises nothing.
+
+    Parameters
+    ----------
+    chiller
+        Kind of evaporator and lowest ambient of its label [°C], -40..30.
+
+    References
+    ----------
+    Each caution names its own in `resources/energy/cautions.toml`.
+    """
     keys: tuple[str, ...] = {
         Evaporator.WALL_COIL: ("evaporator.wall_coil", "evaporator.ice_on_coil"),
         Evaporator.COIL_IN_WATER: ("evaporator.ice_on_coil",),

@@ -50,6 +50,10 @@ def solid_layer(*, thickness_m: float, conductivity_w_mk: float) -> Layer:
     ------
     OutOfRangeError
         If an input lies outside its range.
+
+    References
+    ----------
+    ISO 6946:2017, 6.7.1.1: R = d / k.
     """
     require("thickness_m", thickness_m, 1e-4, 1.0)
     require("conductivity_w_mk", conductivity_w_mk, 0.005, 400.0)
@@ -117,7 +121,8 @@ def cylinder_ua_w_k(
     inner_radius_m
         Radius at the water. [m], 0.05..5
     rings
-        Thickness [m] and conductivity [W m⁻¹ K⁻¹] of each layer from the water outwards.
+        Thickness [m], 0.0001..1, and conductivity [W m⁻¹ K⁻¹], 0.005..400, of each layer from the
+        water outwards.
     height_m
         Wetted height. [m], 0.05..5
     films
@@ -133,6 +138,10 @@ def cylinder_ua_w_k(
     Notes
     -----
     UA = 2 pi H / (1/(h_i r_i) + sum ln(r_out/r_in)/k + 1/(h_o r_o)).
+
+    References
+    ----------
+    Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, ch. 3.
     """
     require("inner_radius_m", inner_radius_m, 0.05, 5.0)
     require("height_m", height_m, 0.05, 5.0)
@@ -206,7 +215,22 @@ class Faces:
 
 
 def box_faces(*, length_m: float, width_m: float, height_m: float) -> Faces:
-    """Return the faces of a box, with each side 0.1..10 m."""
+    """Return the faces of a box, with each side 0.1..10 m.
+
+    Parameters
+    ----------
+    length_m, width_m, height_m
+        Sides of the water. [m], 0.1..10
+
+    Raises
+    ------
+    OutOfRangeError
+        If a side lies outside its range.
+
+    References
+    ----------
+    Plain geometry; areas in [m²].
+    """
     for name, side in (("length_m", length_m), ("width_m", width_m), ("height_m", height_m)):
         require(name, side, 0.1, 10.0)
     floor_m2 = length_m * width_m
@@ -216,7 +240,22 @@ def box_faces(*, length_m: float, width_m: float, height_m: float) -> Faces:
 
 
 def round_faces(*, diameter_m: float, height_m: float) -> Faces:
-    """Return the faces of an upright cylinder, diameter and height 0.1..10 m."""
+    """Return the faces of an upright cylinder, diameter and height 0.1..10 m.
+
+    Parameters
+    ----------
+    diameter_m, height_m
+        Of the water. [m], 0.1..10
+
+    Raises
+    ------
+    OutOfRangeError
+        If one lies outside its range.
+
+    References
+    ----------
+    Plain geometry; areas in [m²].
+    """
     require("diameter_m", diameter_m, 0.1, 10.0)
     require("height_m", height_m, 0.1, 10.0)
     floor_m2 = math.pi * diameter_m**2 / 4.0
@@ -316,6 +355,15 @@ def surface_c(*, air_c: float, water_c: float, u_w_m2k: float, outside_m2k_w: fl
         Of the whole wall. [W m⁻² K⁻¹], 0..200
     outside_m2k_w
         Outer film. [m² K W⁻¹], 0..1
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+
+    References
+    ----------
+    ISO 13788:2012, in steady state: T_s = T_a - (T_a - T_w) U R_se (from memory).
     """
     require("air_c", air_c, -60.0, 60.0)
     require("water_c", water_c, -60.0, 60.0)

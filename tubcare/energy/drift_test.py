@@ -62,7 +62,7 @@ def fit_drift(
     air_c
         Mean air temperature meanwhile. [°C], -30..45
     heat_capacity_j_k
-        Of the water. [J K⁻¹]
+        Of the water. [J K⁻¹], 1..1e9
     air_error_k
         How well the air temperature is known. [K], 0..5
 
@@ -77,6 +77,10 @@ def fit_drift(
     Notes
     -----
     The slope of ln((T_air - T) / (T_air - T_0)) over time is -UA/C.
+
+    References
+    ----------
+    Own derivation from the lumped-capacity method (e.g. Incropera & DeWitt, ch. 5).
     """
     require("air_c", air_c, -30.0, 45.0)
     require("heat_capacity_j_k", heat_capacity_j_k, 1.0, 1e9)
@@ -171,16 +175,22 @@ def fit_pull_down(
     gain_w
         Heat of the pump meanwhile. [W], 0..5000
     heat_capacity_j_k
-        Of the water. [J K⁻¹]
+        Of the water. [J K⁻¹], 1..1e9
 
     Raises
     ------
     InputError
         If there are fewer than three readings, or nothing was drawn.
+    OutOfRangeError
+        If a value lies outside its range.
 
     Notes
     -----
     Balance over the log: Q = UA (T_air - T) + Q_gain - C dT/dt, with dT/dt from a line.
+
+    References
+    ----------
+    Own derivation: the heat balance of mixed water.
     """
     require("ua_w_k", ua_w_k, 0.0, 1000.0)
     require("gain_w", gain_w, 0.0, 5000.0)

@@ -63,6 +63,10 @@ def tub_freeze(body: LumpedBody, *, volume_l: float, start_c: float, ice_share: 
     -----
     The water is taken as mixed. Still water is densest near 4 °C, so with the lid off on a clear
     night a skin of ice comes before the whole reaches 0 °C: then the time is too long.
+
+    References
+    ----------
+    Lumped-capacity method (e.g. Incropera & DeWitt, ch. 5); latent heat: Ashton, "Lake ice".
     """
     require("volume_l", volume_l, 20.0, 20000.0)
     require("start_c", start_c, 0.0, 40.0)
@@ -208,10 +212,19 @@ class FrostDegreeDays:
 def frost_degree_days(daily_mean_c: Sequence[float]) -> FrostDegreeDays:
     """Return both customary sums of degree-days below 0 °C over days in order.
 
+    Parameters
+    ----------
+    daily_mean_c
+        Mean of each day, in order. [°C], -90..60
+
     Raises
     ------
     OutOfRangeError
         If a daily mean lies outside -90..60 °C.
+
+    References
+    ----------
+    Both sums are customary, in [K d]; which one a source means is not always said (from memory).
     """
     frost_only = net = most = 0.0
     for mean_c in daily_mean_c:
@@ -266,6 +279,15 @@ def if_power_fails(
         The parts that hold still water.
     ice_share
         Share of the tub's mass that counts as ice. [-], 0..1
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+
+    References
+    ----------
+    As `tub_freeze` and `part_freeze`; hose and pump body: own choice of ordinary parts.
     """
     body = LumpedBody(
         heat_capacity_j_k=tub.volume_l * volumetric_heat_j_l_k(water_c / 2.0),
@@ -280,5 +302,12 @@ def if_power_fails(
 
 
 def volume_growth_on_freezing() -> float:
-    """Return the share by which water at 0 °C grows when it freezes: why full pipes burst. [-]."""
+    """Return the share by which water at 0 °C grows when it freezes: why full pipes burst. [-].
+
+    Raises nothing; about 0.09, see below.
+
+    References
+    ----------
+    Densities of water (IAPWS SR6-08) and of ice (Ashton, "Lake ice") at 0 °C.
+    """
     return density_kg_m3(0.0) / ICE_DENSITY_KG_M3 - 1.0

@@ -93,6 +93,19 @@ class SeasonDate:
 def day_of_season(day: date, start: SeasonStart = SeasonStart.NORTH) -> tuple[int, int]:
     """Return the year in which the season of `day` began, and the day's number.
 
+    Raises nothing; the number is a day of a 365-day year [d], 1..365, and past New Year 366..545.
+
+    Parameters
+    ----------
+    day
+        Any date; 29 February counts as the 28th.
+    start
+        Month with which a season begins, 7 or 1.
+
+    References
+    ----------
+    July to June: climate indices of the ETCCDI and Vestal 1971; 365-day year: Utah Climate Center.
+
     Examples
     --------
     >>> day_of_season(date(2024, 10, 1))
@@ -110,10 +123,21 @@ def day_of_season(day: date, start: SeasonStart = SeasonStart.NORTH) -> tuple[in
 def date_in_season(season: int, day: int) -> date:
     """Return the date of a day's number in the season that began in the year `season`.
 
+    Parameters
+    ----------
+    season
+        Year in which it begins. [-], 2..9997
+    day
+        Number as of `day_of_season`. [d], -365..1095
+
     Raises
     ------
     OutOfRangeError
         If the number lies over a year before or after the season.
+
+    References
+    ----------
+    Own definition, the inverse of `day_of_season`.
     """
     require("day", day, -_DAYS_OF_YEAR, 3 * _DAYS_OF_YEAR)
     years, number = divmod(day - 1, _DAYS_OF_YEAR)
@@ -122,7 +146,21 @@ def date_in_season(season: int, day: int) -> date:
 
 
 def frost_days_by_year(minima: DailyMinima, rule: FrostRule) -> dict[int, int]:
-    """Return how many frost days each calendar year has."""
+    """Return how many frost days each calendar year has.
+
+    Raises nothing; counts are [d].
+
+    Parameters
+    ----------
+    minima
+        Of each day. [°C], -95..60
+    rule
+        What counts as frost.
+
+    References
+    ----------
+    ETCCDI index FD, TN < 0 °C (WMO-TD 1500).
+    """
     counts: dict[int, int] = {}
     for day, minimum_c in minima.by_day:
         counts[day.year] = counts.get(day.year, 0) + rule.is_frost(minimum_c)
@@ -132,10 +170,21 @@ def frost_days_by_year(minima: DailyMinima, rule: FrostRule) -> dict[int, int]:
 def first_frosts(minima: DailyMinima, rule: FrostRule) -> tuple[SeasonDate, ...]:
     """Return the first frost of each season that has enough days before it.
 
+    Parameters
+    ----------
+    minima
+        Of each day. [°C], -95..60
+    rule
+        What counts as frost, and when a season begins.
+
     Raises
     ------
     InputError
         If the minima come from a typical year: it holds no spread between years.
+
+    References
+    ----------
+    July to June: Vestal 1971; at most 10 missing days before the date: Utah Climate Center.
     """
     _require_real_years(minima)
     found = []
@@ -152,10 +201,21 @@ def first_frosts(minima: DailyMinima, rule: FrostRule) -> tuple[SeasonDate, ...]
 def last_frosts(minima: DailyMinima, rule: FrostRule) -> tuple[SeasonDate, ...]:
     """Return the last frost of each season that has enough days after it.
 
+    Parameters
+    ----------
+    minima
+        Of each day. [°C], -95..60
+    rule
+        What counts as frost, and when a season begins.
+
     Raises
     ------
     InputError
         If the minima come from a typical year.
+
+    References
+    ----------
+    As `first_frosts`.
     """
     _require_real_years(minima)
     found = []

@@ -102,10 +102,27 @@ def frost_plan(
 ) -> FrostPlan:
     """Return the dates for the season that begins in the year `season`.
 
+    Parameters
+    ----------
+    minima
+        Of each day of many years. [°C], -95..60
+    choices
+        Risks, level, offset and lead, in the units of its fields.
+    season
+        Year in which it begins. [-], 1..9998
+    start
+        Month with which a season begins, 7 or 1.
+
     Raises
     ------
     InputError
         If there are fewer than three seasons, or the minima come from a typical year.
+    OutOfRangeError
+        If a date lies over a year outside the season.
+
+    References
+    ----------
+    As `watch_from`, `dry_by` and `watch_until`.
     """
     watching = choices.watch_rule(start)
     watch_risk, dry_risk = choices.watch_risk_percent / 100, choices.dry_risk_percent / 100
@@ -128,10 +145,23 @@ def dates_by_risk(
 ) -> tuple[RiskDates, ...]:
     """Return both dates for each risk that a task may ask for, the chosen ones included.
 
+    Parameters
+    ----------
+    minima
+        Of each day of many years. [°C], -95..60
+    choices
+        Level, offset and lead; their risks are among those returned.
+    start
+        Month with which a season begins, 7 or 1.
+
     Raises
     ------
     InputError
         As `frost_plan`.
+
+    References
+    ----------
+    As `risk_date`; the ladder of risks is our own choice.
     """
     first = first_frosts(minima, choices.watch_rule(start))
     hard = first_frosts(minima, choices.dry_rule(start))
@@ -147,7 +177,21 @@ def dates_by_risk(
 
 
 def season_of(day: date, start: SeasonStart) -> int:
-    """Return the year in which the frost season that holds `day` began."""
+    """Return the year in which the frost season that holds `day` began. [-].
+
+    Raises nothing.
+
+    Parameters
+    ----------
+    day
+        Any date.
+    start
+        Month with which a season begins, 7 or 1.
+
+    References
+    ----------
+    As `day_of_season`.
+    """
     return day_of_season(day, start)[0]
 
 

@@ -58,18 +58,18 @@ class RiskDate:
 
     @property
     def safe_day(self) -> int | None:
-        """The day to plan by: the date, or the early end of the range."""
+        """The day to plan by: the date, or the early end of the range. [d]."""
         day = self.earliest if self.day is None else self.day
         return None if day is None else math.floor(day)
 
 
 def weibull_quantile(values: Sequence[float], share: float) -> float:
-    """Return the quantile of `values` with plotting positions i/(n+1).
+    """Return the quantile of `values` with plotting positions i/(n+1), in their own unit.
 
     Parameters
     ----------
     values
-        At least one.
+        At least one, in any unit.
     share
         Share of cases below. [-], 0..1; outside 1/(n+1)..n/(n+1) it is the least or greatest value
 
@@ -162,6 +162,22 @@ def frost_chance(seasons: Sequence[SeasonDate], day: int) -> float:
 
     Dates are whole days, so the fitted distribution is read half a day later (continuity
     correction).
+
+    Parameters
+    ----------
+    seasons
+        First frosts; at least three with one.
+    day
+        Number as of `day_of_season`. [d], any
+
+    Raises
+    ------
+    InputError
+        If fewer than three seasons have a frost.
+
+    References
+    ----------
+    NOAA NCEI freeze/frost climatology: chance of any frost times the distribution of its date.
     """
     days = [season.day for season in seasons if season.day is not None]
     if len(days) < _LEAST_SEASONS:
@@ -201,11 +217,22 @@ def watch_from(
     minima
         Daily minima of many years.
     season
-        Year in which the season begins for which the date is wanted.
+        Year in which the season begins for which the date is wanted. [-], 2..9997
     risk
         Accepted share of seasons with an earlier frost. [-], 0.001..0.999
     rule
         What counts as frost.
+
+    Raises
+    ------
+    InputError
+        If there are fewer than three seasons, or the minima come from a typical year.
+    OutOfRangeError
+        If the risk lies outside its range.
+
+    References
+    ----------
+    As `first_frosts` and `risk_date`.
     """
     found = risk_date(first_frosts(minima, rule or FrostRule()), risk)
     return PlanDate(on=planned_on(season, found, lead_days=0), rests_on=found)
@@ -226,10 +253,25 @@ def dry_by(
 
     Parameters
     ----------
-    minima, season, risk, rule
+    minima, rule
         As for `watch_from`.
+    season
+        Year in which the season begins for which the date is wanted. [-], 2..9997
+    risk
+        Accepted share of seasons with an earlier frost. [-], 0.001..0.999
     lead_days
         Days to do the job in. [d], 0..60; 3 to 7 are usual
+
+    Raises
+    ------
+    InputError
+        If there are fewer than three seasons, or the minima come from a typical year.
+    OutOfRangeError
+        If the risk or the lead lies outside its range.
+
+    References
+    ----------
+    As `first_frosts` and `risk_date`; level and lead: common practice, no source.
     """
     require("lead_days", lead_days, 0, 60)
     found = risk_date(first_frosts(minima, rule or FrostRule(level_c=HARD_FREEZE_C)), risk)
@@ -237,7 +279,26 @@ def dry_by(
 
 
 def planned_on(season: int, found: RiskDate, *, lead_days: int) -> date | None:
-    """Return the date to plan by, `lead_days` before the frost; None when frost is rarer."""
+    """Return the date to plan by, `lead_days` before the frost; None when frost is rarer.
+
+    Parameters
+    ----------
+    season
+        Year in which it begins. [-], 2..9997
+    found
+        The day at a risk.
+    lead_days
+        Days to do the job in. [d], 0..60
+
+    Raises
+    ------
+    OutOfRangeError
+        If the day lies over a year outside the season.
+
+    References
+    ----------
+    Own definition: the day is rounded down, so that the date is never late.
+    """
     if found.safe_day is None:
         return None
     return date_in_season(season, found.safe_day) - timedelta(days=lead_days)

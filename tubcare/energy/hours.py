@@ -52,7 +52,7 @@ class HourRange:
 
     @cached_property
     def local_seconds(self) -> Numbers:
-        """Local wall time at the start of each hour, in seconds since 1970; int64 (hours,)."""
+        """Local wall time at the start of each hour, in seconds since 1970 [s]; int64 (hours,)."""
         first = self.start.astimezone(UTC)
         offsets = np.empty(self.count, dtype=np.int64)
         for begin in range(0, self.count, 24):
@@ -71,17 +71,17 @@ class HourRange:
 
     @cached_property
     def local_hour(self) -> Numbers:
-        """Hour of the local day, 0..23; int64 (hours,)."""
+        """Hour of the local day. [h], 0..23; int64 (hours,)."""
         return self.local_seconds // 3600 % 24
 
     @cached_property
     def local_day(self) -> Numbers:
-        """Proleptic ordinal of the local date; int64 (hours,)."""
+        """Proleptic ordinal of the local date [d]; int64 (hours,)."""
         return self.local_seconds // 86400 + _EPOCH_ORDINAL
 
     @cached_property
     def month_index(self) -> Numbers:
-        """Months since year 0 of the local date; int64 (hours,)."""
+        """Months since year 0 of the local date [-]; int64 (hours,)."""
         months = self.local_seconds.astype("datetime64[s]").astype("datetime64[M]")
         return months.astype(np.int64) + 1970 * 12
 
@@ -108,10 +108,21 @@ def hours_of_days(first: date, last: date, zone: ZoneInfo) -> HourRange:
 
     In a zone with half-hour offsets the range begins with the first full UTC hour.
 
+    Parameters
+    ----------
+    first, last
+        Local dates; together 1..21960 days.
+    zone
+        Clock of the place.
+
     Raises
     ------
     InputError
         If `last` lies before `first`.
+
+    References
+    ----------
+    IANA time zone database, as Python reads it: days of 23, 24 or 25 hours.
     """
     if last < first:
         raise InputError("last", f"{last} lies before {first}")
@@ -132,12 +143,46 @@ class Bucket:
 
 
 def by_day(hours: HourRange, values: NDArray[np.float64]) -> tuple[Bucket, ...]:
-    """Return the sum of `values` over each local day."""
+    """Return the sum of `values` over each local day.
+
+    Parameters
+    ----------
+    hours
+        Which hours.
+    values
+        One for each hour; float64 (hours,). [kWh], [h] or any other
+
+    Raises
+    ------
+    InputError
+        If there is not one value for each hour.
+
+    References
+    ----------
+    Own definition: local dates.
+    """
     return _grouped(hours.local_day, hours, values)
 
 
 def by_month(hours: HourRange, values: NDArray[np.float64]) -> tuple[Bucket, ...]:
-    """Return the sum of `values` over each local month, named by its first date in the range."""
+    """Return the sum of `values` over each local month, named by its first date in the range.
+
+    Parameters
+    ----------
+    hours
+        Which hours.
+    values
+        One for each hour; float64 (hours,). [kWh], [h] or any other
+
+    Raises
+    ------
+    InputError
+        If there is not one value for each hour.
+
+    References
+    ----------
+    Own definition: local months.
+    """
     return _grouped(hours.month_index, hours, values)
 
 

@@ -61,10 +61,21 @@ class Starting:
 def variant_of(idea: Idea, start: Starting) -> Variant:
     """Return an idea as a variant of a scenario.
 
+    Parameters
+    ----------
+    idea
+        With its amount in the unit of its kind: [°C], 1..30; [h], 0..24; [-], 0..1; [d], 0..180.
+    start
+        What it starts from.
+
     Raises
     ------
     InputError, OutOfRangeError
         When the amount or the build-up cannot be used.
+
+    References
+    ----------
+    Own definition.
     """
     if idea.kind is IdeaKind.SEASON:
         require("amount", idea.amount, 0.0, 180.0)
@@ -83,7 +94,21 @@ def variant_of(idea: Idea, start: Starting) -> Variant:
 
 
 def usual_ideas(described: Described, catalogue: BuildCatalogue) -> tuple[Idea, ...]:
-    """Return a first set of ideas that differ from what is there."""
+    """Return a first set of ideas that differ from what is there.
+
+    Raises nothing.
+
+    Parameters
+    ----------
+    described
+        What is there.
+    catalogue
+        Build-ups to choose from.
+
+    References
+    ----------
+    Own choice.
+    """
     found = [
         Idea(kind=IdeaKind.SET_POINT, amount=min(described.set_point_c + 2.0, 30.0)),
         Idea(kind=IdeaKind.PUMP_HOURS, amount=8.0),

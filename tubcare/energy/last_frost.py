@@ -39,6 +39,10 @@ def late_risk_date(seasons: Sequence[SeasonDate], risk: float) -> RiskDate:
     Notes
     -----
     The first frost of a year read backwards: Weibull positions are the same from both ends.
+
+    References
+    ----------
+    As `risk_date`.
     """
     backwards = [
         replace(season, day=None if season.day is None else -season.day) for season in seasons
@@ -62,11 +66,22 @@ def watch_until(
     minima
         Daily minima of many years.
     season
-        Year in which the season begins for which the date is wanted.
+        Year in which the season begins for which the date is wanted. [-], 2..9997
     risk
         Accepted share of seasons with a later frost. [-], 0.001..0.999
     rule
         What counts as frost; 0 °C when None.
+
+    Raises
+    ------
+    InputError
+        If there are fewer than three seasons, or the minima come from a typical year.
+    OutOfRangeError
+        If the risk lies outside its range.
+
+    References
+    ----------
+    As `last_frosts` and `late_risk_date`.
     """
     found = late_risk_date(last_frosts(minima, rule or FrostRule()), risk)
     day = found.latest if found.day is None else found.day

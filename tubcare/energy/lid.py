@@ -89,6 +89,10 @@ def lid_heat(
     ------
     OutOfRangeError
         If an input lies outside its range.
+
+    References
+    ----------
+    As `sol_air_c`: steady heat flow between sol-air and water temperature.
     """
     require("sol_air_temperature_c", sol_air_temperature_c, -100.0, 150.0)
     require("water_c", water_c, -100.0, 150.0)

@@ -45,10 +45,24 @@ class Acting:
 def acting(tub: Tub, hours: HourRange, weather: Weather) -> Acting:
     """Return what acts on the water of `tub` in each hour.
 
+    Parameters
+    ----------
+    tub
+        What it is.
+    hours
+        Which hours.
+    weather
+        Of the same hours. Air [°C], -60..60; sun [W m⁻²], 0..1500; wind [m s⁻¹], 0..60
+
     Raises
     ------
     InputError
         If the weather does not cover the hours or has gaps.
+
+    References
+    ----------
+    Walls: ISO 6946. Lid: sol-air temperature of ASHRAE Fundamentals, ch. 18. Open surface: Carrier
+    1918, as in `exchange_w_m2_pa`. What is not told is assumed as stated at the head.
     """
     if weather.hours != hours.count:
         raise InputError("weather", f"covers {weather.hours} hours; {hours.count} are needed")

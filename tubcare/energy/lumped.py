@@ -98,6 +98,10 @@ def temperature_after_c(body: LumpedBody, *, start_c: float, duration_s: float) 
     -----
     The result may lie below 0 °C; the water is liquid in this model, so a caller who asks about
     freezing takes `tubcare.energy.freezing` instead.
+
+    References
+    ----------
+    Lumped-capacity method (e.g. Incropera & DeWitt, ch. 5).
     """
     require("start_c", start_c, 0.0, 60.0)
     require("duration_s", duration_s, 0.0, 1e9)
@@ -114,10 +118,21 @@ def time_to_reach_s(body: LumpedBody, *, start_c: float, target_c: float) -> flo
     The temperature runs monotonically towards its equilibrium, so a target that lies beyond it
     (or the other way) is never reached: a chiller too small for the tub, for example.
 
+    Parameters
+    ----------
+    body
+        The water and what surrounds it.
+    start_c, target_c
+        Temperatures. [°C], -2..60
+
     Raises
     ------
     OutOfRangeError
         If a temperature lies outside -2..60 °C.
+
+    References
+    ----------
+    Lumped-capacity method (e.g. Incropera & DeWitt, ch. 5), solved for the time.
     """
     require("start_c", start_c, -2.0, 60.0)
     require("target_c", target_c, -2.0, 60.0)
@@ -181,6 +196,10 @@ def thermostat_cycle(
     ------
     OutOfRangeError
         If an input lies outside its range.
+
+    References
+    ----------
+    Own derivation from the lumped-capacity method.
     """
     require("set_point_c", set_point_c, 1.0, 30.0)
     require("half_band_k", half_band_k, 0.05, 5.0)

@@ -78,7 +78,24 @@ def saturation_pa(temperature_c: Values) -> NDArray[np.float64]:
 
 
 def vapour_pa(air_c: Values, humidity: Values) -> NDArray[np.float64]:
-    """Return the vapour pressure of air at relative `humidity` 0..1. [Pa]."""
+    """Return the vapour pressure of air at relative `humidity` 0..1. [Pa].
+
+    Parameters
+    ----------
+    air_c
+        Temperature. [°C], -100..100
+    humidity
+        Relative humidity. [-], 0..1
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range or is missing.
+
+    References
+    ----------
+    ASHRAE Handbook Fundamentals 2017, ch. 1: p = phi p_sat.
+    """
     _require_all("humidity", humidity, 0.0, 1.0)
     return saturation_pa(air_c) * humidity
 
@@ -101,6 +118,10 @@ def dew_point_c(air_c: float, humidity: float) -> float:
     Notes
     -----
     Inverts `saturation_pa` by bisection to 1e-9 K: the curve has a kink at the triple point.
+
+    References
+    ----------
+    As `saturation_pa`.
     """
     _require_all("air_c", air_c, -60.0, 60.0)
     _require_all("humidity", humidity, 0.001, 1.0)
@@ -148,7 +169,7 @@ def latent_flux_w_m2(
     Parameters
     ----------
     water_c, air_c
-        Temperatures. [°C]
+        Temperatures. [°C], -100..100
     humidity
         Relative humidity of the air. [-], 0..1
     wind_m_s
@@ -158,6 +179,10 @@ def latent_flux_w_m2(
     ------
     OutOfRangeError
         If an input lies outside its range.
+
+    References
+    ----------
+    As `saturation_pa` and `exchange_w_m2_pa`.
     """
     drive_pa = saturation_pa(water_c) - vapour_pa(air_c, humidity)
     return drive_pa * exchange_w_m2_pa(wind_m_s)

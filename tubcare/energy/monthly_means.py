@@ -75,7 +75,24 @@ class MonthlyMeans:
 
 
 def typical_year(means: MonthlyMeans, *, standard_offset_s: int = 0) -> TypicalYear:
-    """Return 8760 hours drawn up from monthly means; see the module for the method."""
+    """Return 8760 hours drawn up from monthly means; see the module for the method.
+
+    Parameters
+    ----------
+    means
+        Temperatures [°C], -60..50; sun [kWh m⁻² d⁻¹], 0..12.
+    standard_offset_s
+        Local standard time ahead of UTC. [s], -50400..50400
+
+    Raises
+    ------
+    InputError
+        If a mean cannot be right; raised by `MonthlyMeans` itself.
+
+    References
+    ----------
+    Own method, stated at the head; sun: see `clear_sky_w_m2`.
+    """
     swing = np.repeat(np.array(means.swing_k), _DAYS_OF_MONTH * 24)
     middles = np.arange(HOURS_OF_YEAR, dtype=np.float64) + 0.5
     day_course = -np.cos(2.0 * np.pi * (middles % 24.0 - _COLDEST_HOUR) / 24.0)

@@ -114,7 +114,7 @@ def run_power(
     hours
         Which hours.
     weather
-        Of the same hours, without gaps.
+        Of the same hours, without gaps. Air [°C], -60..60; sun [W m⁻²], 0..1500
     start
         Where it starts; at its set point when None.
 
@@ -127,6 +127,10 @@ def run_power(
     -----
     The compressor draws Q / COP with the COP at the mean water temperature while it ran in that
     hour. Pump power counts once as electricity and, by its heat share, once as heat.
+
+    References
+    ----------
+    Thermostat: see `run_thermostat`; COP: see `Chiller`.
     """
     state = start or TubState(water_c=tub.thermostat.set_point_c)
     acts = acting(tub, hours, weather)
@@ -146,7 +150,26 @@ def run_power(
 
 
 def lumped_body(tub: Tub, *, air_c: float, chiller_on: bool) -> LumpedBody:
-    """Return `tub` in still weather without sun, pump running, with or without the chiller."""
+    """Return `tub` in still weather without sun, pump running, with or without the chiller.
+
+    Parameters
+    ----------
+    tub
+        What it is.
+    air_c
+        Air temperature. [°C], -60..60
+    chiller_on
+        Whether its cooling counts.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the air lies outside its range.
+
+    References
+    ----------
+    Lumped-capacity method (e.g. Incropera & DeWitt, ch. 5); capacity: see `Chiller`.
+    """
     base, slope = tub.chiller.capacity_w(air_c)
     return LumpedBody(
         heat_capacity_j_k=tub.heat_capacity_j_k,
@@ -169,6 +192,15 @@ def pull_down_h(tub: Tub, *, fill_c: float, air_c: float) -> float | None:
         Temperature of the fresh water. [°C], 0..40
     air_c
         Mean air temperature meanwhile. [°C], -30..45
+
+    Raises
+    ------
+    OutOfRangeError
+        If a temperature lies outside its range.
+
+    References
+    ----------
+    Lumped-capacity method, solved for the time; the pump is taken to run throughout.
     """
     require("fill_c", fill_c, 0.0, 40.0)
     require("air_c", air_c, -30.0, 45.0)
@@ -191,7 +223,28 @@ def power_off_drift_c(tub: Tub, *, start_c: float, air_c: float, after_h: float)
     """Return the water temperature `after_h` hours into a power cut, pump and chiller off. [°C].
 
     Holds the result at 0 °C, where ice begins to form.
+
+    Parameters
+    ----------
+    tub
+        What it is.
+    start_c
+        Water temperature at the start. [°C], 0..60
+    air_c
+        Air temperature meanwhile. [°C], -60..60
+    after_h
+        Time that passes. [h], 0..200000
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+
+    References
+    ----------
+    Lumped-capacity method (e.g. Incropera & DeWitt, ch. 5).
     """
+    require("after_h", after_h, 0.0, 200000.0)
     body = LumpedBody(
         heat_capacity_j_k=tub.heat_capacity_j_k, ua_w_k=tub.envelope.ua_w_k(), air_c=air_c
     )

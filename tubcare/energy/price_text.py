@@ -56,12 +56,27 @@ class HourlyPrices:
 
     @property
     def missing(self) -> int:
-        """How many hours have no price."""
+        """How many hours have no price. [h]."""
         return sum(price is None for price in self.prices)
 
 
 def price_unit(text: str) -> PricePer | None:
-    """Return what the figures stand for as far as the column's name tells, None to be asked."""
+    """Return what the figures stand for as far as the column's name tells, None to be asked.
+
+    Parameters
+    ----------
+    text
+        As exported.
+
+    Raises
+    ------
+    InputError
+        If the text holds no table with a time and a price.
+
+    References
+    ----------
+    Own choice of words that name a unit.
+    """
     table = read_table(text)
     name = table.names[_columns(table)[1]].lower()
     if "mwh" in name:
@@ -82,12 +97,17 @@ def read_prices(text: str, *, clock: tzinfo, per: PricePer | None = None) -> Hou
     clock
         The clock of times that carry no offset.
     per
-        What the figures stand for; as the column's name says when None.
+        What the figures stand for, in currency for a [kWh] or [MWh]; as the column's name says
+        when None.
 
     Raises
     ------
     InputError
         If there are no such columns, the unit has to be asked, or the rows are not hours.
+
+    References
+    ----------
+    Own choice; the clock's two hours of autumn follow from the IANA time zone database.
     """
     per = per or price_unit(text)
     if per is None:

@@ -33,10 +33,19 @@ class Line:
 def fit_line(x: Values, y: Values) -> Line:
     """Return the least-squares line through points.
 
+    Parameters
+    ----------
+    x, y
+        Points; float64 (points,). Any unit, finite
+
     Raises
     ------
     InputError
         If there are fewer than three points or x does not vary.
+
+    References
+    ----------
+    Ordinary least squares (e.g. Draper & Smith, Applied Regression Analysis, ch. 1).
     """
     n = x.size
     if n < 3 or y.size != n or float(np.ptp(x)) <= 0.0:
@@ -77,16 +86,20 @@ def fit_daily(air_c: Values, kwh: Values, *, set_point_c: float) -> DailyLine:
     Parameters
     ----------
     air_c
-        Mean air temperature of each day. [°C]
+        Mean air temperature of each day. [°C], -90..60
     kwh
-        Energy of each day. [kWh]
+        Energy of each day. [kWh], at least 0
     set_point_c
-        Held meanwhile. [°C]
+        Held meanwhile. [°C], 1..30
 
     Raises
     ------
     InputError
         If there are fewer than three days or the temperature does not vary.
+
+    References
+    ----------
+    Own derivation: slope = 0.024 UA / COP; the line is the cooling part of ASHRAE RP-1050.
     """
     line = fit_line(air_c, kwh)
     return DailyLine(
@@ -109,6 +122,13 @@ class ChangePoint:
 
 def fit_change_point(air_c: Values, kwh: Values) -> ChangePoint:
     """Return the three-parameter cooling model through daily energy.
+
+    Parameters
+    ----------
+    air_c
+        Mean air temperature of each day. [°C], -90..60
+    kwh
+        Energy of each day. [kWh], at least 0
 
     Raises
     ------

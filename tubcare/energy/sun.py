@@ -19,7 +19,7 @@ def clear_sky_w_m2(*, latitude_deg: float, day_of_year: int, solar_hour: float) 
     latitude_deg
         Positive in the north. [°], -90..90
     day_of_year
-        1..366
+        1 January is 1. [d], 1..366
     solar_hour
         Time with the sun highest at 12. [h], 0..24
 

@@ -27,7 +27,7 @@ class Table:
     decimal_comma: bool
 
     def column(self, name: str) -> int:
-        """Return the number of a column.
+        """Return the number of a column. [-], from 0.
 
         Raises
         ------
@@ -39,7 +39,7 @@ class Table:
         return self.names.index(name)
 
     def number(self, text: str) -> float:
-        """Return a number as written in this table; NaN when the cell holds none."""
+        """Return a number as written, in its own unit; NaN when the cell holds none."""
         cell = text.strip().strip('"')
         if self.decimal_comma:
             cell = cell.replace(",", ".")
@@ -58,13 +58,17 @@ def read_table(text: str, *, names_line: int | None = None) -> Table:
     text
         As exported; columns parted by comma, semicolon, tab, bar or spaces.
     names_line
-        Line that holds the names, counted from 1; 0 when no line does (then they are called c0, c1
+        Line that holds the names [-], 1..lines; 0 when no line does (then they are called c0, c1
         and so on, and every line is a row); found when None
 
     Raises
     ------
     InputError
         If no table can be made out, or it is longer than 60 years of hours.
+
+    References
+    ----------
+    RFC 4180 for quoted cells; the rest is our own choice.
     """
     lines = text.lstrip("\ufeff").splitlines()
     if not any(line.strip() for line in lines):

@@ -33,7 +33,7 @@ class EnergyPrice(Protocol):
     """Something that tells the price of each hour."""
 
     def minor_per_kwh(self, hours: HourRange) -> Hours:
-        """Return the price of each hour, NaN where it is not known; float64 (hours,)."""
+        """Return the price of each hour, NaN where not known. [minor units per kWh]; (hours,)."""
         ...
 
 
@@ -51,7 +51,7 @@ class FlatPrice:
         _require_price("price_minor_kwh", self.price_minor_kwh)
 
     def minor_per_kwh(self, hours: HourRange) -> Hours:
-        """Return the price of each hour; float64 (hours,)."""
+        """Return the price of each hour. [minor units per kWh]; float64 (hours,)."""
         return np.full(hours.count, float(self.price_minor_kwh))
 
 
@@ -84,7 +84,7 @@ class PriceBand:
             raise InputError("weekdays", "must be 0 (Monday) to 6 (Sunday)")
 
     def holds(self, minute: NDArray[np.int64], weekday: NDArray[np.int64]) -> NDArray[np.bool_]:
-        """Say for each minute of a local day whether it lies in this band."""
+        """Say for each minute of a local day [min], weekday 0..6 [-], whether this band holds."""
         if self.from_minute < self.to_minute:
             inside = (minute >= self.from_minute) & (minute < self.to_minute)
         else:
@@ -108,7 +108,7 @@ class TimeOfUse:
         _require_price("otherwise_minor_kwh", self.otherwise_minor_kwh)
 
     def minor_per_kwh(self, hours: HourRange) -> Hours:
-        """Return the price of each hour; float64 (hours,)."""
+        """Return the price of each hour. [minor units per kWh]; float64 (hours,)."""
         minutes = np.arange(7 * _MINUTES_PER_DAY)
         week = np.full(minutes.size, float(self.otherwise_minor_kwh))
         for band in reversed(self.bands):
@@ -140,7 +140,7 @@ class HourlyPrice:
             _require_price("price_minor_kwh", price)
 
     def minor_per_kwh(self, hours: HourRange) -> Hours:
-        """Return the price of each hour, NaN where it is missing; float64 (hours,)."""
+        """Return the price of each hour, NaN where missing. [minor units per kWh]; (hours,)."""
         prices = np.full(hours.count, np.nan)
         first = int(hours.start.timestamp())
         for start, price in self.by_start.items():
@@ -214,6 +214,10 @@ def standing_minor(
         If the view shares by energy and the whole is missing or smaller than the part.
     OutOfRangeError
         If the days lie outside their range.
+
+    References
+    ----------
+    Own definition of three customary bookings.
     """
     require("days", days, 0.0, 40000.0)
     whole = tariff.standing_minor_day * Decimal(repr(float(days))) * tariff.with_tax
@@ -246,18 +250,49 @@ class Cost:
 
     @property
     def rounded_minor(self) -> int:
-        """The sum in whole minor units, half to even."""
+        """The sum in whole [minor units], half to even."""
         return rounded_minor(self.energy_minor)
 
 
 def rounded_minor(amount: float | Decimal) -> int:
-    """Return an amount in whole minor units, half to even, free of binary residue."""
+    """Return an amount in whole [minor units], half to even, free of binary residue.
+
+    Raises nothing.
+
+    Parameters
+    ----------
+    amount
+        To six places. [minor units], any
+
+    References
+    ----------
+    Half to even: ISO 80000-1:2009, annex B, rule A (from memory).
+    """
     exact = amount if isinstance(amount, Decimal) else Decimal(repr(round(amount, 6)))
     return int(exact.quantize(Decimal(1), rounding=ROUND_HALF_EVEN))
 
 
 def hourly_minor(tariff: Tariff, hours: HourRange, kwh: Hours) -> Hours:
-    """Return the cost of each hour, tax included, NaN without a price. [minor units]."""
+    """Return the cost of each hour, tax included, NaN without a price. [minor units].
+
+    Parameters
+    ----------
+    tariff
+        Prices.
+    hours
+        Which hours.
+    kwh
+        Drawn in each of them; float64 (hours,). [kWh], any
+
+    Raises
+    ------
+    InputError
+        If there is not one value for each hour.
+
+    References
+    ----------
+    Plain arithmetic: price times energy times tax.
+    """
     if kwh.shape != (hours.count,):
         raise InputError("kwh", "needs one value for each hour")
     return tariff.energy.minor_per_kwh(hours) * kwh * float(tariff.with_tax)
@@ -273,12 +308,16 @@ def energy_cost(tariff: Tariff, hours: HourRange, kwh: Hours) -> Cost:
     hours
         Which hours.
     kwh
-        Drawn in each of them; float64 (hours,). [kWh]
+        Drawn in each of them; float64 (hours,). [kWh], any
 
     Raises
     ------
     InputError
         If there is not one value for each hour.
+
+    References
+    ----------
+    Plain arithmetic: sum of price times energy.
     """
     minor = hourly_minor(tariff, hours, kwh)
     unknown = np.isnan(minor)

@@ -110,7 +110,22 @@ class TariffPlan:
 
 
 def check_plan(plan: TariffPlan) -> None:
-    """Raise `InputError` when a price is missing or cannot be right."""
+    """Raise `InputError` when a price is missing or cannot be right.
+
+    Parameters
+    ----------
+    plan
+        Prices in currency for a [kWh], -1000..1000.
+
+    Raises
+    ------
+    InputError
+        When a price is missing or cannot be right.
+
+    References
+    ----------
+    Own limits.
+    """
     if plan.kind is TariffKind.HOURLY and plan.hourly is None:
         raise InputError("prices", "choose a file with hourly prices first")
     if plan.kind is not TariffKind.HOURLY and plan.price is None:

@@ -144,13 +144,22 @@ def run_thermostat(load: HourlyLoad, thermostat: Thermostat, start: TubState) ->
     Below 0 °C the liquid model ends: the water is held at 0 °C while ice takes up the loss, and
     warms again only after that heat came back.
 
+    Parameters
+    ----------
+    load
+        What acts on the water, in the units of its fields.
+    thermostat
+        Switching points. [°C], 1..30
+    start
+        Where it starts. [°C], 0..60
+
     Raises
     ------
     InputError
         If the water would pass 60 °C, where the model ends.
 
-    Notes
-    -----
+    References
+    ----------
     Closed form between two switchings, with every coefficient constant within an hour: the
     lumped-capacity method (e.g. Incropera & DeWitt, Fundamentals of Heat and Mass Transfer,
     ch. 5).

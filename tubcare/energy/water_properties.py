@@ -121,7 +121,22 @@ def conductivity_w_mk(water_c: float) -> float:
 
 
 def volumetric_heat_j_l_k(water_c: float) -> float:
-    """Return density times heat capacity of water. [J L⁻¹ K⁻¹], 0..60 °C."""
+    """Return density times heat capacity of water. [J L⁻¹ K⁻¹], 0..60 °C.
+
+    Parameters
+    ----------
+    water_c
+        Temperature. [°C], 0..60
+
+    Raises
+    ------
+    OutOfRangeError
+        If the temperature lies outside its range.
+
+    References
+    ----------
+    IAPWS SR6-08(2011), eqs. 2 and 5.
+    """
     return density_kg_m3(water_c) * specific_heat_j_kg_k(water_c) / 1000.0
 
 
@@ -139,6 +154,10 @@ def heat_capacity_j_k(*, volume_l: float, water_c: float) -> float:
     ------
     OutOfRangeError
         If an input lies outside its range.
+
+    References
+    ----------
+    IAPWS SR6-08(2011), eqs. 2 and 5.
     """
     require("volume_l", volume_l, 20.0, 20000.0)
     return volume_l * volumetric_heat_j_l_k(water_c)

@@ -59,7 +59,7 @@ class Weather:
 
     @property
     def hours(self) -> int:
-        """How many hours it covers."""
+        """How many hours it covers. [h]."""
         return int(self.air_c.size)
 
     def part(self, first: int, stop: int) -> Weather:
@@ -77,7 +77,7 @@ class Weather:
 
     @property
     def missing(self) -> int:
-        """How many hours have no air temperature."""
+        """How many hours have no air temperature. [h]."""
         return int(np.isnan(self.air_c).sum())
 
 
@@ -105,6 +105,7 @@ class TypicalYear:
     standard_offset_s: int = 0
 
     def __post_init__(self) -> None:
+        require("standard_offset_s", self.standard_offset_s, -50400, 50400)
         if self.weather.hours != HOURS_OF_YEAR:
             raise InputError(
                 "weather", f"has {self.weather.hours} hours; a year has {HOURS_OF_YEAR}"
@@ -134,7 +135,19 @@ class Gap:
 
 
 def gaps(weather: Weather) -> tuple[Gap, ...]:
-    """Return the stretches without an air temperature."""
+    """Return the stretches without an air temperature.
+
+    Raises nothing; lengths are [h].
+
+    Parameters
+    ----------
+    weather
+        May hold NaN. [°C], -60..60
+
+    References
+    ----------
+    Own definition.
+    """
     edges = np.diff(np.concatenate(([0], np.isnan(weather.air_c).astype(np.int8), [0])))
     begins, ends = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
     return tuple(Gap(first=int(a), hours=int(b - a)) for a, b in zip(begins, ends, strict=True))
@@ -154,6 +167,12 @@ def filled(weather: Weather, *, longest_h: int = 6) -> Weather:
     ------
     InputError
         If a gap is longer, or at one of the ends.
+    OutOfRangeError
+        If `longest_h` lies outside its range.
+
+    References
+    ----------
+    Straight lines between readings: own choice for gaps of hours.
     """
     require("longest_h", longest_h, 0, 48)
     for gap in gaps(weather):

@@ -105,6 +105,17 @@ def find_columns(table: Table) -> Columns:
     The unit comes from a column's name, or from values that only one unit allows (below -40 or
     over 60: then it must be Fahrenheit; air below -5 in a file that never exceeds 60 may be either
     and is asked).
+
+    Raises nothing; what is not clear is None and asked.
+
+    Parameters
+    ----------
+    table
+        As taken apart.
+
+    References
+    ----------
+    Own choice of words that name a column, from open weather files.
     """
     found: dict[Quantity, str] = {}
     for name in table.names:

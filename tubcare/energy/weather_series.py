@@ -48,6 +48,10 @@ def hourly_weather(
     ------
     InputError
         If more than half of the hours are missing.
+
+    References
+    ----------
+    Own method for days: a cosine through both extremes.
     """
     hourly = table.resolution is Resolution.HOURLY
     step = timedelta(hours=1 if hourly else 24)
@@ -80,10 +84,21 @@ def hourly_weather(
 def typical_year_of(table: WeatherTable, *, standard_offset_s: int) -> TypicalYear:
     """Return the typical year in `table`: hourly rows for each hour of a year of 365 days.
 
+    Parameters
+    ----------
+    table
+        As read; temperatures in [°C], -60..60.
+    standard_offset_s
+        Local standard time ahead of UTC. [s], -50400..50400
+
     Raises
     ------
     InputError
         If an hour of the year is missing or the rows are not hourly.
+
+    References
+    ----------
+    Own definition; files such as TMY and IWEC have 8760 hours in local standard time.
     """
     if table.resolution is not Resolution.HOURLY:
         raise InputError("weather", "a typical year needs hourly rows")

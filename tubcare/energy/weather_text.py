@@ -97,11 +97,11 @@ class WeatherTable:
     repeated: int
 
     def daily_minima(self) -> tuple[tuple[date, float], ...]:
-        """Return date and lowest temperature of each day that has one."""
+        """Return date and lowest temperature [°C] of each day that has one."""
         return tuple(_extremes(self, Quantity.LOWEST, min))
 
     def daily_maxima(self) -> tuple[tuple[date, float], ...]:
-        """Return date and highest temperature of each day that has one."""
+        """Return date and highest temperature [°C] of each day that has one."""
         return tuple(_extremes(self, Quantity.HIGHEST, max))
 
     def looks_typical(self) -> bool:
@@ -114,7 +114,24 @@ class WeatherTable:
 
 
 def ask_about(text: str, answers: Answers | None = None) -> tuple[Question, ...]:
-    """Return what has to be answered before `read_weather` can read `text`."""
+    """Return what has to be answered before `read_weather` can read `text`.
+
+    Parameters
+    ----------
+    text
+        As exported.
+    answers
+        What a person said about it so far.
+
+    Raises
+    ------
+    InputError
+        If no table can be made out.
+
+    References
+    ----------
+    As `find_columns`.
+    """
     answers = answers or Answers()
     return _columns(read_table(text, names_line=answers.names_line), answers).questions()
 
@@ -130,12 +147,16 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
     text
         As exported.
     answers
-        What a person said about it.
+        What a person said about it. Temperatures are told in [°C] or [°F].
 
     Raises
     ------
     InputError
         If something has to be asked first, or no row can be read.
+
+    References
+    ----------
+    Own method; hours that end at 24:00: NREL TMY3 and EnergyPlus EPW files.
     """
     answers = answers or Answers()
     table = read_table(text, names_line=answers.names_line)

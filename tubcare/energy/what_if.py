@@ -66,7 +66,7 @@ class Outcome:
 
     @property
     def rounded_cost_minor(self) -> int:
-        """Cost in whole minor units."""
+        """Cost in whole [minor units]."""
         return rounded_minor(self.cost_minor)
 
 
@@ -90,7 +90,7 @@ def compare(
     Parameters
     ----------
     base
-        What is compared with.
+        What is compared with; costs in [minor units].
     variants
         In the order in which they come back.
     should_stop
@@ -100,6 +100,10 @@ def compare(
     ------
     InputError, OutOfRangeError
         If a variant cannot be computed.
+
+    References
+    ----------
+    Own definition; simple pay-back: price over saving per season.
     """
     seasons = _Seasons()
     plain = seasons.of(base)
@@ -170,7 +174,22 @@ def _outcome(
 
 
 def with_set_point(set_point_c: float) -> Callable[[Scenario], Scenario]:
-    """Return a change of the set point. [°C], 1..30."""
+    """Return a change of the set point. [°C], 1..30.
+
+    Parameters
+    ----------
+    set_point_c
+        Held from then on. [°C], 1..30
+
+    Raises
+    ------
+    OutOfRangeError
+        If it lies outside its range.
+
+    References
+    ----------
+    Own definition.
+    """
     require("set_point_c", set_point_c, 1.0, 30.0)
 
     def change(scenario: Scenario) -> Scenario:
@@ -183,7 +202,19 @@ def with_set_point(set_point_c: float) -> Callable[[Scenario], Scenario]:
 def with_envelope(
     change_envelope: Callable[[Envelope], Envelope],
 ) -> Callable[[Scenario], Scenario]:
-    """Return a change of walls, lid or shading."""
+    """Return a change of walls, lid or shading.
+
+    Raises nothing before it is used.
+
+    Parameters
+    ----------
+    change_envelope
+        Takes what is there; leaks in [W K⁻¹].
+
+    References
+    ----------
+    Own definition.
+    """
 
     def change(scenario: Scenario) -> Scenario:
         envelope = change_envelope(scenario.tub.envelope)
@@ -193,13 +224,43 @@ def with_envelope(
 
 
 def with_shading(shading: float) -> Callable[[Scenario], Scenario]:
-    """Return a change of the share of the sun that is kept off. [-], 0..1."""
+    """Return a change of the share of the sun that is kept off. [-], 0..1.
+
+    Parameters
+    ----------
+    shading
+        Share of the sun that is kept off. [-], 0..1
+
+    Raises
+    ------
+    OutOfRangeError
+        If it lies outside its range.
+
+    References
+    ----------
+    Own definition.
+    """
     require("shading", shading, 0.0, 1.0)
     return with_envelope(lambda envelope: replace(envelope, shading=shading))
 
 
 def with_pump_hours(hours_per_day: float) -> Callable[[Scenario], Scenario]:
-    """Return a change of the pump's hours per day. [h], 0..24."""
+    """Return a change of the pump's hours per day. [h], 0..24.
+
+    Parameters
+    ----------
+    hours_per_day
+        Of the pump. [h], 0..24
+
+    Raises
+    ------
+    OutOfRangeError
+        If it lies outside its range.
+
+    References
+    ----------
+    Own definition.
+    """
     require("hours_per_day", hours_per_day, 0.0, 24.0)
 
     def change(scenario: Scenario) -> Scenario:
@@ -210,10 +271,34 @@ def with_pump_hours(hours_per_day: float) -> Callable[[Scenario], Scenario]:
 
 
 def with_season(first: date, last: date) -> Callable[[Scenario], Scenario]:
-    """Return a change of the season's first and last day."""
+    """Return a change of the season's first and last day.
+
+    Raises nothing before it is used.
+
+    Parameters
+    ----------
+    first, last
+        Local dates; the last not before the first.
+
+    References
+    ----------
+    Own definition.
+    """
     return lambda scenario: replace(scenario, first=first, last=last)
 
 
 def with_tariff(tariff: Tariff) -> Callable[[Scenario], Scenario]:
-    """Return a change of the tariff."""
+    """Return a change of the tariff.
+
+    Raises nothing.
+
+    Parameters
+    ----------
+    tariff
+        Prices in [minor units] for a kWh.
+
+    References
+    ----------
+    Own definition.
+    """
     return lambda scenario: replace(scenario, tariff=tariff)
