@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+import random
 from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tubcare.water.loss import (
+    Interval,
     SanitiserDose,
     SanitiserReading,
     due_at_floor,
@@ -19,11 +22,14 @@ from tubcare.water.loss import (
     level_after,
 )
 
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
 START = datetime(2026, 5, 1, 8, tzinfo=UTC)
 
 
-def reading(days: float, mg_l: float) -> SanitiserReading:
-    return SanitiserReading(at=START + timedelta(days=days), mg_l=mg_l)
+def reading(days: float, mg_l: float, water_c: float | None = None) -> SanitiserReading:
+    return SanitiserReading(at=START + timedelta(days=days), mg_l=mg_l, water_c=water_c)
 
 
 def dose(days: float, mg_l: float) -> SanitiserDose:
@@ -118,3 +124,134 @@ def test_the_predicted_level_lies_in_its_range() -> None:
     expected, low, high = level_after(found, 2.0, 2.0)
     assert low < expected < high
     assert expected == pytest.approx(1.0)
+
+
+def a_log(
+    *,
+    rate: Callable[[float, int], float],
+    temperatures: Sequence[float],
+    visits: Sequence[int],
+) -> tuple[Interval, ...]:
+    """Return day-long pairs, three days apart, that fall by `rate(water_c, visits)`."""
+    found: list[Interval] = []
+    for place, (water_c, dips) in enumerate(zip(temperatures, visits, strict=True)):
+        day = 3.0 * place
+        left = 3.0 * math.exp(-rate(water_c, dips))
+        pair = [reading(day, 3.0, water_c), reading(day + 1.0, left, water_c)]
+        came = [START + timedelta(days=day + 0.5)] * dips
+        found += intervals(pair, [], dips=came)
+    return tuple(found)
+
+
+def test_temperature_is_found_as_a_covariate_when_the_log_tells() -> None:
+    """Rates made as 0.3 exp(-5000 (1/T - 1/T0)), T0 8 °C, come back with their E/R."""
+
+    def rate(water_c: float, _dips: int) -> float:
+        return 0.3 * math.exp(-5000.0 * (1 / (water_c + 273.15) - 1 / 281.15))
+
+    warm = [3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 13.0, 14.0, 15.0, 5.0]
+    log = a_log(rate=rate, temperatures=warm, visits=[0] * 10)
+    found = fit_loss(log, water_c=8.0, dips_per_day=0.0)
+    assert found is not None
+    assert found.temperature_fitted
+    assert found.e_over_r_k == pytest.approx(5000.0, rel=0.01)
+    assert found.rate_per_day == pytest.approx(0.3, rel=1e-3)
+    assert found.at(water_c=14.0, dips_per_day=0).rate_per_day == pytest.approx(rate(14.0, 0))
+
+
+def test_temperature_and_use_are_found_side_by_side() -> None:
+    def rate(water_c: float, dips: int) -> float:
+        return (0.2 + 0.1 * dips) * math.exp(-6000.0 * (1 / (water_c + 273.15) - 1 / 281.15))
+
+    warm = [4.0, 14.0, 6.0, 12.0, 8.0, 10.0, 5.0, 13.0, 9.0, 7.0]
+    log = a_log(rate=rate, temperatures=warm, visits=[0, 0, 1, 1, 2, 2, 3, 3, 0, 2])
+    found = fit_loss(log, water_c=8.0, dips_per_day=2.0)
+    assert found is not None
+    assert found.e_over_r_k == pytest.approx(6000.0, rel=0.02)
+    assert found.per_dip == pytest.approx(0.1, rel=0.01)
+    assert found.rate_per_day == pytest.approx(0.4, rel=0.01)
+
+
+def test_readings_at_one_temperature_keep_the_published_dependence() -> None:
+    log = a_log(rate=lambda _c, _d: 0.3, temperatures=[6.0] * 10, visits=[0] * 10)
+    found = fit_loss(log, water_c=6.0, dips_per_day=0.0)
+    assert found is not None
+    assert not found.temperature_fitted
+    assert found.e_over_r_k == 8500.0
+
+
+def test_noise_is_rarely_taken_for_bathers_or_temperature() -> None:
+    """Where use has no effect and warmth the published one, nine logs in ten say neither."""
+    draw = random.Random(5)
+    use_found = temperature_found = 0
+    for _ in range(200):
+        warm = [draw.uniform(3.0, 14.0) for _ in range(12)]
+        noise = [math.exp(draw.gauss(0.0, 0.2)) for _ in range(12)]
+        spread = iter(noise)
+        log = a_log(
+            rate=lambda c, _d, spread=spread: (  # type: ignore[misc]  # bound early
+                0.3 * math.exp(-8500.0 * (1 / (c + 273.15) - 1 / 281.15)) * next(spread)
+            ),
+            temperatures=warm,
+            visits=[draw.randrange(4) for _ in range(12)],
+        )
+        found = fit_loss(log, water_c=8.0, dips_per_day=1.0)
+        assert found is not None
+        use_found += found.per_dip is not None
+        temperature_found += found.temperature_fitted
+    assert use_found < 30
+    assert temperature_found < 40
+
+
+def test_nine_coming_pairs_in_ten_lie_in_the_range() -> None:
+    draw = random.Random(6)
+    inside = 0
+    for _ in range(400):
+        rates = [draw.gauss(0.4, 0.06) for _ in range(8)]
+        spread = iter(rates)
+        log = a_log(
+            rate=lambda _c, _d, spread=spread: next(spread),  # type: ignore[misc]  # bound early
+            temperatures=[6.0] * 8,
+            visits=[0] * 8,
+        )
+        found = fit_loss(log, water_c=6.0, dips_per_day=0.0)
+        assert found is not None
+        inside += found.low_per_day <= draw.gauss(0.4, 0.06) <= found.high_per_day
+    assert 0.86 < inside / 400 < 0.94
+
+
+def test_a_use_far_from_the_log_widens_the_range() -> None:
+    draw = random.Random(7)
+    log = a_log(
+        rate=lambda _c, dips: 0.2 + 0.1 * dips + draw.gauss(0.0, 0.01),
+        temperatures=[6.0] * 8,
+        visits=[0, 1, 2, 0, 1, 2, 0, 1],
+    )
+    near, far = (fit_loss(log, water_c=6.0, dips_per_day=use) for use in (1.0, 8.0))
+    assert near is not None
+    assert far is not None
+    assert far.high_per_day - far.low_per_day > 2 * (near.high_per_day - near.low_per_day)
+
+
+def test_pairs_that_ended_at_nothing_speed_up_the_rate() -> None:
+    """One slow pair and two that were gone within a day: not the slow one alone."""
+    slow = [reading(0, 3.0), reading(1, 2.7)]
+    gone = [[reading(d, 3.0), reading(d + 1, 0.0)] for d in (3, 6)]
+    pairs = [*intervals(slow, []), *(p for each in gone for p in intervals(each, []))]
+    found = fit_loss(pairs, water_c=6.0, dips_per_day=0.0)
+    assert found is not None
+    assert found.censored == 2
+    assert found.rate_per_day > 10 * math.log(3.0 / 2.7)
+    assert found.high_per_day >= math.log(3.0 / 0.05)
+
+
+def test_a_tub_whose_sanitiser_is_always_gone_still_gets_a_day() -> None:
+    pairs = intervals([reading(0, 3.0), reading(2, 0.0)], [])
+    found = fit_loss(pairs, water_c=6.0, dips_per_day=0.0)
+    assert found is not None
+    least = math.log(3.0 / 0.05) / 2.0
+    assert found.low_per_day == pytest.approx(least)
+    assert found.high_per_day > found.rate_per_day >= found.low_per_day - 1e-12
+    due = due_at_floor(found, mg_l=3.0, now=START, floor_mg_l=1.0)
+    assert due.latest is not None
+    assert due.latest < START + timedelta(days=1)

@@ -6,10 +6,11 @@ import itertools
 import math
 from dataclasses import dataclass
 from datetime import timedelta
-from statistics import fmean, stdev
+from statistics import fmean
 from typing import TYPE_CHECKING
 
 from tubcare.water.limits import check
+from tubcare.water.loss_line import PUBLISHED_E_OVER_R_K, RatePoint, arrhenius, fit_line
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,23 +21,19 @@ _DAY_S = 86_400.0
 DETECTION_MG_L = 0.05
 _HIGHEST_RATE = 50.0
 _SHORTEST_D = 0.1
-# Arrhenius E/R of bulk chlorine decay 7000-10000 K (from memory): middle of the range.
-_DECAY_E_OVER_R_K = 8500.0
 _REFERENCE_C = 6.0
-_FEWEST_FOR_USE = 6
-# Two-sided 90 % points of Student's t for 1, 2, ... degrees of freedom (standard table).
-_T90 = (6.31, 2.92, 2.35, 2.13, 2.02, 1.94, 1.89, 1.86, 1.83, 1.81)
-_T90_MANY = 1.68
-# With one pair nobody knows the spread: a factor of two either way (own choice).
-_SINGLE_SPREAD = 2.0
+# Readings below detection shift the line they are held against: settled after a few rounds.
+_REFITS = 3
+_UNKNOWN_SPREAD = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SanitiserReading:
-    """A measured sanitiser level [mg/L] at an instant."""
+    """A measured sanitiser level [mg/L] at an instant, with the water's temperature if noted."""
 
     at: datetime
     mg_l: float
+    water_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +71,9 @@ class LossRate:
     per_dip
         What one dip a day adds to the rate; None when the data do not tell. [1/d]
     pairs, censored
-        Pairs of readings used, and pairs that only said "at least".
+        Pairs of readings used, and how many pairs only said "at least".
+    e_over_r_k, temperature_fitted
+        How the rate moves with temperature [K], and whether the log itself told so.
     """
 
     rate_per_day: float
@@ -85,15 +84,17 @@ class LossRate:
     dips_per_day: float
     pairs: int
     censored: int
+    e_over_r_k: float = PUBLISHED_E_OVER_R_K
+    temperature_fitted: bool = False
 
     def at(self, *, water_c: float, dips_per_day: float) -> LossRate:
         """Return the loss carried to another temperature and use.
 
         References
         ----------
-        Arrhenius with E/R 8500 K (published range 7000-10000 K, from memory).
+        Arrhenius with the E/R of the fit, else 8500 K (published 7000-10000 K, from memory).
         """
-        factor = _arrhenius(self.water_c, water_c)
+        factor = arrhenius(self.e_over_r_k, self.water_c, water_c)
         extra = (self.per_dip or 0.0) * (dips_per_day - self.dips_per_day)
         return LossRate(
             rate_per_day=max(0.0, self.rate_per_day + extra) * factor,
@@ -104,6 +105,8 @@ class LossRate:
             dips_per_day=dips_per_day,
             pairs=self.pairs,
             censored=self.censored,
+            e_over_r_k=self.e_over_r_k,
+            temperature_fitted=self.temperature_fitted,
         )
 
 
@@ -140,7 +143,7 @@ def intervals(
 ) -> tuple[Interval, ...]:
     """Return the rate between each pair of consecutive readings, pairs that tell nothing left out.
 
-    `water_c` is the temperature over the log, where no better is known. [°C]
+    `water_c` is the temperature where neither reading of a pair noted one. [°C]
     """
     ordered = sorted(readings, key=lambda reading: reading.at)
     found = []
@@ -166,7 +169,7 @@ def intervals(
                 rate_per_day=rate,
                 at_least=least,
                 dips_per_day=visits / days,
-                water_c=water_c,
+                water_c=_between(earlier, later, water_c),
             )
         )
     return tuple(found)
@@ -175,39 +178,54 @@ def intervals(
 def fit_loss(pairs: Sequence[Interval], *, water_c: float, dips_per_day: float) -> LossRate | None:
     """Return the loss at a temperature and use, or None when no pair tells a rate.
 
-    Every pair is carried to `water_c` first. With six pairs or more of differing use, a straight
-    line through rate against dips per day is fitted; else the mean. The range is that of one more
-    pair at 90 %. Refit as the log grows: decay is not one constant.
+    Every pair is carried to `water_c` first. Use and temperature count where the log tells them
+    (`loss_line.fit_line`). A pair that ended below detection stands at its least rate wherever
+    that is more than the others expect. The range is that of one more pair at 90 %. Refit as the
+    log grows: decay is not one constant.
 
     References
     ----------
-    First-order decay; Hua et al. 1999, Water Res. 33:2735 on why the rate moves. Least squares and
-    Student's t: standard.
+    First-order decay; Hua et al. 1999, Water Res. 33:2735 on why the rate moves.
     """
-    known = [pair for pair in pairs if pair.rate_per_day is not None]
-    if not known:
-        return None
-    rates = [(p.rate_per_day or 0.0) * _arrhenius(p.water_c, water_c) for p in known]
-    uses = [p.dips_per_day for p in known]
-    slope = _slope(uses, rates)
-    mean_use = fmean(uses)
-    middle = fmean(rates) + (slope or 0.0) * (dips_per_day - mean_use)
-    residuals = [
-        rate - fmean(rates) - (slope or 0.0) * (use - mean_use)
-        for rate, use in zip(rates, uses, strict=True)
+    known = [
+        RatePoint(rate=pair.rate_per_day, use=pair.dips_per_day, water_c=pair.water_c)
+        for pair in pairs
+        if pair.rate_per_day is not None
     ]
-    low, high = _band(max(0.0, middle), residuals, parameters=1 if slope is None else 2)
-    censored = [p.at_least * _arrhenius(p.water_c, water_c) for p in pairs if not p.rate_per_day]
+    least = [
+        RatePoint(rate=pair.at_least, use=pair.dips_per_day, water_c=pair.water_c)
+        for pair in pairs
+        if pair.rate_per_day is None
+    ]
+    used = known or least
+    if not used:
+        return None
+    line = fit_line(used, water_c=water_c, use=dips_per_day)
+    for _ in range(_REFITS if known and least else 0):
+        more = [p for p in least if p.rate > line.at(use=p.use, water_c=p.water_c)]
+        line = fit_line([*known, *more], water_c=water_c, use=dips_per_day)
+        used = [*known, *more]
+    floor = [point.rate * arrhenius(line.e_over_r_k, point.water_c, water_c) for point in least]
+    high = max([line.high, *floor])
     return LossRate(
-        rate_per_day=max(0.0, middle),
-        low_per_day=low,
-        high_per_day=max([high, *censored]),
-        per_dip=slope,
+        rate_per_day=line.middle,
+        low_per_day=line.low if known else min(floor),
+        # Nothing but "at least": how much faster nobody knows.
+        high_per_day=high if known else _UNKNOWN_SPREAD * high,
+        per_dip=line.slope,
         water_c=water_c,
         dips_per_day=dips_per_day,
-        pairs=len(known),
-        censored=len(pairs) - len(known),
+        pairs=len(used),
+        censored=len(least),
+        e_over_r_k=line.e_over_r_k,
+        temperature_fitted=line.temperature_fitted,
     )
+
+
+def _between(earlier: SanitiserReading, later: SanitiserReading, otherwise: float) -> float:
+    """Return the temperature over a pair: the mean of what was noted [°C]."""
+    noted = [each.water_c for each in (earlier, later) if each.water_c is not None]
+    return fmean(noted) if noted else otherwise
 
 
 def level_after(loss: LossRate, mg_l: float, days: float) -> tuple[float, float, float]:
@@ -271,36 +289,6 @@ def _solve_rate(
         else:
             high = middle
     return 0.5 * (low + high)
-
-
-def _slope(uses: list[float], rates: list[float]) -> float | None:
-    """Return the slope of rate on use where the data can tell one that makes sense."""
-    if len(rates) < _FEWEST_FOR_USE:
-        return None
-    mean_use, mean_rate = fmean(uses), fmean(rates)
-    spread = sum((use - mean_use) ** 2 for use in uses)
-    if spread <= 1e-9:
-        return None
-    joint = sum((u - mean_use) * (r - mean_rate) for u, r in zip(uses, rates, strict=True))
-    slope = joint / spread
-    # Bathers never slow the loss: a negative slope is noise.
-    return slope if slope > 0.0 else None
-
-
-def _band(middle: float, residuals: list[float], *, parameters: int) -> tuple[float, float]:
-    """Return the 90 % range of one more pair."""
-    freedom = len(residuals) - parameters
-    if freedom < 1:
-        return middle / _SINGLE_SPREAD, middle * _SINGLE_SPREAD
-    spread = stdev(residuals) * math.sqrt((len(residuals) - 1) / freedom)
-    t90 = _T90[freedom - 1] if freedom <= len(_T90) else _T90_MANY
-    reach = t90 * spread * math.sqrt(1.0 + 1.0 / len(residuals))
-    return max(0.0, middle - reach), middle + reach
-
-
-def _arrhenius(from_c: float, to_c: float) -> float:
-    """Return the factor by which decay changes between two temperatures."""
-    return math.exp(-_DECAY_E_OVER_R_K * (1.0 / (to_c + 273.15) - 1.0 / (from_c + 273.15)))
 
 
 def _days(start: datetime, end: datetime) -> float:
