@@ -40,7 +40,7 @@ from tubcare.services.removal import (
 )
 from tubcare.services.supplies import add_supply, change_supply, supplies, throw_away
 from tubcare.services.tasks import open_key
-from tubcare.services.upkeep import put_off, tick_off, tick_step
+from tubcare.services.upkeep import put_off, tick_off, tick_step, untick_step
 from tubcare.store.unit import TABLES
 
 if TYPE_CHECKING:
@@ -161,6 +161,20 @@ def test_a_completion_stays_while_its_amount_was_refunded(desk: Desk) -> None:
     refund(desk, entries(desk, first=DAY, last=DAY)[0].id, on=DAY, minor=100)
     with pytest.raises(DependentFactError, match="entry “Swap the filter"):
         delete_completion(desk, completion)
+
+
+def test_a_ticked_step_stays_once_its_occurrence_is_closed(desk: Desk) -> None:
+    task = add_task(desk, add_tub(desk))
+    key = open_key(desk, task) or ""
+    tick_step(desk, task, key, 0)
+    ben = Desk(desk.store, desk.clock, "Ben")
+    tick_off(ben, task, key)
+    for work in (lambda: untick_step(desk, task, key, 0), lambda: undo(desk)):
+        with pytest.raises(DependentFactError, match="completion “Swap the filter"):
+            work()
+    undo(ben)
+    untick_step(desk, task, key, 0)
+    assert ids(desk, "step_tick") == []
 
 
 def test_a_use_and_a_stock_take_can_be_taken_away(desk: Desk) -> None:

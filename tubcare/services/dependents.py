@@ -53,6 +53,8 @@ def require_unreferenced(
         for found in connection.execute(select(other.c.id).where(column == row_id)).scalars():
             if (other.name, found) not in going:
                 raise DependentFactError(label, describe(connection, other, found))
+    if table.name == StepTickRow.__tablename__:
+        _require_still_open(connection, row_id, label)
     key = keys_of(table.name, row_id)
     if key is None:
         return
@@ -61,6 +63,18 @@ def require_unreferenced(
         for found in connection.execute(select(keyed.c.id).where(has_key(keyed, key))).scalars():
             if (keyed.name, found) not in going:
                 raise DependentFactError(label, describe(connection, keyed, found))
+
+
+def _require_still_open(connection: Connection, tick: int, label: str) -> None:
+    """Raise `DependentFactError` when the occurrence of a ticked step is closed."""
+    step, done = table_of(StepTickRow), table_of(CompletionRow)
+    closed = connection.execute(
+        select(done.c.id)
+        .join(step, (step.c.task_id == done.c.task_id) & (step.c.key == done.c.key))
+        .where(step.c.id == tick)
+    ).scalar()
+    if closed is not None:
+        raise DependentFactError(label, describe(connection, done, closed))
 
 
 def require_place(connection: Connection, table: Table, image: Image, label: str) -> None:

@@ -29,6 +29,7 @@ from tubcare.errors import (
     RuleError,
 )
 from tubcare.services import fields
+from tubcare.services.dependents import require_unreferenced
 from tubcare.services.facts import Plan, read_plan
 from tubcare.services.follow_ups import FollowUpTask, open_follow_up
 from tubcare.services.household import ensure_person
@@ -310,7 +311,13 @@ def tick_step(
 
 
 def untick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
-    """Take back the tick of one step of an open occurrence."""
+    """Take back the tick of one step of an open occurrence.
+
+    Raises
+    ------
+    DependentFactError
+        When the occurrence was closed since.
+    """
     table = table_of(StepTickRow)
     with desk.write("untick_step", "", frozenset({Topic.UPKEEP})) as unit:
         unit.subject = _title(unit.connection, task)
@@ -320,6 +327,7 @@ def untick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
             )
         ).scalar()
         if found is not None:
+            require_unreferenced(unit.connection, table, found, "this step")
             unit.remove(StepTickRow, found)
 
 
