@@ -20,14 +20,14 @@ from tubcare.services.measures import add_dip, add_readings
 from tubcare.services.meters import add_fill
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
-from tubcare.services.upkeep import tick_off
+from tubcare.services.upkeep import Work, record_work, tick_off
 from tubcare.services.water_do import do_step
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_shelf import put_product
 from tubcare.services.water_wear import water_wear
 from tubcare.services.week import DueItem, this_week
-from tubcare.store.tables import CompletionRow, DoseRow, TubRow, UseRow
+from tubcare.store.tables import CompletionRow, DoseRow, TaskRow, TubRow, UseRow
 from tubcare.store.unit import table_of
 from tubcare.values import Liner, TubProfile
 from tubcare.water.change import ChangeReason
@@ -310,5 +310,24 @@ def test_much_topped_up_under_a_lid_asks_for_a_look_at_the_level(
     add_fill(desk, tub, 10, kind="top_up")
     assert task in due(desk)
     assert water_wear(desk, tub).topped_up_week_l == 20
-    clock.go(days=8)
-    assert task not in due(desk)
+    clock.go(hours=1)
+    tick_off(desk, task, due(desk)[task].occurrence.key)
+    clock.go(hours=1)
+    assert task not in due(desk), "a look is not asked for twice"
+    add_fill(desk, tub, 1, kind="top_up")
+    assert task in due(desk)
+
+
+def test_ticking_the_change_of_water_counts_as_one_without_litres(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    add_fill(desk, tub, 400)
+    clock.go(days=40)
+    add_dip(desk, tub, dips=60)
+    assert water_wear(desk, tub).advice.weights[0].share > 0.5
+    task = add_task(desk, tub, title="Change the water", category="water")
+    with desk.write("change_task", "Change the water", frozenset()) as unit:
+        unit.change(TaskRow, task, template_key="water.change")
+    record_work(desk, task, Work(), restarts=True)
+    clock.go(days=1)
+    assert water_wear(desk, tub).advice.weights[0].share < 0.1

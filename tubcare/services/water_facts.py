@@ -71,8 +71,7 @@ def _derived(
     if name == UNTESTED:
         return _untested(record, now)
     if name == TOP_UP:
-        percent = 100.0 * topped_up_in(connection, record.id, now) / record.profile.volume_l
-        return _reading(record, TOP_UP, round(percent, 1), now)
+        return _topped_up(connection, record, now)
     if name == WEAR:
         return _wear(connection, record, now)
     return _exposure(connection, record, task, closing, now)
@@ -91,6 +90,13 @@ def _wear(connection: Connection, record: TubRecord, now: datetime) -> Reading |
     if found.newest is None or not found.advice.weights:
         return None
     return _reading(record, WEAR, round(100.0 * found.advice.weights[0].share), found.newest)
+
+
+def _topped_up(connection: Connection, record: TubRecord, now: datetime) -> Reading | None:
+    litres, last = topped_up_in(connection, record.id, now)
+    if last is None:
+        return None
+    return _reading(record, TOP_UP, round(100.0 * litres / record.profile.volume_l, 1), last)
 
 
 def _exposure(

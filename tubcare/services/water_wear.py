@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Final
 
 from sqlalchemy import func, select
 
+from tubcare.care.model import Outcome
 from tubcare.services.measures import tub_named
 from tubcare.services.water_samples import ground_in
-from tubcare.store.tables import DipRow, FillRow
+from tubcare.store.tables import CompletionRow, DipRow, FillRow, TaskRow
 from tubcare.store.unit import table_of
 from tubcare.values import Sanitiser
 from tubcare.water.change import ChangeLimits, WaterHistory, weigh_change
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
 # Replacing as much counts as a change of all water. Own choice.
 _WHOLE: Final = 0.9
 _DAY_S: Final = 86_400.0
+# The tasks of the care plan whose tick means that the water was changed.
+_CHANGES: Final = ("water.change", "water.change_often")
 _WEEK: Final = timedelta(days=7)
 # With a sanitiser, a private cold tub: a dip for each 4 L, and two months. Common practice, no
 # source; the care plan's task for changing the water stands on the same numbers.
@@ -70,7 +73,7 @@ def water_wear(desk: Desk, tub: TubId | str | None = None) -> WaterWear:
 def wear_in(connection: Connection, ground: Ground, now: datetime) -> WaterWear:
     """Return what the water has been through, inside a running transaction."""
     volume = ground.profile.volume_l
-    since = _last_fill(connection, ground.tub, volume, now)
+    since = _last_change(connection, ground.tub, volume, now)
     dips, last_dip = _dips(connection, ground.tub, since, now)
     refilled = _refilled(connection, ground.tub, since, now)
     age = None if since is None else (now - since).total_seconds() / _DAY_S
@@ -86,24 +89,26 @@ def wear_in(connection: Connection, ground: Ground, now: datetime) -> WaterWear:
         newest=max((t for t in (last_dip, ground.tested_at) if t is not None), default=None),
         dips=dips,
         refilled_l=refilled,
-        topped_up_week_l=topped_up_in(connection, ground.tub, now),
+        topped_up_week_l=topped_up_in(connection, ground.tub, now)[0],
         volume_l=volume,
         advice=advice,
     )
 
 
-def topped_up_in(connection: Connection, tub: TubId, now: datetime) -> float:
-    """Return what was topped up in the last seven days [L]."""
+def topped_up_in(
+    connection: Connection, tub: TubId, now: datetime
+) -> tuple[float, datetime | None]:
+    """Return what was topped up in the last seven days [L], and when last."""
     table = table_of(FillRow)
-    found = connection.execute(
-        select(func.coalesce(func.sum(table.c.litres), 0.0)).where(
+    row = connection.execute(
+        select(func.coalesce(func.sum(table.c.litres), 0.0), func.max(table.c.at)).where(
             table.c.tub_id == tub,
             table.c.kind == "top_up",
             table.c.at > now - _WEEK,
             table.c.at <= now,
         )
-    ).scalar_one()
-    return float(found)
+    ).one()
+    return float(row[0]), row[1]
 
 
 def _limits(sanitiser: Sanitiser, ranges: Mapping[Quantity, TubRange]) -> ChangeLimits:
@@ -118,18 +123,30 @@ def _limits(sanitiser: Sanitiser, ranges: Mapping[Quantity, TubRange]) -> Change
     )
 
 
-def _last_fill(
+def _last_change(
     connection: Connection, tub: TubId, volume_l: float, now: datetime
 ) -> datetime | None:
-    table = table_of(FillRow)
-    return connection.execute(
-        select(func.max(table.c.at)).where(
-            table.c.tub_id == tub,
-            table.c.at <= now,
-            table.c.kind != "top_up",
-            table.c.litres >= _WHOLE * volume_l,
+    """Return when all water was last changed: by a fill, or by the task that was ticked off."""
+    fill, task, done = table_of(FillRow), table_of(TaskRow), table_of(CompletionRow)
+    filled = connection.execute(
+        select(func.max(fill.c.at)).where(
+            fill.c.tub_id == tub,
+            fill.c.at <= now,
+            fill.c.kind != "top_up",
+            fill.c.litres >= _WHOLE * volume_l,
         )
     ).scalar()
+    ticked = connection.execute(
+        select(func.max(done.c.at))
+        .join(task, task.c.id == done.c.task_id)
+        .where(
+            task.c.tub_id == tub,
+            task.c.template_key.in_(_CHANGES),
+            done.c.outcome == Outcome.DONE.value,
+            done.c.at <= now,
+        )
+    ).scalar()
+    return max((at for at in (filled, ticked) if at is not None), default=None)
 
 
 def _refilled(connection: Connection, tub: TubId, since: datetime | None, now: datetime) -> float:
