@@ -67,7 +67,14 @@ COMMANDS = {
 }
 MEANS = ("-4", "-4", "0", "5", "11", "15", "18", "16", "11", "6", "1", "-2")
 # Tested where they have something to work on.
-ELSEWHERE = {"item of a week", "span of power", "tub add", "water done STEP", "water import"}
+ELSEWHERE = {
+    "item of a week",
+    "span of power",
+    "tub add",
+    "water done STEP",
+    "water dose PRODUCT AMOUNT",
+    "water import",
+}
 
 
 def documents() -> dict[str, str]:

@@ -114,3 +114,12 @@ def test_readings_go_to_a_file_and_come_from_one_all_or_nothing(
     assert tub.run("water", "import", str(file), "--take") == 4
     assert "Line 3" in tub.out
     assert len(out.read_text(encoding="utf-8-sig").splitlines()) == 3
+
+
+def test_a_dose_outside_the_plan_is_written_down_with_its_cautions(tub: Terminal) -> None:
+    assert tub.run("water", "product", "Bleach", "--compound", "sodium_hypochlorite") == 0
+    assert tub.run("water", "dose", "bleach", "20") == 0
+    assert "Caution: Never mix with another kind of chlorine" in tub.out
+    found = tub.read("water", "dose", "bleach", "5")
+    assert set(found) == fields_of(documents()["water dose PRODUCT AMOUNT"])[0]
+    assert tub.run("water", "dose", "nothing", "5") == 3

@@ -146,6 +146,19 @@ def test_space_on_done_ticks_the_next_step_and_undo_opens_it_again(
     desk.store.close()
 
 
+def test_something_else_that_was_added_is_written_down_beside_its_cautions(
+    qtbot: QtBot, window: Window, screen: WaterScreen
+) -> None:
+    screen.show_subject("plan")
+    form = screen.plan.other
+    form.product.setCurrentIndex(form.product.findText("Bleach [ml]"))
+    assert "Never mix with another kind of chlorine" in form.cautions.text()
+    form.amount.setText("20")
+    QTest.keyClick(form.amount, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "Recorded: 20" in window.strip.text)
+    qtbot.waitUntil(lambda: "Added since the test" in screen.plan.remarks.text())
+
+
 def test_a_product_is_kept_from_its_form_and_a_bad_strength_is_said_beside_it(
     qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
 ) -> None:

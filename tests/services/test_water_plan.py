@@ -11,7 +11,7 @@ import pytest
 from tests.support.books import assert_books_hold
 from tests.support.dump import facts
 from tests.support.plans import add_tub
-from tubcare.errors import AlreadyDoneError, InputError, RuleError
+from tubcare.errors import AlreadyDoneError, InputError, OutOfRangeError, RuleError
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.history import redo, undo
 from tubcare.services.household import WATER_PRICE, change_setting
@@ -20,6 +20,7 @@ from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.removal import delete_fill
 from tubcare.services.supplies import supplies
 from tubcare.services.water_do import do_step
+from tubcare.services.water_dose import add_dose
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
@@ -279,3 +280,23 @@ def test_products_and_scoops_leave_the_shelf_and_come_back_by_undo(desk: Desk) -
     undo(desk)
     undo(desk)
     assert water_shelf(desk) == found
+
+
+@pytest.mark.usefixtures("shelf")
+def test_a_dose_outside_the_plan_uses_stock_and_unsettles_the_plan(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    add_readings(desk, tub, BAD)
+    clock.go(hours=1)
+    before = facts(desk.store)
+    dosed = add_dose(desk, tub, "bleach", 20.0)
+    assert dosed.wait_until == clock.now() + timedelta(hours=1)
+    left = {each.name: each.quantity_milli for each in supplies(desk)}
+    assert left["Bleach"] == 980_000
+    assert water_plan(desk, tub).other_doses == ("Bleach",)
+    assert water_now(desk, tub).wait_until == dosed.wait_until
+    assert_books_hold(desk.store)
+    undo(desk)
+    assert facts(desk.store) == before
+    with pytest.raises(OutOfRangeError):
+        add_dose(desk, tub, "Bleach", -1.0)

@@ -166,6 +166,7 @@ _ACTIONS: dict[str | None, Callable[[Desk, Arguments, Output], None]] = {
     None: _now,
     "plan": water_plan.plan,
     "done": water_plan.done,
+    "dose": water_plan.dose,
     "course": water_course.course,
     "export": water_files.export,
     "import": water_files.take,

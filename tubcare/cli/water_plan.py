@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.services.water_do import do_step
+from tubcare.services.water_dose import add_dose
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
 from tubcare.words.money import money
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text
 from tubcare.words.sentences.water_care import neutralise_text
+from tubcare.words.sentences.water_course import dose_text
 from tubcare.words.sentences.water_plan import (
     change_text,
     expected_text,
@@ -66,6 +68,25 @@ def done(desk: Desk, arguments: Arguments, output: Output) -> None:
     speech = output.speech
     output.line(speech.say("Recorded: {what}.", what=step_title(speech, planned.step)))
     output.line(wait_text(speech, planned.step, last=False))
+
+
+def dose(desk: Desk, arguments: Arguments, output: Output) -> None:
+    """Write down something added outside the plan."""
+    values, speech = arguments.values, output.speech
+    on = values.on or arguments.today
+    found = add_dose(desk, values.tub, values.product, values.amount, on=on)
+    output.data(
+        {
+            "tub": found.tub.name,
+            "product": found.product,
+            "amount": found.amount,
+            "unit": found.unit,
+            "wait_until": found.wait_until.isoformat(),
+        }
+    )
+    output.line(f"{found.tub.name}: {dose_text(speech, found.product, found.amount, found.unit)}")
+    for caution in found.cautions:
+        output.line(speech.say("Caution: {text}", text=caution))
 
 
 def _step(found: WaterPlan, each: PlannedStep, output: Output) -> None:

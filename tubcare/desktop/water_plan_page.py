@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout
 
 from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
+from tubcare.desktop.water_dose_form import DoseForm
 from tubcare.desktop.water_step_card import StepCard
 from tubcare.services.water_do import do_step
 from tubcare.services.water_plan_model import PlanState
@@ -49,6 +50,8 @@ class WaterPlanPage(TallPage):
         self._steps.setSpacing(10)
         self.rows.addLayout(self._steps)
         self.rows.addWidget(self.remarks)
+        self.other = DoseForm(context)
+        self.rows.addWidget(self.other)
         self.rows.addStretch(1)
 
     def show_water(self, shown: WaterShown) -> None:
@@ -66,6 +69,7 @@ class WaterPlanPage(TallPage):
         for card in self.cards:
             card.tick_wanted.connect(self._tick)
             self._steps.addWidget(card)
+        self.other.show_water(shown)
         self.fit()
         if had_focus:
             self.take_focus()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import timedelta
 from decimal import Decimal
-from functools import lru_cache
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -12,11 +11,11 @@ from sqlalchemy import select
 
 from tubcare.errors import InputError
 from tubcare.ledger.currency import currency
-from tubcare.resource_files import read_text
 from tubcare.services.fills import logbook_price
 from tubcare.services.household import WATER_PRICE, logbook_currency
 from tubcare.services.measures import tub_named
 from tubcare.services.templates import caution_texts
+from tubcare.services.water_cautions import caution_book
 from tubcare.services.water_kit import kit_in
 from tubcare.services.water_plan_model import PlannedStep, PlanState, StepDone, WaterPlan
 from tubcare.services.water_samples import ground_in
@@ -24,7 +23,7 @@ from tubcare.services.water_shelf import measures_in, products_in
 from tubcare.store.tables import DoseRow, WaterStepRow
 from tubcare.store.unit import table_of
 from tubcare.values import LidKind
-from tubcare.water.cautions import GENERAL, parse_cautions
+from tubcare.water.cautions import GENERAL
 from tubcare.water.compounds import NEUTRALISERS, Compound
 from tubcare.water.draining import Neutralising, neutralising
 from tubcare.water.drift import LIDDED_WATER, OPEN_WATER
@@ -45,7 +44,6 @@ if TYPE_CHECKING:
     from tubcare.services.water_samples import Ground
     from tubcare.services.water_shelf import ShelfProduct
     from tubcare.values import TubId
-    from tubcare.water.cautions import CautionBook
     from tubcare.water.completed import Completed
     from tubcare.water.kit import Kit
     from tubcare.water.plan_model import DosingPlan, PlanStep
@@ -54,12 +52,6 @@ if TYPE_CHECKING:
 # What stands beside a change of water and beside running with the lid open.
 _CHANGE_CAUTIONS = ("drain", "slipping", "dry_pump")
 _AIR_CAUTIONS = ("lid_lock",)
-
-
-@lru_cache(maxsize=1)
-def caution_book() -> CautionBook:
-    """Return the cautions of every product, read once."""
-    return parse_cautions(read_text("water/cautions.toml"))
 
 
 def water_plan(desk: Desk, tub: TubId | str | None = None) -> WaterPlan:
@@ -193,7 +185,7 @@ def _other_doses(connection: Connection, tub: TubId, since: datetime) -> tuple[s
     rows = connection.execute(
         select(dose.c.product)
         .outerjoin(step, step.c.dose_id == dose.c.id)
-        .where(dose.c.tub_id == tub, dose.c.at > since, step.c.id.is_(None))
+        .where(dose.c.tub_id == tub, dose.c.at >= since, step.c.id.is_(None))
         .order_by(dose.c.at)
     )
     return tuple(str(row.product) for row in rows)

@@ -14,6 +14,7 @@ from tubcare.services import fields
 from tubcare.services.named_rows import put_row, row_named
 from tubcare.services.supplies import ensure_supply
 from tubcare.services.topics import Topic
+from tubcare.services.water_cautions import caution_book
 from tubcare.store.tables import (
     EntryRow,
     StockRow,
@@ -79,6 +80,11 @@ class ShelfProduct:
     left: float | None
     price_minor: int
     price_amount: float
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """All that stands beside a dose of it."""
+        return tuple(caution.text for caution in caution_book().of(self.label.compound))
 
     def on(self, day: date) -> tuple[Product, ShelfStrength | None]:
         """Return the product with its strength on a day, and how sure that is."""

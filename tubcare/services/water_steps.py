@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from tubcare.services.measures import TubPlace
     from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+    from tubcare.services.water_shelf import ShelfProduct
     from tubcare.store.unit import Unit
     from tubcare.values import CompletionId, PersonId, SupplyId, TaskId
 
@@ -130,13 +131,19 @@ def _dose(
 def _use(
     unit: Unit, place: TubPlace, planned: PlannedStep, record: StepRecord
 ) -> dict[SupplyId, int]:
-    """Take the dose off the shelf; the replay of the supply values it."""
     portion = planned.step.portion
     known = (each for each in products_in(unit.connection) if each.supply == planned.supply)
     product = next(known, None)
     if product is None or portion is None:
         return {}
-    taken = max(1, round(portion.amount / product.size * _MILLI))
+    return take_from_shelf(unit, place, product, portion.amount, record)
+
+
+def take_from_shelf(
+    unit: Unit, place: TubPlace, product: ShelfProduct, amount: float, record: StepRecord
+) -> dict[SupplyId, int]:
+    """Take an amount [g or mL] off the shelf inside a running use case; a replay values it."""
+    taken = max(1, round(amount / product.size * _MILLI))
     unit.add(
         UseRow,
         on_date=record.on,

@@ -110,6 +110,11 @@ def plan(request: PlanRequest) -> DosingPlan:
     )
 
 
+def retest_minutes(compound: Compound) -> int:
+    """Return how long after a dose a new test tells something; the label may say longer. [min]."""
+    return _RETEST_MIN[_KINDS.get(compound, StepKind.SANITISER)]
+
+
 def _steps(request: PlanRequest, totals: Totals, choice: Choice) -> Iterator[PlanStep]:
     """Yield the steps in their order, each from the reading the one before ends at."""
     at = totals
