@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
-from tests.desktop.audit import audit
+from tests.desktop.audit import audit, clipped
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tubcare.desktop.opened import OpenLogbook
@@ -253,4 +253,6 @@ def test_every_page_has_names_room_and_a_way_through_by_keyboard(
 ) -> None:
     screen.show_subject(page)
     qtbot.waitUntil(lambda: not window.work.busy)
+    # The height follows the wrapped text one turn of the loop later.
+    qtbot.waitUntil(lambda: not clipped(window))
     assert audit(window) == []

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from typing_extensions import override
 
 if TYPE_CHECKING:
+    from PySide6.QtCore import QObject
     from PySide6.QtGui import QResizeEvent
 
 
@@ -22,6 +23,7 @@ class TallPage(QScrollArea):
         self.rows = QVBoxLayout(self._page)
         self.rows.setContentsMargins(12, 12, 12, 10)
         self.rows.setSpacing(10)
+        self._page.installEventFilter(self)
         self.setWidget(self._page)
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -32,7 +34,16 @@ class TallPage(QScrollArea):
         """Give the page the height that its text needs at this width."""
         height = self.rows.totalHeightForWidth(self.viewport().width())
         # -1 where nothing on the page wraps.
-        self._page.setMinimumHeight(max(0, height))
+        wanted = max(0, height)
+        if self._page.minimumHeight() != wanted:
+            self._page.setMinimumHeight(wanted)
+
+    @override
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Fit anew when anything on the page needs another size, as after a change of font."""
+        if watched is self._page and event.type() is QEvent.Type.LayoutRequest:
+            self.fit()
+        return super().eventFilter(watched, event)
 
     @override
     def resizeEvent(self, event: QResizeEvent) -> None:
