@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QPushButton, QVBoxLayout, QWidg
 from tubcare.desktop.entry import NumberEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.theme import worded
+from tubcare.errors import InputError
 from tubcare.services.water_dose import add_dose
 from tubcare.words.sentences.water_course import dose_text
 
@@ -31,7 +32,7 @@ class DoseForm(QWidget):
         self._shown: WaterShown | None = None
         say = context.say
         self.product = QComboBox()
-        self.amount = NumberEntry("amount", context.voice, required=True)
+        self.amount = NumberEntry("amount", context.voice)
         self.form = Form(context.speech)
         self.form.setMaximumWidth(_LETTERS * self.form.fontMetrics().averageCharWidth())
         self.form.add_row("product", say("Product"), self.product)
@@ -76,6 +77,9 @@ class DoseForm(QWidget):
             return
         amount = self.amount.number()
         if amount is None:
+            # Said when it is handed in, not each time the field is left: nobody has to fill it.
+            missing = self._context.say("write how much was added")
+            self.form.show_error(InputError("amount", missing))
             return
         self._context.work.on_logbook(
             partial(
