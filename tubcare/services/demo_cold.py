@@ -36,7 +36,7 @@ def add_cold(desk: Desk, tub: TubId, first: date) -> None:
     choose_frost(desk, tub, FrostChoices(dry_level_c=-11.0, lead_days=3))
     with desk.read() as connection:
         described = read_build(connection, tub).described
-    change_build(desk, tub, replace(described, shading=0.3))
+    change_build(desk, tub, replace(described, wall="wood_40", lid="thin_cover"))
 
 
 def _minima(first_year: int) -> str:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 _CHART_STEP_DAYS = 7
 _CHART_MARGIN_DAYS = 14
-_MOST_POINTS = 24
+_MOST_POINTS = 16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
