@@ -165,25 +165,12 @@ def test_the_terminal_shows_the_page_without_a_logbook(
     assert capsys.readouterr().out == PAGE
 
 
-def test_no_line_of_the_main_commands_is_written_around_the_language() -> None:
-    folder = Path(tubcare.cli.__path__[0])
+def test_no_line_of_the_terminal_is_written_around_the_language() -> None:
     bare = []
-    for name in (
-        "weekly",
-        "working",
-        "looking",
-        "keeping",
-        "measuring",
-        "money",
-        "reminding",
-        "frost",
-        "power",
-        "power_shown",
-    ):
-        tree = ast.parse((folder / f"{name}.py").read_text(encoding="utf-8"))
-        for node in ast.walk(tree):
+    for path in sorted(Path(tubcare.cli.__path__[0]).glob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "line":
-                bare += [(name, node.lineno) for each in node.args if _has_words(each)]
+                bare += [(path.name, node.lineno) for each in node.args if _has_words(each)]
     assert bare == []
 
 
