@@ -92,18 +92,28 @@ STATES = select(_STATE.c.id, _STATE.c.tub_id, _STATE.c.on_date, _STATE.c.state).
     _STATE.c.on_date, _STATE.c.id
 )
 ONE_TUBS_STATES = STATES.where(_STATE.c.tub_id == _OF)
-READINGS = (
+# The newest of each quantity: the others stay in the database, which is quicker at it.
+_RANKED = (
     select(
         _READING.c.tub_id,
         _READING.c.quantity,
         _READING.c.value,
         _READING.c.on_date,
         _READING.c.at,
+        func.row_number()
+        .over(
+            partition_by=(_READING.c.tub_id, _READING.c.quantity),
+            order_by=(_READING.c.at.desc(), _READING.c.id.desc()),
+        )
+        .label("place"),
     )
     .where(_READING.c.at >= bindparam("since"))
-    .order_by(_READING.c.at, _READING.c.id)
+    .subquery()
 )
-ONE_TUBS_READINGS = READINGS.where(_READING.c.tub_id == _OF)
+READINGS = select(
+    _RANKED.c.tub_id, _RANKED.c.quantity, _RANKED.c.value, _RANKED.c.on_date, _RANKED.c.at
+).where(_RANKED.c.place == 1)
+ONE_TUBS_READINGS = READINGS.where(_RANKED.c.tub_id == _OF)
 _WAITS = union_all(
     select(_DOSE.c.tub_id, _DOSE.c.wait_until).where(
         _DOSE.c.at >= bindparam("since"), _DOSE.c.wait_until.is_not(None)
