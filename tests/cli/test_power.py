@@ -9,6 +9,8 @@ import pytest
 
 from tests.cli.test_commands import Terminal
 from tests.support.weather_files import hourly_csv, prices_csv
+from tubcare.cli.energy_arguments import SUN_UNITS, WIND_UNITS
+from tubcare.energy.weather_units import SunUnit, WindUnit
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -148,3 +150,17 @@ def test_every_figure_is_written_as_a_table(modelled: Terminal, tmp_path: Path) 
     target = tmp_path / "power.csv"
     assert modelled.run("power", "--csv", str(target)) == 0
     assert target.read_text(encoding="utf-8-sig").splitlines()[1].startswith("season,2026-11-01")
+
+
+def test_the_units_of_wind_and_sun_can_be_told(terminal: Terminal, tmp_path: Path) -> None:
+    assert tuple(WindUnit) == WIND_UNITS
+    assert tuple(SunUnit) == SUN_UNITS
+    path = tmp_path / "weather.csv"
+    rows = [f"2026-10-{day:02},4,14,3,9" for day in range(1, 15)]
+    path.write_text("date,tmin (C),tmax (C),wind (bft),ghi\n" + "\n".join(rows))
+    command = ("power", "weather", str(path), "--preview")
+    assert terminal.run(*command) == 0
+    assert "bft" not in terminal.out
+    assert terminal.run(*command, "--wind-unit", "m_s", "--sun-unit", "mj_m2") == 0
+    assert "wind (bft)" in terminal.out
+    assert "ghi" in terminal.out

@@ -19,6 +19,7 @@ from tubcare.energy.weather_columns import DateOrder, Quantity, Question, Unit
 from tubcare.energy.weather_kind import WeatherKind
 from tubcare.energy.weather_series import hourly_weather, typical_year_of
 from tubcare.energy.weather_text import Answers, Resolution, ask_about, read_weather
+from tubcare.energy.weather_units import SunUnit, WindUnit
 from tubcare.errors import InputError, OutOfRangeError
 
 
@@ -222,3 +223,73 @@ def test_a_column_without_one_reading_is_unknown_and_no_calm_or_drought() -> Non
     assert whole.wind_m_s is None
     assert whole.humidity is not None
     assert whole.humidity.tolist() == pytest.approx([0.5, 0.6, 0.7])
+
+
+@pytest.mark.parametrize(
+    ("name", "figure", "m_s"),
+    [
+        ("wind speed (m/s)", 5.0, 5.0),
+        ("Wind (km/h)", 36.0, 10.0),
+        ("wind [mph]", 10.0, 4.4704),
+        ("Wind Speed (kn)", 10.0, 5.14444),
+        ("wind", 5.0, 5.0),
+    ],
+)
+def test_wind_is_read_in_the_unit_of_its_name(name: str, figure: float, m_s: float) -> None:
+    # Mile 1609.344 m and nautical mile 1852 m, by definition.
+    text = f"date,temp (C),{name}\n2025-06-01,11,{figure}\n2025-06-02,12,{figure}\n"
+    assert read_weather(text).readings[Quantity.WIND][0] == pytest.approx(m_s, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("name", "figure", "w_m2"),
+    [
+        ("GHI (W/m²)", 240.0, 240.0),
+        ("global radiation (kWh/m2)", 6.0, 250.0),
+        ("solar radiation [MJ/m^2]", 21.6, 250.0),
+        ("shortwave (J/cm²)", 2160.0, 250.0),
+        ("solar radiation (Wh/m2)", 6000.0, 250.0),
+    ],
+)
+def test_a_days_sun_is_read_in_the_unit_of_its_name(name: str, figure: float, w_m2: float) -> None:
+    text = f"date,temp (C),{name}\n2025-06-01,11,{figure}\n2025-06-02,12,{figure}\n"
+    assert read_weather(text).readings[Quantity.SUN][0] == pytest.approx(w_m2)
+
+
+def test_an_hours_sun_is_a_sum_over_that_hour() -> None:
+    rows = [f"2025-06-01 {hour:02}:00,11,1800" for hour in range(6)]
+    table = read_weather("date,temp (C),solar radiation (kJ/m2)\n" + "\n".join(rows))
+    assert table.readings[Quantity.SUN][0] == pytest.approx(500.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "figure", "answers"),
+    [
+        ("wind (bft)", 3.0, Answers(wind_unit=WindUnit.KM_H)),
+        ("wind", 25.0, Answers(wind_unit=WindUnit.KM_H)),
+        ("solar radiation", 20.0, Answers(sun_unit=SunUnit.MJ_M2)),
+        ("ghi", 2600.0, Answers(sun_unit=SunUnit.KJ_M2)),
+    ],
+)
+def test_wind_or_sun_of_unclear_unit_is_left_out_until_it_is_told(
+    name: str, figure: float, answers: Answers
+) -> None:
+    text = f"date,temp (C),{name}\n2025-06-01,11,{figure}\n2025-06-02,12,{figure}\n"
+    plain, told = read_weather(text), read_weather(text, answers)
+    assert plain.columns.left_out == (name,)
+    assert list(plain.readings) == [Quantity.AIR]
+    assert len(told.readings) == 2
+    assert told.columns.left_out == ()
+
+
+def test_a_column_of_known_unit_may_be_left_out_all_the_same() -> None:
+    text = "date,temp (C),wind (m/s)\n2025-06-01,11,3\n2025-06-02,12,3\n"
+    table = read_weather(text, Answers(wind_unit=WindUnit.LEAVE_OUT))
+    assert table.columns.left_out == ("wind (m/s)",)
+
+
+def test_humidity_is_read_as_share_or_per_cent() -> None:
+    text = "date,temp (C),rh\n2025-06-01,11,{}\n2025-06-02,12,{}\n"
+    for first, second in (("80", "100.4"), ("0.8", "1.0")):
+        table = read_weather(text.format(first, second))
+        assert table.readings[Quantity.HUMIDITY] == pytest.approx((0.8, 1.0))

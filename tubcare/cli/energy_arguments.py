@@ -7,6 +7,9 @@ import argparse
 NUMBER = "NUMBER"
 WHICH_TUB = "which tub, where there are several"
 AS_JSON = "write JSON with stable fields"
+# Written out, so that reading the arguments loads no engine; a test holds both alike.
+WIND_UNITS = ("m_s", "km_h", "mph", "knots", "leave_out")
+SUN_UNITS = ("w_m2", "wh_m2", "kwh_m2", "kj_m2", "mj_m2", "j_cm2", "leave_out")
 
 
 def add_frost(parser: argparse.ArgumentParser) -> None:
@@ -120,6 +123,12 @@ def add_answers(parser: argparse.ArgumentParser) -> None:
     """Add the answers to what a weather file may not tell."""
     parser.add_argument("--preview", action="store_true", help="show what it would bring, only")
     parser.add_argument("--unit", choices=("celsius", "fahrenheit"), help="of the temperatures")
+    parser.add_argument(
+        "--wind-unit", choices=WIND_UNITS, help="of the wind; leave_out: not to be used"
+    )
+    parser.add_argument(
+        "--sun-unit", choices=SUN_UNITS, help="of the sunshine; leave_out: not to be used"
+    )
     parser.add_argument(
         "--date-order", choices=("year_first", "day_first", "month_first"), help="of the dates"
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.energy.weather_columns import DateOrder, Quantity, Unit
 from tubcare.energy.weather_text import Answers
+from tubcare.energy.weather_units import SunUnit, WindUnit
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
@@ -50,4 +51,6 @@ def answers_of(values: argparse.Namespace) -> Answers:
         columns=columns or None,
         unit=None if values.unit is None else Unit(values.unit),
         date_order=None if values.date_order is None else DateOrder(values.date_order),
+        wind_unit=None if values.wind_unit is None else WindUnit(values.wind_unit),
+        sun_unit=None if values.sun_unit is None else SunUnit(values.sun_unit),
     )

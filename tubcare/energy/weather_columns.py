@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tubcare.energy.table_text import Table
+    from tubcare.energy.weather_units import SunUnit, WindUnit
 
 
 class Unit(StrEnum):
@@ -77,11 +78,18 @@ _TEMPERATURES = (Quantity.AIR, Quantity.LOWEST, Quantity.HIGHEST)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Columns:
-    """What was found: column by quantity, the unit and date order where they are clear."""
+    """What was found: column by quantity, the unit and date order where they are clear.
+
+    A column of wind or sun whose unit is not clear is none of them: without it the engine takes
+    what it states, with a wrong unit it would mislead. `left_out` names such columns.
+    """
 
     by_quantity: dict[Quantity, str]
     unit: Unit | None
     date_order: DateOrder | None
+    wind_unit: WindUnit | None = None
+    sun_unit: SunUnit | None = None
+    left_out: tuple[str, ...] = ()
 
     def questions(self) -> tuple[Question, ...]:
         """Return what has to be asked before the table can be read."""

@@ -19,6 +19,14 @@ from tubcare.energy.weather_columns import (
     Unit,
     find_columns,
 )
+from tubcare.energy.weather_units import (
+    SunUnit,
+    WindUnit,
+    sun_factor,
+    sun_unit,
+    wind_factor,
+    wind_unit,
+)
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
@@ -40,8 +48,10 @@ _POSSIBLE = {
     Quantity.HIGHEST: (-90.0, 60.0),
     Quantity.SUN: (0.0, 1500.0),
     Quantity.WIND: (0.0, 120.0),
-    Quantity.HUMIDITY: (0.0, 110.0),
+    Quantity.HUMIDITY: (0.0, 1.1),
 }
+# A humidity over this is told in per cent, all others as a share. [-]
+_MOST_SHARE = 1.5
 
 
 class Resolution(StrEnum):
@@ -61,6 +71,8 @@ class Answers:
     columns: dict[Quantity, str] | None = None
     unit: Unit | None = None
     date_order: DateOrder | None = None
+    wind_unit: WindUnit | None = None
+    sun_unit: SunUnit | None = None
     names_line: int | None = None
     first_row: int = 0
 
@@ -175,13 +187,13 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
         raise InputError("weather", "no row has a time that can be read")
     if any(stamp.hour_24 for stamp in stamps) and not any(stamp.midnight for stamp in stamps):
         stamps = [replace(stamp, at=stamp.at - _HOUR) for stamp in stamps]
+    starts = tuple(stamp.at for stamp in stamps)
+    resolution = _resolution(starts)
     readings = {
-        quantity: tuple(_values(table, columns, quantity, stamps))
+        quantity: tuple(_values(table, columns, quantity, stamps, resolution))
         for quantity in _READINGS
         if quantity in columns.by_quantity
     }
-    starts = tuple(stamp.at for stamp in stamps)
-    resolution = _resolution(starts)
     gaps, repeated = _gaps(starts, resolution)
     return WeatherTable(
         resolution=resolution,
@@ -211,10 +223,28 @@ def _columns(table: Table, answers: Answers) -> Columns:
         told = set(answers.columns.values())
         kept = {q: name for q, name in by_quantity.items() if name not in told}
         by_quantity = kept | answers.columns
+    return _with_units(table, replace(found, by_quantity=by_quantity), answers)
+
+
+def _with_units(table: Table, found: Columns, answers: Answers) -> Columns:
+    """Return the columns with the units of wind and sun; where one is not clear, without it."""
+    kept, left_out = dict(found.by_quantity), []
+    wind = sun = None
+    if Quantity.WIND in kept:
+        wind = answers.wind_unit or wind_unit(table, kept[Quantity.WIND])
+        if wind in {None, WindUnit.LEAVE_OUT}:
+            left_out.append(kept.pop(Quantity.WIND))
+    if Quantity.SUN in kept:
+        sun = answers.sun_unit or sun_unit(table, kept[Quantity.SUN])
+        if sun in {None, SunUnit.LEAVE_OUT}:
+            left_out.append(kept.pop(Quantity.SUN))
     return Columns(
-        by_quantity=by_quantity,
+        by_quantity=kept,
         unit=answers.unit or found.unit,
         date_order=answers.date_order or found.date_order,
+        wind_unit=wind,
+        sun_unit=sun,
+        left_out=tuple(left_out),
     )
 
 
@@ -270,19 +300,38 @@ def _written(text: str, order: DateOrder) -> tuple[date, int, int]:
 
 
 def _values(
-    table: Table, columns: Columns, quantity: Quantity, stamps: list[_Stamp]
+    table: Table,
+    columns: Columns,
+    quantity: Quantity,
+    stamps: list[_Stamp],
+    resolution: Resolution,
 ) -> Iterator[float]:
     at = table.column(columns.by_quantity[quantity])
     low, high = _POSSIBLE[quantity]
-    in_percent = quantity is Quantity.HUMIDITY
-    for stamp in stamps:
-        row = table.rows[stamp.row]
-        value = table.number(row[at]) if at < len(row) else math.nan
+    rows = [table.rows[stamp.row] for stamp in stamps]
+    figures = [table.number(row[at]) if at < len(row) else math.nan for row in rows]
+    factor = _factor(columns, quantity, resolution)
+    if quantity is Quantity.HUMIDITY and any(value > _MOST_SHARE for value in figures):
+        factor = 0.01
+    for figure in figures:
+        value = figure
         if quantity in _TEMPERATURES and columns.unit is Unit.FAHRENHEIT:
             value = (value - 32.0) * 5.0 / 9.0
+        value *= factor
         if not low <= value <= high:
             value = math.nan
-        yield min(value / 100.0, 1.0) if in_percent and not math.isnan(value) else value
+        yield min(value, 1.0) if quantity is Quantity.HUMIDITY and value > 1.0 else value
+
+
+def _factor(columns: Columns, quantity: Quantity, resolution: Resolution) -> float:
+    """Return what turns a figure of the table into the unit of the readings."""
+    if quantity is Quantity.WIND and columns.wind_unit is not None:
+        return wind_factor(columns.wind_unit)
+    if quantity is Quantity.SUN and columns.sun_unit is not None:
+        return sun_factor(
+            columns.sun_unit, row_s=3600.0 if resolution is Resolution.HOURLY else 86400.0
+        )
+    return 1.0
 
 
 def _resolution(starts: tuple[datetime, ...]) -> Resolution:
