@@ -199,6 +199,25 @@ def test_a_meter_that_runs_back_is_refused_until_it_was_exchanged(
     assert [record.new_meter for record in records(path)] == [True, False]
 
 
+def test_a_meter_that_ran_past_its_last_digit_goes_on(
+    qtbot: QtBot, shown: Shown, path: Path
+) -> None:
+    window, screen = shown
+    box = screen.tabs.quick.meters
+    screen.tabs.quick.tabs.setCurrentIndex(2)
+    box.day.setText("2026-05-05")
+    box.value.setText("99990")
+    box.write_down()
+    said(qtbot, window, "at 99")
+    box.day.setText("2026-05-06")
+    box.value.setText("5")
+    box.rolled.setText("100000")
+    box.write_down()
+    said(qtbot, window, "at 5")
+    assert box.rolled.text() == ""
+    assert [record.amount for record in records(path)] == [5.0, 0.0, 100_000.0, 99_990.0]
+
+
 def test_fresh_water_is_written_down(qtbot: QtBot, shown: Shown, path: Path) -> None:
     window, screen = shown
     box = screen.tabs.quick.fills

@@ -46,11 +46,19 @@ class MeterBox(Box):
             self.counter.addItem(meter_word(context, counter), counter.value)
         self.value = NumberEntry("value", voice, decimals=3)
         self.exchanged = QCheckBox(say("A new meter begins with this value"))
+        self.rolled = NumberEntry("rolls_over", voice, decimals=3)
         self.day = DateEntry("date", voice, context.desk.today("UTC"))
         form.add_row("counter", say("Meter"), self.counter)
         form.add_row("value", say("It shows"), self.value, read=self.value.number)
         form.add_row("date", say("Day"), self.day, read=self.day.day)
         form.add_row("new_meter", say("Exchanged"), self.exchanged)
+        form.add_row(
+            "rolls_over",
+            say("Starts again at"),
+            self.rolled,
+            read=self.rolled.number,
+            hint=say("Only when it ran past its last digit: 100000 for five digits"),
+        )
         self._last: Mapping[str, LastValue] = {}
         self.tub_today = context.desk.today("UTC")
         self.counter.currentIndexChanged.connect(self._tell_last)
@@ -74,10 +82,12 @@ class MeterBox(Box):
         if value is None:
             self.tell(InputError("value", self.context.say("write what the meter shows")))
             return
+        rolled = self.rolled.number()
         meter = MeterValue(
             counter=self.counter.currentData(),
             value_milli=round(value * 1000),
             new_meter=self.exchanged.isChecked(),
+            rolls_over_milli=None if rolled is None else round(rolled * 1000),
         )
         on = self.day.day() or self.tub_today
         if not meter.new_meter and not self._is_meant(meter, float(value), on):
@@ -111,6 +121,7 @@ class MeterBox(Box):
         )
         self.value.clear()
         self.exchanged.setChecked(False)
+        self.rolled.clear()
         self.say_written(told)
 
     @Slot()
