@@ -96,7 +96,8 @@ def _check_command(arguments: list[str]) -> list[str]:
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     _require_libraries("The tests open windows, though not on the screen.")
     python = ready_python(recipe_for(CHECKOUT, "check", CHECK_GROUPS))
-    return [str(python), "-P", "-m", "pytest", *arguments]
+    # On all cores; "-n 0" among the arguments runs them in one process, for a debugger.
+    return [str(python), "-P", "-m", "pytest", "-n", "auto", *arguments]
 
 
 def _require_libraries(remark: str) -> None:
