@@ -11,7 +11,8 @@ if TYPE_CHECKING:
 def test_the_tests_run_off_screen_at_the_top_of_the_checkout(checkout: Checkout) -> None:
     _, said = checkout.run("check.py", "-k", "rules")
     assert said.endswith(
-        f"pytest runs with ['-k', 'rules'] on offscreen in {checkout.top.resolve()}\n"
+        "pytest runs with ['-n', 'auto', '-k', 'rules'] on offscreen "
+        f"in {checkout.top.resolve()}\n"
     )
 
 

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from string import Template
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSizeF, QUrl
 from PySide6.QtGui import QFont, QTextDocument
 
+from tubcare.desktop.print.paper import on_paper
 from tubcare.words.escape import as_markup
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from PySide6.QtGui import QPaintDevice, QTextBlock
 
@@ -24,18 +27,23 @@ _PART_LEVEL = 2
 _MOST_ROWS_TOGETHER = 14
 _LEAST_TOGETHER = 24
 """Blocks of a long part that stay with its heading: its text and two or three rows."""
-_STYLE = """
+_STYLE = Template("""
 h1 { font-size: 20pt; font-weight: 600; margin-bottom: 2px; }
 h2 { font-size: 13pt; font-weight: 600; margin-top: 20px; margin-bottom: 6px; }
 p { margin-top: 3px; margin-bottom: 3px; line-height: 125%; }
-p.muted { color: #4a555c; }
+p.muted { color: $muted; }
 th { font-weight: 600; }
-"""
+""")
+_LINE = "border-{side}-style:solid;border-{side}-width:1px;border-{side}-color:{colour};"
 
 
-_HEAD_LINE = "border-bottom-style:solid;border-bottom-width:1px;border-bottom-color:#22313a;"
-_ROW_LINE = "border-bottom-style:solid;border-bottom-width:1px;border-bottom-color:#d5dbdf;"
-_SUM_LINES = f"border-top-style:solid;border-top-width:1px;border-top-color:#22313a;{_HEAD_LINE}"
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """The lines of tables, as styles of their cells."""
+
+    head: str
+    row: str
+    total: str
 
 
 def page_document(
@@ -70,14 +78,16 @@ def _laid_out(
     font.setPointSizeF(BODY_POINTS)
     document.setDefaultFont(font)
     document.setDocumentMargin(0)
-    document.setDefaultStyleSheet(_STYLE)
+    colours = on_paper().colours
+    document.setDefaultStyleSheet(_STYLE.substitute(colours))
     for place, part in enumerate(parts):
         if part.picture is not None:
             document.addResource(
                 QTextDocument.ResourceType.ImageResource, _address(place), part.picture.image
             )
+    lines = _lines(colours)
     body = "".join(
-        _markup(place, part, page.width(), starts_page=place in broken)
+        _markup(place, part, page.width(), lines, starts_page=place in broken)
         for place, part in enumerate(parts)
     )
     document.setHtml(f"<html><body>{head}{body}</body></html>")
@@ -93,14 +103,21 @@ def heading_markup(title: str, subtitle: Sequence[str]) -> str:
     return f"<h1>{as_markup(title)}</h1>{lines}"
 
 
-def _markup(place: int, part: Part, width: float, *, starts_page: bool) -> str:
+def _lines(colours: Mapping[str, str]) -> _Lines:
+    below = _LINE.format(side="bottom", colour=colours["border"])
+    above = _LINE.format(side="top", colour=colours["border"])
+    thin = _LINE.format(side="bottom", colour=colours["hairline"])
+    return _Lines(head=below, row=thin, total=above + below)
+
+
+def _markup(place: int, part: Part, width: float, lines: _Lines, *, starts_page: bool) -> str:
     style = ' style="page-break-before:always"' if starts_page else ""
     pieces = [f"<h2{style}>{as_markup(part.heading)}</h2>"]
     if part.picture is not None:
         pieces.append(_picture(place, part.picture, width))
     pieces += [f"<p>{as_markup(text)}</p>" for text in part.text]
     if part.table is not None:
-        pieces.append(_table(part.table))
+        pieces.append(_table(part.table, lines))
     return "".join(pieces)
 
 
@@ -113,18 +130,19 @@ def _picture(place: int, picture: Picture, width: float) -> str:
     return f'<p class="muted" style="line-height:100%">{told}<br>{image}</p>'
 
 
-def _table(table: PlainTable) -> str:
+def _table(table: PlainTable, lines: _Lines) -> str:
     wide = len(table.heads) >= WIDE_FROM_COLUMNS
     points = SMALL_POINTS if wide else BODY_POINTS - 0.5
     size = f"font-size:{points}pt;"
     heads = "".join(
-        f'<th style="{size}{_HEAD_LINE}" align="{_side(place)}" valign="bottom">'
+        f'<th style="{size}{lines.head}" align="{_side(place)}" valign="bottom">'
         f"{as_markup(head)}</th>"
         for place, head in enumerate(table.heads)
     )
     last = len(table.rows) - 1
+    total = f"font-weight:600;{lines.total}"
     rows = "".join(
-        _row(row, size, is_sum=table.has_sum and place == last)
+        _row(row, size + (total if table.has_sum and place == last else lines.row))
         for place, row in enumerate(table.rows)
     )
     padding = 3 if wide else 4
@@ -135,8 +153,7 @@ def _table(table: PlainTable) -> str:
     )
 
 
-def _row(row: Sequence[str], size: str, *, is_sum: bool) -> str:
-    style = f"{size}font-weight:600;{_SUM_LINES}" if is_sum else f"{size}{_ROW_LINE}"
+def _row(row: Sequence[str], style: str) -> str:
     cells = "".join(
         f'<td style="{style}" align="{_side(place)}">{as_markup(cell)}</td>'
         for place, cell in enumerate(row)

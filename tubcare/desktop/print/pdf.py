@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QBuffer, QEventLoop, QIODevice, QMarginsF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
-    QColor,
     QFont,
     QPageLayout,
     QPageSize,
@@ -17,6 +16,7 @@ from PySide6.QtGui import (
 )
 
 from tubcare.desktop.print.page_document import heading_markup, page_document
+from tubcare.desktop.print.paper import on_paper
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -27,7 +27,6 @@ DOTS_AN_INCH = 96
 MARGIN_MM = 17.0
 FOOTER_DOTS = 34
 FOOTER_POINTS = 8.0
-_FOOTER_COLOUR = "#4a555c"
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +114,7 @@ def _paint_footer(painter: QPainter, area: QRectF, left: str, right: str) -> Non
     font.setPointSizeF(FOOTER_POINTS)
     painter.save()
     painter.setFont(font)
-    painter.setPen(QColor(_FOOTER_COLOUR))
+    painter.setPen(on_paper().colour("muted"))
     foot = QRectF(0, area.height() - FOOTER_DOTS / 2, area.width(), FOOTER_DOTS / 2)
     painter.drawText(foot, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom, left)
     painter.drawText(foot, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom, right)
