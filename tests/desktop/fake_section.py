@@ -38,10 +38,13 @@ class NotesLogbook:
     def needs_setup(self) -> bool:
         return self.new
 
+    def currency(self) -> str:
+        return "EUR"
+
     def standing(self) -> Standing:
         undo = f"add “{self.notes[-1]}”" if self.notes else ""
         redo = f"add “{self.taken_back[-1]}”" if self.taken_back else ""
-        return Standing(undo=undo, redo=redo, due=len(self.notes), currency="EUR")
+        return Standing(undo=undo, redo=redo, due=len(self.notes), currency=self.currency())
 
     def add(self, note: str) -> str:
         if not note:

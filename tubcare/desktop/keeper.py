@@ -31,7 +31,7 @@ class Voice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opened:
-    """A logbook that was opened."""
+    """A logbook that was opened; of its standing only the currency is known yet."""
 
     logbook: Logbook
     needs_setup: bool
@@ -125,7 +125,9 @@ class Keeper(QObject):
     def _open(self) -> Opened:
         logbook = self._open_logbook()
         return Opened(
-            logbook=logbook, needs_setup=logbook.needs_setup(), standing=logbook.standing()
+            logbook=logbook,
+            needs_setup=logbook.needs_setup(),
+            standing=Standing(currency=logbook.currency()),
         )
 
     def _take(self, opened: Opened) -> None:
@@ -133,6 +135,8 @@ class Keeper(QObject):
         opened.logbook.on_change(self.topics_changed.emit)
         self._show(opened.standing)
         self.opened.emit(opened)
+        # The first screen asks first; what can be undone and the count of due things can wait.
+        self.look_again()
 
     @Slot(object)
     def _follow(self, topics: Topics) -> None:

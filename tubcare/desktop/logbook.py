@@ -42,6 +42,10 @@ class Logbook(Protocol):
         """Return whether this logbook is new and empty."""
         ...
 
+    def currency(self) -> str:
+        """Return the ISO 4217 code, empty while the logbook is not set up."""
+        ...
+
     def standing(self) -> Standing:
         """Return what can be undone and how much is due."""
         ...

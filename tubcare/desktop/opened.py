@@ -41,13 +41,16 @@ class OpenLogbook:
         """Return whether this logbook is new and empty."""
         return not is_started(self._desk) or not tubs(self._desk)
 
+    def currency(self) -> str:
+        """Return the ISO 4217 code, empty while the logbook is not set up."""
+        with self._desk.read() as connection:
+            return setting(connection, CURRENCY) or ""
+
     def standing(self) -> Standing:
         """Return what can be undone and how much is due."""
         week = this_week(self._desk)
-        with self._desk.read() as connection:
-            currency = setting(connection, CURRENCY) or ""
         return Standing(
-            currency=currency,
+            currency=self.currency(),
             undo=self._told(undoable(self._desk)),
             redo=self._told(redoable(self._desk)),
             due=len(week.late) + len(week.due_today),
