@@ -38,5 +38,5 @@ class WholeHistories(UpkeepRules, CatchUpRules, RecordRules, MeasureRules, Money
 
 TestWholeHistories = WholeHistories.TestCase
 TestWholeHistories.settings = settings(
-    max_examples=150 if LONG else 8, stateful_step_count=50 if LONG else 20, deadline=None
+    max_examples=60 if LONG else 8, stateful_step_count=50 if LONG else 20, deadline=None
 )

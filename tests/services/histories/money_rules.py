@@ -95,7 +95,10 @@ class MeasureRules(Club):
             "fill": delete_fill,
             "meter": delete_meter_reading,
         }[table]
-        self.do(name, lambda d: delete(d, chosen), back=back)
+        refunded = {row["refund_of"] for row in self.rows("entry")}
+        charges = [row for row in self.rows("entry") if row["meter_reading_id"] or row["fill_id"]]
+        done = self.do(name, lambda d: delete(d, chosen), back=back)
+        assert done or any(row["id"] in refunded for row in charges)
 
 
 class MoneyRules(Club):
