@@ -65,10 +65,16 @@ OUTSIDE = ("stop_clock", "move_to_start", "skip")
 
 @cache
 def _begun() -> Path:
-    """Return a logbook with two tubs, seven tasks and two supplies, made once and then copied."""
+    """Return a logbook to begin with, made once and then copied."""
     path = Path(tempfile.mkdtemp(prefix="tubcare-histories-")) / "begun.db"
+    begin(path)
+    return path
+
+
+def begin(address: str | Path) -> None:
+    """Make a logbook with two tubs, seven tasks and two supplies."""
     clock = StillClock(START)
-    desk = Desk(open_store(path, START), clock, "Ann")
+    desk = Desk(open_store(address, START), clock, "Ann")
     start_logbook(desk, currency_code="EUR", home_zone="Europe/Helsinki", person="Ann")
     change_setting(desk, POWER_PRICE, "0.32")
     change_setting(desk, WATER_PRICE, "1.50")
@@ -90,7 +96,6 @@ def _begun() -> Path:
     with desk.write_unremembered(frozenset()) as unit:
         unit.connection.exec_driver_sql("DELETE FROM action")
     desk.store.close()
-    return path
 
 
 def refusal_of(work: Callable[[], object]) -> TubcareError | None:
@@ -115,14 +120,16 @@ class Club(RuleBasedStateMachine):
     def __init__(self) -> None:
         super().__init__()
         self._folder = tempfile.TemporaryDirectory()
-        path = Path(self._folder.name) / "club.db"
-        shutil.copy(_begun(), path)
         self.clock = StillClock(START)
-        self.store = open_store(path, START)
+        self.store = open_store(self.new_logbook(Path(self._folder.name)), START)
         self.desks = {name: Desk(self.store, self.clock, name) for name in ("Ann", "Ben")}
         self.first_facts = everything(self.store)
         self.last_facts = self.first_facts
         self.is_sound = True
+
+    def new_logbook(self, folder: Path) -> str | Path:
+        """Return the address of a logbook to begin with."""
+        return Path(shutil.copy(_begun(), folder / "club.db"))
 
     @property
     def ann(self) -> Desk:
