@@ -55,6 +55,9 @@ def test_a_plan_is_shown_ticked_and_costed_in_the_terminal(tub: Terminal) -> Non
     assert "Caution: Never let acid meet any chlorine product" in tub.out
     plan = tub.read("water", "plan")
     assert plan["steps"][0]["measure"] == "spoon"
+    assert tub.run("week") == 0
+    assert "to add: " in tub.out
+    assert "Caution: Never let acid meet any chlorine product" in tub.out
     done = tub.read("water", "done", "1")
     assert set(done) == fields_of(documents()["water done STEP"])[0]
     assert tub.read("water", "plan")["steps"][0]["done_at"]

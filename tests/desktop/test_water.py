@@ -12,13 +12,15 @@ from PySide6.QtWidgets import QLabel
 
 from tests.desktop.audit import audit, clipped
 from tests.support.clocks import StillClock, noon
-from tests.support.plans import add_tub
+from tests.support.plans import add_task, add_tub
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.water_screen import WaterScreen
+from tubcare.desktop.week_screen import WeekScreen
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
+from tubcare.services.tubs import tubs
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_shelf import put_product
 from tubcare.services.water_supplies import water_shelf
@@ -256,3 +258,23 @@ def test_every_page_has_names_room_and_a_way_through_by_keyboard(
     # The height follows the wrapped text one turn of the loop later.
     qtbot.waitUntil(lambda: not clipped(window))
     assert audit(window) == []
+
+
+def test_this_week_shows_the_dose_with_its_caution(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    desk = open_desk(path)
+    tub = tubs(desk)[0].id
+    add_task(desk, tub, triggers=[{"kind": "reading", "when": "ph outside range"}])
+    desk.store.close()
+    window.go("week")
+    week = window.screens.current
+    assert isinstance(week, WeekScreen)
+    week.refresh()
+    qtbot.waitUntil(lambda: week.model.first_task() is not None)
+    group = week.model.item(0)
+    told = group.child(0, 3).data(Qt.ItemDataRole.DisplayRole)
+    tip = group.child(0, 3).data(Qt.ItemDataRole.ToolTipRole)
+    assert told.startswith("to add: ")
+    assert "Never let acid meet any chlorine product" in told
+    assert "Wear gloves" in tip

@@ -103,6 +103,7 @@ def test_a_reading_out_of_range_is_due_at_once_with_its_worked_out_dose(
     planned = [each.step for each in water_plan(desk, tub).steps]
     assert list(item.to_add) == planned
     assert {step.kind for step in item.to_add} == {StepKind.ACID}
+    assert any("chlorine gas" in caution for caution in item.cautions)
 
 
 def test_a_tick_in_this_week_records_the_worked_out_dose_and_not_the_usual_one(

@@ -68,6 +68,9 @@ def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bo
     output.line()
     output.line(title)
     output.table([_row(item, output, many=many) for item in items], right=frozenset({0, 4}))
+    # Beside a dose stand its cautions, once each.
+    for caution in dict.fromkeys(text for item in items for text in item.cautions):
+        output.line("  " + output.speech.say("Caution: {text}", text=caution))
 
 
 def _why(speech: Speech, item: DueItem) -> str:
@@ -77,7 +80,7 @@ def _why(speech: Speech, item: DueItem) -> str:
     # Loaded when there is a dose to tell: its words bring the chemistry.
     from tubcare.words.sentences.water_plan import with_doses_text  # noqa: PLC0415  see above
 
-    return with_doses_text(speech, told, item.to_add)
+    return with_doses_text(speech, told, item.to_add, ())
 
 
 def _row(item: DueItem, output: Output, *, many: bool) -> tuple[str, ...]:

@@ -15,7 +15,6 @@ from tubcare.desktop.marks import MARKS, state_word
 from tubcare.services.week import DueItem, RoundItem, in_rounds
 from tubcare.words.dates import minutes, relative_day, weekday_date
 from tubcare.words.money import money
-from tubcare.words.sentences.water_plan import with_doses_text
 from tubcare.words.sentences.why import why
 
 if TYPE_CHECKING:
@@ -107,7 +106,7 @@ class WeekModel(QStandardItemModel):
             _cell(title),
             _cell(state),
             _Told(lambda: when, partial(weekday_date, speech, each.due_on)),
-            _Told(reason, reason),
+            _Told(reason, partial(_tip, speech, item)),
             _cell(money(speech, item.expected_minor) if item.expected_minor else ""),
             _cell(""),
         ]
@@ -176,7 +175,18 @@ class _Told(QStandardItem):
 
 
 def _reason(speech: Speech, item: DueItem) -> str:
-    return with_doses_text(speech, why(speech, item.occurrence, item.today), item.to_add)
+    told = why(speech, item.occurrence, item.today)
+    if not item.to_add:
+        return told
+    # Loaded when there is a dose to tell: its words bring the chemistry.
+    from tubcare.words.sentences.water_plan import with_doses_text  # noqa: PLC0415  see above
+
+    return with_doses_text(speech, told, item.to_add, item.cautions)
+
+
+def _tip(speech: Speech, item: DueItem) -> str:
+    """Return the reason whole, with every caution of a dose below it."""
+    return "\n".join([_reason(speech, item), *item.cautions])
 
 
 def _cell(text: str) -> QStandardItem:

@@ -85,5 +85,7 @@ def with_doses(desk: Desk, items: Sequence[DueItem]) -> tuple[DueItem, ...]:
             found.append(item)
             continue
         steps = open_steps(plan, kinds)
-        found.append(replace(item, to_add=tuple(each.step for each in steps)))
+        cautions = dict.fromkeys(text for each in steps for text in each.cautions)
+        added = tuple(each.step for each in steps)
+        found.append(replace(item, to_add=added, cautions=tuple(cautions)))
     return tuple(found)

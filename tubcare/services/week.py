@@ -52,6 +52,8 @@ class DueItem:
     today: date
     to_add: tuple[PlanStep, ...] = ()
     """What the dosing plan worked out, where a reading of the water made it due."""
+    cautions: tuple[str, ...] = ()
+    """What stands beside that dose, the product's own first."""
     asks_result: bool = False
     """Whether it is an inspection, and what it finds decides what comes next."""
 

@@ -123,10 +123,16 @@ def doses_text(speech: Speech, steps: Sequence[PlanStep]) -> str:
     return speech.say("to add: {list}", list=", ".join(told)) if told else ""
 
 
-def with_doses_text(speech: Speech, told: str, steps: Sequence[PlanStep]) -> str:
-    """Return why something is due, with what was worked out for it."""
+def with_doses_text(
+    speech: Speech, told: str, steps: Sequence[PlanStep], cautions: Sequence[str]
+) -> str:
+    """Return what was worked out, its first caution, and why it is due."""
     doses = doses_text(speech, steps)
-    return speech.say("{why}; {doses}", why=told, doses=doses) if doses else told
+    if not doses:
+        return told
+    if cautions:
+        doses = speech.say("{doses}. {caution}", doses=doses, caution=cautions[0])
+    return speech.say("{doses} ({why})", doses=doses, why=told)
 
 
 def step_purpose(speech: Speech, step: PlanStep) -> str:

@@ -20,6 +20,9 @@ from tubcare.words.sentences.intervals import beside_edge, every
 from tubcare.words.sentences.recurrence import recurrence
 from tubcare.words.terms import word
 
+# What is answered with one tap; the names are those of the readings.
+OBSERVED = frozenset({"clarity", "smell", "slime", "foam", "colour", "ice"})
+
 if TYPE_CHECKING:
     from datetime import date
 
@@ -150,6 +153,8 @@ def _reading(speech: Speech, each: ReadingReason, today: date) -> str:
     if condition.quantity == "untested_doses":
         day = day_and_month(speech, each.taken_on, today)
         return speech.say("the waiting time after a dose was over on {day}", day=day)
+    if condition.quantity in OBSERVED:
+        return _seen(speech, each, today)
     parts = {
         "name": measured_name(speech, condition.quantity),
         "value": measured_value(speech, condition.quantity, each.value),
@@ -164,6 +169,20 @@ def _reading(speech: Speech, each: ReadingReason, today: date) -> str:
     bound = low if low is not None and each.value <= low else high
     shown = _range(speech, condition.quantity, each.allowed)
     return _beside(speech, each.value, bound if bound is not None else each.value, shown, parts)
+
+
+def _seen(speech: Speech, each: ReadingReason, today: date) -> str:
+    """Return what was seen or smelt, in its own words."""
+    # Loaded for this alone: its words bring the chemistry.
+    from tubcare.words.water_values import observation  # noqa: PLC0415  see above
+
+    name = each.condition.quantity
+    return speech.say(
+        "{name} on {day}: {seen}",
+        name=measured_name(speech, name),
+        day=day_and_month(speech, each.taken_on, today),
+        seen=observation(speech, name, each.value),
+    )
 
 
 def _beside(speech: Speech, value: float, bound: float, shown: str, parts: dict[str, str]) -> str:
