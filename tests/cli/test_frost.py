@@ -35,6 +35,10 @@ def test_without_weather_it_says_what_to_do_and_tells_the_night(terminal: Termin
     assert terminal.run("frost") == 0
     assert "tubcare frost import FILE" in terminal.out
     assert "Hose: about 25\N{NO-BREAK SPACE}min to 0 °C" in terminal.out
+    hose = next(line for line in terminal.out.splitlines() if "Hose" in line)
+    assert "min to " in hose.split("(")[1]
+    assert "ice throughout" in hose
+    assert "10% of it ice" in terminal.out
 
 
 def test_a_preview_writes_nothing(terminal: Terminal, station: Path) -> None:
@@ -91,3 +95,12 @@ def test_the_winters_on_record_are_written_as_a_table(
 def test_a_missing_file_is_named(terminal: Terminal) -> None:
     assert terminal.run("frost", "import", "nowhere.csv") == 4
     assert "nowhere.csv cannot be read" in terminal.err
+
+
+def test_the_night_without_power_is_told_with_ranges_as_json(terminal: Terminal) -> None:
+    cut = terminal.read("frost", "--air-c", "-5")["power_cut"]
+    for part in ("hose", "pump", "tub"):
+        assert cut[f"{part}_low_h"] < cut[f"{part}_h"] < cut[f"{part}_high_h"]
+        assert cut[f"{part}_ice_h"] > 0.0
+    warm = terminal.read("frost", "--air-c", "2")["power_cut"]
+    assert (warm["tub_h"], warm["tub_low_h"], warm["tub_ice_h"]) == (None, None, None)

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from tests.energy.builders import make_tub
 from tubcare.energy.freezing import StillPart, if_power_fails, part_freeze, tub_freeze
+from tubcare.energy.freezing_range import power_cut
 from tubcare.energy.frost_dates import (
     DailyMinima,
     FrostRule,
@@ -20,6 +21,7 @@ from tubcare.energy.frost_dates import (
 )
 from tubcare.energy.frost_risk import Method, dry_by, risk_date, watch_from
 from tubcare.energy.lumped import LumpedBody
+from tubcare.energy.uncertainty import Spread, default_spread
 from tubcare.errors import InputError
 
 
@@ -143,3 +145,28 @@ def test_insulation_delays_but_never_prevents() -> None:
 def test_a_heated_tub_may_never_freeze() -> None:
     body = LumpedBody(heat_capacity_j_k=1.68e6, ua_w_k=5.0, air_c=-5.0, gain_w=40.0)
     assert tub_freeze(body, volume_l=400.0, start_c=4.0, ice_share=0.1).to_zero_h is None
+
+
+def test_the_range_of_a_power_cut_follows_leak_and_wind() -> None:
+    cut = power_cut(make_tub(ua_w_k=9.0), default_spread(), water_c=6.0, air_c=-3.0)
+    for part in (cut.hose, cut.pump, cut.tub):
+        assert part.zero_range is not None
+        assert part.to_zero_h is not None
+        assert 0.0 < part.zero_range.low < part.to_zero_h < part.zero_range.high
+    # By hand: time goes with 1 / UA, and the leak is known to a factor of 1.4 (nine in ten).
+    assert cut.tub.zero_range is not None
+    assert cut.tub.to_zero_h is not None
+    assert cut.tub.zero_range.high / cut.tub.to_zero_h == pytest.approx(1.4, abs=0.08)
+    assert cut.tub.zero_range.low / cut.tub.to_zero_h == pytest.approx(1 / 1.4, abs=0.08)
+
+
+def test_a_narrower_leak_narrows_the_range_and_warm_air_has_none() -> None:
+    known = Spread(covariance=((1e-4, 0.0, 0.0), (0.0, 1e-4, 0.0), (0.0, 0.0, 1e-4)))
+    wide = power_cut(make_tub(), default_spread(), water_c=4.0, air_c=-5.0).tub.zero_range
+    narrow = power_cut(make_tub(), known, water_c=4.0, air_c=-5.0).tub.zero_range
+    assert wide is not None
+    assert narrow is not None
+    assert narrow.high - narrow.low < 0.1 * (wide.high - wide.low)
+    warm = power_cut(make_tub(), known, water_c=4.0, air_c=0.0)
+    assert warm.hose.zero_range is None
+    assert warm.tub.zero_range is None

@@ -32,6 +32,7 @@ from tubcare.words.sentences.weather_files import (
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Json, Output
+    from tubcare.energy.freezing import Freeze
     from tubcare.services.desk import Desk
     from tubcare.services.frost import PlannedDate
     from tubcare.services.frost_tonight import Tonight
@@ -228,10 +229,20 @@ def _data(found: Frost, night: Tonight) -> Json:
             "air_c": night.air_c,
             "water_c": night.water_c,
             "water_measured": night.measured_at is not None,
-            "hose_h": night.cut.hose.to_zero_h,
-            "pump_h": night.cut.pump.to_zero_h,
-            "tub_h": night.cut.tub.to_zero_h,
+            **_part_data("hose", night.cut.hose),
+            **_part_data("pump", night.cut.pump),
+            **_part_data("tub", night.cut.tub),
         },
+    }
+
+
+def _part_data(name: str, freeze: Freeze) -> Json:
+    around = freeze.zero_range
+    return {
+        f"{name}_h": freeze.to_zero_h,
+        f"{name}_low_h": None if around is None else around.low,
+        f"{name}_high_h": None if around is None else around.high,
+        f"{name}_ice_h": freeze.to_ice_h,
     }
 
 

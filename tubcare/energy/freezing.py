@@ -30,14 +30,20 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from tubcare.energy.tub import Tub
+    from tubcare.energy.uncertainty import Estimate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Freeze:
-    """Hours until 0 °C, and from there until ice as asked; None: it does not get there."""
+    """Hours until 0 °C, and from there until ice as asked; None: it does not get there. [h].
+
+    `ice_share` is how much of it is ice then [-]; `zero_range` what the first may be off.
+    """
 
     to_zero_h: float | None
     to_ice_h: float | None
+    ice_share: float = 1.0
+    zero_range: Estimate | None = None
 
 
 def tub_freeze(body: LumpedBody, *, volume_l: float, start_c: float, ice_share: float) -> Freeze:
@@ -80,6 +86,7 @@ def tub_freeze(body: LumpedBody, *, volume_l: float, start_c: float, ice_share: 
     return Freeze(
         to_zero_h=None if to_zero_s is None else to_zero_s / SECONDS_PER_HOUR,
         to_ice_h=ice_s / SECONDS_PER_HOUR,
+        ice_share=ice_share,
     )
 
 

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.energy.freezing import if_power_fails
+from tubcare.energy.freezing_range import power_cut
 from tubcare.services import fields
-from tubcare.services.power_build import build_catalogue, read_build
+from tubcare.services.power_build import build_catalogue, power_plan, read_build
+from tubcare.services.power_learned import learned_from
 from tubcare.store.tables import ReadingRow
 from tubcare.store.unit import table_of
 
@@ -33,6 +34,7 @@ _COLDEST_NIGHT_C, _WARMEST_NIGHT_C = -60.0, 40.0
 class Tonight:
     """Hours until hose, pump and tub stand at 0 °C without power, and what that rests on.
 
+    The tub is taken as it was learned to be from the meter, where it was.
     `measured_at` is None when the water temperature is the set point, for want of a reading.
     """
 
@@ -65,9 +67,11 @@ def if_power_fails_tonight(
     fields.quantity("air_c", air_c, _COLDEST_NIGHT_C, _WARMEST_NIGHT_C)
     with desk.read() as connection:
         build = read_build(connection, tub)
+        learned = learned_from(power_plan(connection, build.place.id).get("drift", {}))
         found = newest_water(connection, build.place.id, desk.now())
     water_c, measured_at = found or (build.described.set_point_c, None)
-    cut = if_power_fails(build.tub(build_catalogue()), water_c=water_c, air_c=air_c)
+    tub_now = learned.applied(build.tub(build_catalogue()))
+    cut = power_cut(tub_now, learned.spread, water_c=water_c, air_c=air_c)
     return Tonight(tub=build.place, air_c=air_c, water_c=water_c, measured_at=measured_at, cut=cut)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tubcare.energy.frost_risk import ENOUGH_SEASONS, Method
 from tubcare.energy.weather_columns import Question
 from tubcare.words.dates import medium_date, minutes
-from tubcare.words.numbers import number
+from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
 
 if TYPE_CHECKING:
@@ -102,19 +102,40 @@ def hours_told(speech: Speech, hours: float | None) -> str:
     if hours is None:
         return speech.say("not at this air temperature")
     if hours < _MINUTES_ONLY_BELOW_H:
-        return speech.say("about {time}", time=minutes(speech, max(1, round(hours * 12) * 5)))
+        return speech.say("about {time}", time=minutes(speech, max(5, int(hours * 12) * 5)))
     if hours < 2 * _HOURS_A_DAY:
         return speech.say("about {n} hours", n=number(speech, hours, 0))
     return speech.say("about {n} days", n=number(speech, hours / _HOURS_A_DAY, 1))
 
 
+def _time_told(speech: Speech, hours: float) -> str:
+    if hours < _MINUTES_ONLY_BELOW_H:
+        return minutes(speech, max(5, int(hours * 12) * 5))
+    if hours < 2 * _HOURS_A_DAY:
+        return quantity(speech, hours, Unit.HOUR, 0)
+    return speech.say("{n} days", n=number(speech, hours / _HOURS_A_DAY, 1))
+
+
 def freeze_told(speech: Speech, name: str, freeze: Freeze) -> str:
-    """Return one line: the part, and when it stands at 0 °C."""
+    """Return one line: the part, when it stands at 0 °C with the range, and when it is ice."""
     if freeze.to_zero_h is None:
         return speech.say("{part}: not at this air temperature", part=name)
-    return speech.say(
+    told = speech.say(
         "{part}: {time} to 0 °C", part=name, time=hours_told(speech, freeze.to_zero_h)
     )
+    around = freeze.zero_range
+    if around is not None:
+        low, high = _time_told(speech, around.low), _time_told(speech, around.high)
+        told = speech.say("{when} ({low} to {high})", when=told, low=low, high=high)
+    if not freeze.to_ice_h:
+        return told
+    later = hours_told(speech, freeze.to_ice_h)
+    if freeze.ice_share < 1.0:
+        share = percent(speech, freeze.ice_share)
+        return speech.say(
+            "{when}; {share} of it ice {later} later", when=told, share=share, later=later
+        )
+    return speech.say("{when}; ice throughout {later} later", when=told, later=later)
 
 
 def question_told(speech: Speech, question: Question) -> str:
