@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from typing import TYPE_CHECKING, Any
@@ -248,10 +249,19 @@ def test_a_command_line_that_cannot_be_understood_ends_with_its_code(
     assert "tubcare" in capsys.readouterr().err
 
 
-def test_the_demo_shows_a_week_of_its_club_and_keeps_nothing(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    assert main(["--demo", "--today", "2026-11-25", "week", "--json"]) == 0
-    week = json.loads(capsys.readouterr().out)
+def test_the_demo_shows_its_week_and_is_thrown_away_when_the_program_ends(tmp_path: Path) -> None:
+    command = [
+        sys.executable,
+        "-m",
+        "tubcare",
+        "--demo",
+        "--today",
+        "2026-11-25",
+        "week",
+        "--json",
+    ]
+    environment = os.environ | {"TMPDIR": str(tmp_path)}
+    told = subprocess.run(command, env=environment, capture_output=True, check=True)
+    week = json.loads(told.stdout)
     assert {item["tub"] for item in week["due_today"]} == {"Shore", "Yard"}
-    assert [item["status"] for item in week["late"]] == ["late"]
+    assert [each.name for each in tmp_path.iterdir() if "demo" in each.name] == []

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import atexit
 import random
+import shutil
 import tempfile
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
@@ -32,9 +34,11 @@ OPENING = (5, 1)
 def demo_logbook(clock: Clock) -> Path:
     """Return a new logbook in a temporary folder, with two open seasons up to yesterday.
 
-    It holds the same whenever it is made on the same day.
+    It holds the same whenever it is made on the same day, and goes when the program ends.
     """
-    path = Path(tempfile.mkdtemp(prefix="tubcare-demo-")) / "demo.db"
+    folder = tempfile.mkdtemp(prefix="tubcare-demo-")
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    path = Path(folder) / "demo.db"
     today = clock.today(ZONE)
     first = _founded_before(today)
     last = today - timedelta(days=1)

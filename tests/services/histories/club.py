@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import shutil
 import tempfile
 from datetime import date, timedelta
@@ -66,7 +67,9 @@ OUTSIDE = ("stop_clock", "move_to_start", "skip")
 @cache
 def _begun() -> Path:
     """Return a logbook to begin with, made once and then copied."""
-    path = Path(tempfile.mkdtemp(prefix="tubcare-histories-")) / "begun.db"
+    folder = tempfile.mkdtemp(prefix="tubcare-histories-")
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    path = Path(folder) / "begun.db"
     begin(path)
     return path
 
