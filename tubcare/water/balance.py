@@ -209,7 +209,7 @@ def reading_of(state: Balance) -> WaterTest:
         bromine_mg_l=max(0.0, totals.bromine_mg_l),
         cyanuric_acid_mg_l=totals.cyanuric_acid_mg_l,
         boron_mg_l=totals.boron * masses.B,
-        peroxide_mg_l=max(0.0, totals.peroxide * masses.HYDROGEN_PEROXIDE),
+        peroxide_mg_l=max(0.0, totals.peroxide_mg_l),
     )
 
 

@@ -146,6 +146,18 @@ def exchange_rate(before: Balance, after: Balance, *, days: float) -> float | No
     return math.log(start / end) / days
 
 
+def days_between(start_atm: float, edge_atm: float, rate_per_day: float) -> float | None:
+    """Return in how many days the carbon dioxide goes from one pressure to another [atm].
+
+    None where it never does: from the other side of the air's, or without exchange. [d]
+    """
+    air = AIR_CO2_PPM * 1e-6
+    start, left = start_atm - air, edge_atm - air
+    if start * left <= 0.0 or rate_per_day <= 0.0:
+        return None
+    return max(0.0, math.log(start / left) / rate_per_day)
+
+
 def month_ahead(
     state: Balance,
     *,
@@ -237,17 +249,8 @@ def _leaving_day(
         return None
     edge = ph_high if rest_ph > ph_high else ph_low
     pressure = carbon_dioxide_at(constants_at(state.water_c), state.totals, edge)
-    day = _day_of(10.0**state.log_pco2, pressure, rate_per_day)
+    day = days_between(10.0**state.log_pco2, pressure, rate_per_day)
     return day if day is not None and day <= _MONTH_D else None
-
-
-def _day_of(start_atm: float, edge_atm: float, rate_per_day: float) -> float | None:
-    """Return the day on which the carbon dioxide passes from one pressure to another."""
-    air = AIR_CO2_PPM * 1e-6
-    start, left = start_atm - air, edge_atm - air
-    if start * left <= 0.0 or rate_per_day <= 0.0:
-        return None
-    return max(0.0, math.log(start / left) / rate_per_day)
 
 
 def _corrections(
@@ -259,7 +262,7 @@ def _corrections(
     day, acid, count = 0.0, 0.0, 0
     while count < _MOST_CORRECTIONS:
         edge = carbon_dioxide_at(constants, totals, ph_high)
-        wait = _day_of(pressure, edge, rate_per_day) if pressure > edge else 0.0
+        wait = days_between(pressure, edge, rate_per_day) if pressure > edge else 0.0
         # At rest inside the range, or no edge reached within the month.
         if edge <= AIR_CO2_PPM * 1e-6 * _SETTLED or wait is None or day + wait > _MONTH_D:
             break

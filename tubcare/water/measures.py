@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from tubcare.errors import OutOfRangeError
 from tubcare.water.products import Form
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from tubcare.water.products import Product
 
 # A count that strays further than this from the amount is no longer the dose. Own choice.
-_CLOSE = 0.10
+CLOSE: Final = 0.10
 _MOST_SCOOPS = 12.0
 _STOCK_ML = (100.0, 250.0, 500.0, 1000.0)
 # Weaker than every product sold dry dissolves in cold water. Own choice.
@@ -92,14 +92,17 @@ class Portion:
     stock: StockSolution | None
 
 
-def portion(product: Product, amount: float, measures: Sequence[Measure]) -> Portion:
+def portion(
+    product: Product, amount: float, measures: Sequence[Measure], *, may_miss: float | None = None
+) -> Portion:
     """Return how to measure `amount` [g or mL] of a product with the measures at hand.
 
-    The fewest parts within 10 % win. Without a fitting measure the amount stays by weight or
-    syringe, rounded to three figures, and a solid too small to scoop is offered as a stock
-    solution.
+    The fewest parts that miss it by no more than `may_miss` [g or mL] win, 10 % of it unless said:
+    what one portion of several misses is made up for in the next. Without a fitting measure the
+    amount stays by weight or syringe, rounded to three figures, and a solid too small to scoop is
+    offered as a stock solution.
     """
-    found = _closest(product, amount, measures)
+    found = _closest(product, amount, measures, CLOSE * amount if may_miss is None else may_miss)
     if found is not None:
         return Portion(
             exact=amount, amount=found.amount, unit=product.unit, measured=found, stock=None
@@ -132,8 +135,10 @@ def stock_solution(
     return None
 
 
-def _closest(product: Product, amount: float, measures: Sequence[Measure]) -> Measured | None:
-    """Return the handiest count within 10 %, or None."""
+def _closest(
+    product: Product, amount: float, measures: Sequence[Measure], may_miss: float
+) -> Measured | None:
+    """Return the handiest count that misses by no more than `may_miss`, or None."""
     candidates: list[tuple[float, Measured]] = []
     for measure in measures:
         if measure.for_form not in {None, product.form} or amount <= 0.0:
@@ -144,7 +149,7 @@ def _closest(product: Product, amount: float, measures: Sequence[Measure]) -> Me
         parts = max(1, round(amount / full * measure.divisions))
         held = parts * full / measure.divisions
         error = abs(held - amount) / amount
-        if error <= _CLOSE and parts / measure.divisions <= _MOST_SCOOPS:
+        if abs(held - amount) <= may_miss and parts / measure.divisions <= _MOST_SCOOPS:
             # One scoop more costs as much as four per cent of error.
             effort = error + 0.04 * parts / measure.divisions
             candidates.append(

@@ -6,7 +6,6 @@ source: water first, then alkalinity, acid or base, calcium, and the sanitiser l
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
@@ -14,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 from tubcare.water.balance import balance_of, reading_of, totals_of
 from tubcare.water.compounds import ACIDS, CALCIUM_SALTS, Compound, shifted
 from tubcare.water.drift import DriftAdvice, month_ahead
-from tubcare.water.measures import portion
+from tubcare.water.measures import CLOSE, portion
 from tubcare.water.plan_choice import choose, cost_minor
 from tubcare.water.plan_model import (
     Advice,
@@ -25,6 +24,7 @@ from tubcare.water.plan_model import (
     PlanStep,
     StepKind,
 )
+from tubcare.water.plan_portions import airing_min, shares_of
 from tubcare.water.plan_search import Addition, rounds_of
 
 if TYPE_CHECKING:
@@ -33,7 +33,8 @@ if TYPE_CHECKING:
     from tubcare.water.balance import Balance
     from tubcare.water.drift import Outlook
     from tubcare.water.plan_choice import Choice
-    from tubcare.water.reading import Totals
+    from tubcare.water.plan_model import Targets
+    from tubcare.water.reading import Totals, WaterTest
 
 # Minutes with the pump running before the next step, and before a new test: common practice for
 # small tubs, no source; the label's own time wins where it is longer.
@@ -59,12 +60,10 @@ _RETEST_MIN: Final[Mapping[StepKind, int]] = MappingProxyType(
         StepKind.SANITISER: 60,
     }
 )
-# No portion moves the water further than this: pH [-] and mg/L. Common practice, no source.
-_LARGEST_PH = 0.5
-_LARGEST_ALKALINITY = 40.0
-_LARGEST_CALCIUM = 60.0
-_LARGEST_CHLORINE = 5.0
-_MOST_PORTIONS = 6
+# Rounding, not a value outside. [mg/L]
+_SLACK = 0.05
+# Of the whole dose: what a portion may miss while others follow that make up for it. Own choice.
+_CLOSE_BETWEEN = 0.20
 _IN_TURNS: Final = frozenset({StepKind.ACID, StepKind.BASE, StepKind.AERATE})
 _KINDS: Final[Mapping[Compound, StepKind]] = MappingProxyType(
     dict.fromkeys(ACIDS, StepKind.ACID)
@@ -100,7 +99,7 @@ def plan(request: PlanRequest) -> DosingPlan:
     return DosingPlan(
         steps=steps,
         final=final,
-        reached=choice.found.violation == 0.0,
+        reached=choice.found.violation == 0.0 and _met(request.targets, final.test),
         additions=len(additions),
         cost_minor=cost_minor(request, choice.found, choice.share),
         retest_min=max((step.retest_min for step in steps), default=0),
@@ -136,7 +135,7 @@ def _steps(request: PlanRequest, totals: Totals, choice: Choice) -> Iterator[Pla
         )
     owed: dict[Compound, float] = {}
     start_ph = balance_of(at, water_c=request.test.water_c).ph
-    acid_last = start_ph < request.targets.ph.low
+    acid_last = start_ph < request.targets.ph.aim
     for addition in _ordered(choice.found.additions, acid_last=acid_last):
         for step, after in _portions(request, at, addition, owed):
             at = after
@@ -147,7 +146,7 @@ def _ordered(additions: tuple[Addition, ...], *, acid_last: bool) -> list[Additi
     """Return the additions in the order of the plan.
 
     Acid goes in turns with airing or a base where both occur, `acid_last` within each turn where
-    the pH is low already.
+    the pH is below its aim already.
     """
     order = list(StepKind)
     rounds = rounds_of(additions)
@@ -176,19 +175,24 @@ def _portions(
     water_c = request.test.water_c
     if addition.item is None:
         after = shifted(totals, addition.effect, addition.mmol_l)
-        yield _step(kind, addition, (1, 1), balance_of(after, water_c=water_c)), after
+        state = balance_of(after, water_c=water_c)
+        wait = airing_min(balance_of(totals, water_c=water_c), state, request.exchange)
+        step = _step(kind, addition, (1, 1), state)
+        yield replace(step, wait_min=wait, retest_min=wait), after
         return
     product = addition.item.product
-    parts = _parts(totals, addition, water_c)
+    shares = shares_of(totals, addition.effect, addition.mmol_l, water_c=water_c)
+    whole = product.amount(addition.mmol_l, request.volume_l)
     at = totals
-    for part in range(1, parts + 1):
-        amount = product.amount(addition.mmol_l / parts, request.volume_l)
+    for part, share in enumerate(shares, 1):
+        amount = whole * share
         amount = max(0.5 * amount, amount + owed.get(product.compound, 0.0))
-        measured = portion(product, amount, request.measures)
+        close = CLOSE if part == len(shares) else _CLOSE_BETWEEN
+        measured = portion(product, amount, request.measures, may_miss=close * whole)
         owed[product.compound] = amount - measured.amount
         at = shifted(at, addition.effect, product.mmol_l(measured.amount, request.volume_l))
         state = balance_of(at, water_c=water_c)
-        step = _step(kind, addition, (part, parts), state)
+        step = _step(kind, addition, (part, len(shares)), state)
         yield (
             replace(
                 step,
@@ -222,19 +226,6 @@ def _step(
     )
 
 
-def _parts(totals: Totals, addition: Addition, water_c: float) -> int:
-    """Return into how many portions a dose is split."""
-    after = shifted(totals, addition.effect, addition.mmol_l)
-    moved = abs(balance_of(after, water_c=water_c).ph - balance_of(totals, water_c=water_c).ph)
-    ratio = max(
-        moved / _LARGEST_PH,
-        abs(after.alkalinity_mg_l - totals.alkalinity_mg_l) / _LARGEST_ALKALINITY,
-        (after.calcium_mg_l - totals.calcium_mg_l) / _LARGEST_CALCIUM,
-        (after.free_chlorine_mg_l - totals.free_chlorine_mg_l) / _LARGEST_CHLORINE,
-    )
-    return min(_MOST_PORTIONS, max(1, math.ceil(ratio - 1e-9)))
-
-
 def _kind(addition: Addition) -> StepKind:
     """Return what an addition does."""
     if addition.item is None:
@@ -245,6 +236,23 @@ def _kind(addition: Addition) -> StepKind:
 def _expected(state: Balance) -> Expected:
     """Return the reading that a balance would give."""
     return Expected(test=reading_of(state), saturation_index=state.saturation_index)
+
+
+def _met(targets: Targets, test: WaterTest) -> bool:
+    """Return whether calcium and sanitiser end in their ranges too.
+
+    A sanitiser above its range falls by itself.
+    """
+    calcium = targets.calcium is None or targets.calcium.contains(test.calcium_mg_l, slack=_SLACK)
+    sanitised = all(
+        window is None or value >= window.low - _SLACK
+        for window, value in (
+            (targets.free_chlorine, test.free_chlorine_mg_l),
+            (targets.bromine, test.bromine_mg_l),
+            (targets.peroxide, test.peroxide_mg_l),
+        )
+    )
+    return calcium and sanitised and test.cyanuric_acid_mg_l <= targets.cyanuric_acid_high + _SLACK
 
 
 def _outlook(request: PlanRequest, final: Expected) -> Outlook:

@@ -34,6 +34,7 @@ _CHLORINES: Final = HYPOCHLORITES | ISOCYANURATES
 _BELOW_LIMIT = 0.9
 # Nobody leaves the last twentieth in the tub.
 _WHOLE = 0.95
+_LARGER_CHANGES: Final = (0.25, 0.5, 0.75, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,9 +63,12 @@ def choose(request: PlanRequest, totals: Totals) -> Choice:
     if not candidates:
         candidates = [(alone, 0.0)]
     found, share = min(candidates, key=lambda pair: _rank(request, *pair))
+    if found.violation > 0.0:
+        candidates += _fresher(request, totals, share)
+        found, share = min(candidates, key=lambda pair: _rank(request, *pair))
     option = None
     if share > 0.0:
-        option = _option(request, found, share, alone, options.reasons)
+        option = _option(request, found, share, alone, options.reasons or ("ph_alkalinity",))
         kind = AdviceKind.CHANGE_NEEDED if required else AdviceKind.CHANGE_BEATS_DOSING
         advice.append(Advice(kind=kind, about="water", value=option.litres))
     start = totals
@@ -77,6 +81,16 @@ def choose(request: PlanRequest, totals: Totals) -> Choice:
         option=option,
         advice=(*advice, *_shelf_advice(request, start)),
     )
+
+
+def _fresher(request: PlanRequest, totals: Totals, share: float) -> Iterator[tuple[Found, float]]:
+    """Yield larger changes of water, for where no smaller one leads into the ranges."""
+    if request.fill is None:
+        return
+    fill = totals_of(request.fill.test)
+    for larger in _LARGER_CHANGES:
+        if larger > share:
+            yield _dosed(request, mixed(totals, fill, larger)), larger
 
 
 def cost_minor(request: PlanRequest, found: Found, share: float) -> int:
@@ -166,7 +180,7 @@ def _needs(request: PlanRequest, totals: Totals) -> tuple[frozenset[Compound], f
         ),
         (
             targets.peroxide,
-            totals.peroxide * masses.HYDROGEN_PEROXIDE,
+            totals.peroxide_mg_l,
             masses.HYDROGEN_PEROXIDE,
             frozenset({Compound.HYDROGEN_PEROXIDE}),
         ),

@@ -168,6 +168,11 @@ class Totals:
         return self.bromine * masses.BROMINE
 
     @property
+    def peroxide_mg_l(self) -> float:
+        """Hydrogen peroxide [mg/L]."""
+        return self.peroxide * masses.HYDROGEN_PEROXIDE
+
+    @property
     def cyanuric_acid_mg_l(self) -> float:
         """Cyanuric acid, bound chlorine taken off [mg/L]."""
         return self.cyanurate * masses.CYANURIC_ACID
