@@ -10,7 +10,7 @@ import pytest
 from tests.energy.builders import HELSINKI, SEASON, flat_tariff, make_tub, nordic_year
 from tubcare.energy.holding import held_power
 from tubcare.energy.hours import hours_of_days
-from tubcare.energy.uncertainty import default_spread, estimate
+from tubcare.energy.uncertainty import Factors, default_spread, estimate
 from tubcare.energy.what_if import (
     Outcome,
     Scenario,
@@ -112,3 +112,33 @@ def test_the_range_of_a_season_is_about_a_quarter_before_calibration() -> None:
     )
     assert season.low < season.value < season.high
     assert (season.high - season.low) / 2.0 / season.value == pytest.approx(0.24, abs=0.06)
+
+
+def test_costs_and_savings_come_with_ranges_that_hold_for_other_tubs() -> None:
+    base = _scenario(ua_w_k=12.0)
+    walls = Variant(name="walls", change=with_envelope(_thicker))
+    plain, changed = compare(base, [walls], spread=default_spread())
+    assert plain.cost_range is not None
+    assert changed.cost_range is not None
+    assert changed.saving_range is not None
+    assert changed.cost_range.low < changed.cost_minor < changed.cost_range.high
+    # A tub that leaks a fifth more than described, pump and COP as described.
+    leaky = replace(base, tub=Factors(leak=1.2).applied(base.tub))
+    actual = list(compare(leaky, [walls]))
+    assert plain.cost_range.low < actual[0].cost_minor < plain.cost_range.high
+    assert changed.saving_range.low < actual[1].saving_minor < changed.saving_range.high
+
+
+def test_a_saving_is_better_known_than_the_costs_it_lies_between() -> None:
+    base = _scenario(pump_w=60.0)
+    warmer = Variant(name="warmer", change=with_set_point(6.0))
+    plain, changed = compare(base, [warmer], spread=default_spread())
+    widths = [
+        each.high - each.low
+        for each in (plain.cost_range, changed.saving_range)
+        if each is not None
+    ]
+    assert len(widths) == 2
+    assert widths[1] < 0.5 * widths[0]
+    plain, changed = compare(base, [warmer])
+    assert changed.saving_range is None

@@ -11,7 +11,7 @@ import numpy as np
 from tubcare.energy.ranges import require
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from numpy.typing import NDArray
 
@@ -117,20 +117,61 @@ def estimate(
     ----------
     JCGM 100:2008, 5.2: propagation of uncertainty, with correlation.
     """
-    middle = np.array(quantities(tub))
+    moved = [quantities(step.applied(tub)) for step in steps(spread)]
+    return joined(quantities(tub), moved)
+
+
+def steps(spread: Spread) -> tuple[Factors, ...]:
+    """Return one step up and one down along each principal axis of what is not known. [-].
+
+    Raises nothing.
+
+    Parameters
+    ----------
+    spread
+        What is not known about a tub.
+
+    References
+    ----------
+    JCGM 100:2008, 5.2; principal axes take care of correlation.
+    """
     sizes, axes = np.linalg.eigh(spread.array())
-    up, down = np.zeros_like(middle), np.zeros_like(middle)
+    found = []
     for size, axis in zip(sizes, axes.T, strict=True):
         step = _RANGE * math.sqrt(max(float(size), 0.0)) * axis
-        moved = [np.array(quantities(_moved(tub, sign * step))) - middle for sign in (1.0, -1.0)]
-        up += np.maximum(np.maximum(moved[0], moved[1]), 0.0) ** 2
-        down += np.minimum(np.minimum(moved[0], moved[1]), 0.0) ** 2
+        found += [_factors(sign * step) for sign in (1.0, -1.0)]
+    return tuple(found)
+
+
+def joined(middle: tuple[float, ...], moved: Sequence[tuple[float, ...]]) -> tuple[Estimate, ...]:
+    """Return quantities in their own unit with the ranges that follow from moved ones.
+
+    Parameters
+    ----------
+    middle
+        As they are, in any unit.
+    moved
+        After each of the `steps`, in their order: up and down by turns, in any unit.
+
+    Raises
+    ------
+    ValueError
+        If a set of moved quantities is as long as no other.
+
+    References
+    ----------
+    JCGM 100:2008, 5.2: steps of all axes in quadrature, upwards and downwards apart.
+    """
+    values = np.array(middle)
+    apart = np.array(moved).reshape(-1, 2, values.size) - values
+    up = (np.maximum(apart.max(axis=1), 0.0) ** 2).sum(axis=0)
+    down = (np.minimum(apart.min(axis=1), 0.0) ** 2).sum(axis=0)
     return tuple(
         Estimate(value=float(v), low=float(v - math.sqrt(d)), high=float(v + math.sqrt(u)))
-        for v, d, u in zip(middle, down, up, strict=True)
+        for v, d, u in zip(values, down, up, strict=True)
     )
 
 
-def _moved(tub: Tub, logs: NDArray[np.float64]) -> Tub:
+def _factors(logs: NDArray[np.float64]) -> Factors:
     leak, carnot, pump = (min(max(math.exp(float(value)), 0.02), 50.0) for value in logs)
-    return Factors(leak=leak, carnot=carnot, pump=pump).applied(tub)
+    return Factors(leak=leak, carnot=carnot, pump=pump)

@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from tubcare.energy.holding import held_power
-from tubcare.energy.hours import hours_of_days
-from tubcare.energy.power import run_power
 from tubcare.energy.ranges import require
-from tubcare.energy.tariff import energy_cost, rounded_minor
+from tubcare.energy.season_cost import SeasonCosts
+from tubcare.energy.tariff import rounded_minor
+from tubcare.energy.uncertainty import joined
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -17,10 +16,11 @@ if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
     from tubcare.energy.construction import Envelope
-    from tubcare.energy.hours import HourRange
+    from tubcare.energy.season_cost import SeasonCost
     from tubcare.energy.tariff import Tariff
     from tubcare.energy.tub import Tub
-    from tubcare.energy.weather import TypicalYear, Weather
+    from tubcare.energy.uncertainty import Estimate, Spread
+    from tubcare.energy.weather import TypicalYear
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +50,9 @@ class Outcome:
 
     `traps_pump_heat` marks the case in which a variant leaks less and yet costs more: in cold
     weather the pump's heat no longer escapes. `cannot_hold` says that the chiller is too small for
-    some hours. `pay_back_seasons` is None when the variant has no price or saves nothing.
+    some hours. The ranges [minor units] are there where it was said what is not known about the
+    tub; a saving is better known than the two costs it lies between: both share the same tub.
+    `pay_back_seasons` is None when the variant has no price or saves nothing.
     """
 
     name: str
@@ -63,6 +65,8 @@ class Outcome:
     traps_pump_heat: bool
     cannot_hold: bool
     missing_price_hours: int
+    cost_range: Estimate | None = None
+    saving_range: Estimate | None = None
 
     @property
     def rounded_cost_minor(self) -> int:
@@ -70,20 +74,12 @@ class Outcome:
         return rounded_minor(self.cost_minor)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Season:
-    kwh: float
-    run_h: float
-    cost_minor: float
-    cannot_hold: bool
-    missing_hours: int
-
-
 def compare(
     base: Scenario,
     variants: Iterable[Variant],
     *,
     should_stop: Callable[[], bool] | None = None,
+    spread: Spread | None = None,
 ) -> Iterator[Outcome]:
     """Yield the base first, then each variant as it is computed.
 
@@ -95,6 +91,9 @@ def compare(
         In the order in which they come back.
     should_stop
         Asked before each variant; True ends the comparison. Leaving the iterator does as well.
+    spread
+        What is not known about the tub, for ranges; none without it. Seven seasons are computed
+        for each variant then in place of one.
 
     Raises
     ------
@@ -105,7 +104,7 @@ def compare(
     ----------
     Own definition; simple pay-back: price over saving per season.
     """
-    seasons = _Seasons()
+    seasons = SeasonCosts(spread)
     plain = seasons.of(base)
     yield _outcome(Variant(name="", change=lambda same: same), base, base, (plain, plain))
     for variant in variants:
@@ -115,49 +114,15 @@ def compare(
         yield _outcome(variant, base, changed, (plain, seasons.of(changed)))
 
 
-class _Seasons:
-    """Computes seasons; keeps hours and weather between variants that share them."""
-
-    def __init__(self) -> None:
-        self._kept: list[tuple[Scenario, HourRange, Weather]] = []
-
-    def of(self, scenario: Scenario) -> _Season:
-        hours, weather = self._weather(scenario)
-        held = held_power(scenario.tub, hours, weather)
-        drawn, run_h = held.drawn_kwh, held.run_h
-        # Without switchings the season is summed at once; a unit at its limit has to be stepped.
-        cannot_hold = bool(run_h.size) and float(run_h.max()) > 1.0
-        if cannot_hold:
-            run = run_power(scenario.tub, hours, weather)
-            drawn, run_h = run.total_kwh, run.run.run_h
-        cost = energy_cost(scenario.tariff, hours, drawn)
-        return _Season(
-            kwh=cost.kwh,
-            run_h=float(run_h.sum()),
-            cost_minor=cost.energy_minor,
-            cannot_hold=cannot_hold,
-            missing_hours=cost.missing_hours,
-        )
-
-    def _weather(self, scenario: Scenario) -> tuple[HourRange, Weather]:
-        for kept, hours, weather in self._kept:
-            same_days = (kept.first, kept.last) == (scenario.first, scenario.last)
-            if same_days and kept.zone == scenario.zone and kept.year is scenario.year:
-                return hours, weather
-        hours = hours_of_days(scenario.first, scenario.last, scenario.zone)
-        weather = scenario.year.for_hours(hours)
-        self._kept.append((scenario, hours, weather))
-        return hours, weather
-
-
 def _outcome(
-    variant: Variant, base: Scenario, changed: Scenario, seasons: tuple[_Season, _Season]
+    variant: Variant, base: Scenario, changed: Scenario, seasons: tuple[SeasonCost, SeasonCost]
 ) -> Outcome:
     plain, season = seasons
     saving = plain.cost_minor - season.cost_minor
     pay_back = None
     if variant.price_minor is not None and saving > 0.0:
         pay_back = variant.price_minor / saving
+    cost_range, saving_range = _ranges(plain, season)
     leaks_less = changed.tub.envelope.ua_w_k() < base.tub.envelope.ua_w_k()
     return Outcome(
         name=variant.name,
@@ -170,7 +135,19 @@ def _outcome(
         traps_pump_heat=leaks_less and season.kwh > plain.kwh,
         cannot_hold=season.cannot_hold,
         missing_price_hours=season.missing_hours,
+        cost_range=cost_range,
+        saving_range=saving_range,
     )
+
+
+def _ranges(plain: SeasonCost, season: SeasonCost) -> tuple[Estimate | None, Estimate | None]:
+    """Return the ranges of cost and saving: the same tub, not quite known, with and without."""
+    if not season.moved_minor:
+        return None, None
+    middle = (season.cost_minor, plain.cost_minor - season.cost_minor)
+    pairs = zip(plain.moved_minor, season.moved_minor, strict=True)
+    cost, saving = joined(middle, [(after, before - after) for before, after in pairs])
+    return cost, saving
 
 
 def with_set_point(set_point_c: float) -> Callable[[Scenario], Scenario]:
