@@ -54,6 +54,19 @@ def test_each_kind_of_evaporator_has_its_cautions_written(evaporator: Evaporator
     assert set(evaporator_cautions(unit)) <= {caution.key for caution in CAUTIONS}
 
 
+def test_ice_on_either_coil_means_thaw_and_flow_through_needs_its_flow() -> None:
+    by_kind = {
+        kind: evaporator_cautions(Chiller(evaporator=kind, cooling_w=600.0)) for kind in Evaporator
+    }
+    for coil in (Evaporator.WALL_COIL, Evaporator.COIL_IN_WATER):
+        assert "evaporator.ice_on_coil" in by_kind[coil]
+        assert "evaporator.no_flow" not in by_kind[coil]
+    assert "evaporator.no_flow" in by_kind[Evaporator.FLOW_THROUGH]
+    texts = {caution.key: caution.text for caution in CAUTIONS}
+    assert "thaw" in texts["evaporator.ice_on_coil"]
+    assert "off at once" in texts["evaporator.no_flow"]
+
+
 def test_no_caution_gives_a_person_a_time_or_temperature_but_the_two_allowed() -> None:
     figures = [
         word

@@ -293,3 +293,12 @@ def test_humidity_is_read_as_share_or_per_cent() -> None:
     for first, second in (("80", "100.4"), ("0.8", "1.0")):
         table = read_weather(text.format(first, second))
         assert table.readings[Quantity.HUMIDITY] == pytest.approx((0.8, 1.0))
+
+
+def test_cells_without_a_temperature_are_reported_as_gaps_like_missing_rows() -> None:
+    cells = ["10", "", "-9999", "11", "12", "x", "13"]
+    rows = [f"2025-06-01 {hour:02}:00,{cell}" for hour, cell in enumerate(cells)]
+    table = read_weather("date,temp (C)\n" + "\n".join(rows))
+    assert [(gap.first.hour, gap.count) for gap in table.gaps] == [(1, 2), (5, 1)]
+    daily = "date,tmin (C),tmax (C)\n2025-06-01,4,9\n2025-06-02,5,\n2025-06-03,4,8\n"
+    assert [gap.count for gap in read_weather(daily).gaps] == [1]

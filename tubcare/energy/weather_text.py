@@ -87,7 +87,7 @@ class BadRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TimeGap:
-    """Rows that are missing: the first one's time and how many."""
+    """Rows that are missing or without their temperature: the first one's time and how many."""
 
     first: datetime
     count: int
@@ -194,7 +194,10 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
         for quantity in _READINGS
         if quantity in columns.by_quantity
     }
-    gaps, repeated = _gaps(starts, resolution)
+    known = _known(readings, resolution)
+    read = [start for start, told in zip(starts, known, strict=True) if told]
+    gaps, _ = _gaps(tuple(read), resolution)
+    _, repeated = _gaps(starts, resolution)
     return WeatherTable(
         resolution=resolution,
         starts=starts,
@@ -343,6 +346,15 @@ def _resolution(starts: tuple[datetime, ...]) -> Resolution:
             raise InputError("weather", "rows are neither an hour nor a day apart")
         return Resolution.DAILY
     return Resolution.HOURLY
+
+
+def _known(readings: dict[Quantity, tuple[float, ...]], resolution: Resolution) -> list[bool]:
+    """Say for each row whether it has the temperature that is needed: a cell may be empty."""
+    extremes = [q for q in (Quantity.LOWEST, Quantity.HIGHEST) if q in readings]
+    hourly = resolution is Resolution.HOURLY and Quantity.AIR in readings
+    needed = [Quantity.AIR] if hourly or not extremes else extremes
+    columns = [readings[quantity] for quantity in needed]
+    return [not any(map(math.isnan, row)) for row in zip(*columns, strict=True)]
 
 
 def _gaps(starts: tuple[datetime, ...], resolution: Resolution) -> tuple[tuple[TimeGap, ...], int]:

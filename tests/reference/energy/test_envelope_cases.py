@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import psychrolib  # type: ignore[import-untyped]  # it ships no types
 import pytest
 from scipy.optimize import brentq  # type: ignore[import-untyped]  # it ships no types
 
+from tests.energy.builders import make_hours, make_tub, make_weather
 from tests.reference.energy.cases import VOLUMETRIC_HEAT_J_L_K, Case, case_name, cases
 from tubcare.energy.bather import Tissue, dip_heat_j
 from tubcare.energy.construction import (
@@ -22,12 +25,14 @@ from tubcare.energy.construction import (
     u_value_w_m2k,
 )
 from tubcare.energy.lid import SkyExchange, lid_heat, sol_air_c
+from tubcare.energy.load import acting
 from tubcare.energy.moist_air import (
     dew_point_c,
     latent_flux_w_m2,
     saturation_pa,
     vapour_pa,
 )
+from tubcare.energy.tub import Use
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 
@@ -187,3 +192,32 @@ def test_a_dip_approaches_the_perfect_contact_limit() -> None:
     heat_j = dip_heat_j(film_w_m2k=1000.0, difference_k=29.0, duration_s=7200.0, tissue=tissue)
     assert heat_j == pytest.approx(limit, rel=0.02)
     assert heat_j < limit
+
+
+@pytest.mark.parametrize(
+    ("air_c", "humidity"), [(-4.0, 0.5), (6.0, 0.35), (17.0, 0.9), (24.0, 1.0)]
+)
+def test_the_open_lid_loses_to_dry_air_and_gains_from_moist_air(
+    air_c: float, humidity: float
+) -> None:
+    # Vapour pressures by PsychroLib; 0.089 + 0.0782 V as in the ASHRAE Handbook, at the wind of a
+    # garden that is 0.4 of the 5 m/s told. Dry air (no vapour at all) is the yardstick.
+    hours = make_hours(24)
+    tub = replace(make_tub(), use=Use(dips_per_day=1.0, hour=9, open_minutes=60.0, dip_kj=0.0))
+
+    def gain_w(share: float) -> float:
+        weather = replace(
+            make_weather([air_c] * 24), wind_m_s=np.full(24, 5.0), humidity=np.full(24, share)
+        )
+        load = acting(tub, hours, weather).load
+        water_c = tub.thermostat.set_point_c
+        return float((load.gain_w - load.slope_w_k * water_c)[hours.local_hour == 9][0])
+
+    exchange, area_m2 = 0.089 + 0.0782 * 2.0, tub.envelope.lid_m2
+    vapour_pa_there = psychrolib.GetVapPresFromRelHum(air_c, humidity)
+    assert gain_w(humidity) - gain_w(0.0) == pytest.approx(
+        exchange * area_m2 * vapour_pa_there, rel=1e-6
+    )
+    over_water_pa = psychrolib.GetSatVapPres(tub.thermostat.set_point_c)
+    sensible_w = gain_w(0.0) + exchange * area_m2 * over_water_pa
+    assert (gain_w(humidity) > sensible_w) is (vapour_pa_there > over_water_pa)
