@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
+from functools import partial
 
 import pytest
 from hypothesis import given, settings
@@ -13,7 +14,14 @@ from tests.water.waters import RESOURCES, SHELF, SOFT_FILL, TARGETS, a_request, 
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.water.balance import balance_of, totals_of
 from tubcare.water.cautions import never_together, parse_cautions
-from tubcare.water.compounds import Compound, shifted
+from tubcare.water.compounds import (
+    ACIDS,
+    HYPOCHLORITES,
+    ISOCYANURATES,
+    NEUTRALISERS,
+    Compound,
+    shifted,
+)
 from tubcare.water.drift import (
     LIDDED_WATER,
     OPEN_WATER,
@@ -238,6 +246,38 @@ def test_high_alkalinity_is_advised_down_not_fought_with_acid() -> None:
     assert found.acid_mmol_l > 0.0
 
 
+@pytest.mark.parametrize("alkalinity", [50.0, 75.0, 100.0])
+def test_the_customary_alkalinity_of_50_to_100_does_not_rest_in_range(alkalinity: float) -> None:
+    """At 5 °C it rests at pH 8.0-8.4: the month ahead says so, and to what to lower it."""
+    state = balance_of(totals_of(a_test(alkalinity_mg_l=alkalinity)), water_c=5.0)
+    found = month_ahead(state, ph_low=7.0, ph_aim=7.4, ph_high=7.8, lowest_alkalinity_mg_l=15.0)
+    assert 8.0 < found.rest_ph < 8.4
+    assert found.advice is DriftAdvice.LOWER_ALKALINITY
+    assert found.advised_alkalinity_mg_l == pytest.approx(28.0, abs=3.0)
+    assert found.advised_rest_ph == 7.8
+
+
+def test_water_at_the_advised_alkalinity_needs_no_more_acid() -> None:
+    state = balance_of(totals_of(a_test(alkalinity_mg_l=90.0)), water_c=5.0)
+    ahead = partial(month_ahead, ph_low=7.0, ph_aim=7.4, ph_high=7.8, lowest_alkalinity_mg_l=15.0)
+    found = ahead(state)
+    assert found.advised_alkalinity_mg_l is not None
+    lower = a_test(alkalinity_mg_l=found.advised_alkalinity_mg_l - 1.0)
+    after = balance_of(totals_of(lower), water_c=5.0)
+    then = ahead(after)
+    assert found.corrections_high > then.corrections_high == 0
+    assert then.acid_mmol_l == 0.0
+    assert then.advice is DriftAdvice.STAYS_IN_RANGE
+
+
+def test_where_the_range_forbids_a_lower_alkalinity_the_drift_is_told_as_it_is() -> None:
+    state = balance_of(totals_of(a_test(alkalinity_mg_l=90.0)), water_c=5.0)
+    found = month_ahead(state, ph_low=7.0, ph_aim=7.4, ph_high=7.8, lowest_alkalinity_mg_l=60.0)
+    assert found.advice is DriftAdvice.LOWEST_ALKALINITY_STILL_DRIFTS
+    assert found.advised_alkalinity_mg_l == 60.0
+    assert found.advised_rest_ph == pytest.approx(8.12, abs=0.03)
+
+
 def test_a_lid_slows_the_drift() -> None:
     state = balance_of(totals_of(a_test(alkalinity_mg_l=100.0)), water_c=5.0)
     open_days, lidded_days = (
@@ -261,6 +301,34 @@ def test_the_exchange_rate_is_found_again_from_two_readings() -> None:
     ph = ph_after(before, days=4.0, rate_per_day=0.3)
     after = balance_of(totals_of(a_test(ph=ph, free_chlorine_mg_l=0.0)), water_c=5.0)
     assert exchange_rate(before, after, days=4.0) == pytest.approx(0.3, rel=1e-4)
+
+
+MUST_SAY = {
+    **dict.fromkeys(HYPOCHLORITES | ISOCYANURATES, ("never_mix", "acid", "another kind")),
+    **dict.fromkeys(ACIDS, ("never_chlorine", "chlorine")),
+    Compound.BROMINE_TABLET: ("never_mix", "chlorine", "acid"),
+    Compound.HYDROGEN_PEROXIDE: ("never_mix", "chlorine"),
+    **dict.fromkeys(NEUTRALISERS, ("never", "chlorine")),
+}
+
+
+@pytest.mark.parametrize("compound", list(MUST_SAY))
+def test_what_a_product_must_never_meet_stands_in_its_own_cautions(compound: Compound) -> None:
+    book = parse_cautions((RESOURCES / "cautions.toml").read_text("utf-8"))
+    (text,) = [c.text for c in book.of(compound) if c.key.split(".")[1].startswith("never")]
+    for needed in MUST_SAY[compound][1:]:
+        assert needed in text, needed
+
+
+@pytest.mark.parametrize("compound", [c for c in Compound if c is not Compound.SODIUM_CHLORIDE])
+def test_every_product_is_stored_apart_and_dangerous_dust_or_fumes_are_aired(
+    compound: Compound,
+) -> None:
+    book = parse_cautions((RESOURCES / "cautions.toml").read_text("utf-8"))
+    names = {caution.key.split(".")[1] for caution in book.of(compound)}
+    assert "store_apart" in names
+    if compound in ACIDS | HYPOCHLORITES | ISOCYANURATES | {Compound.BROMINE_TABLET}:
+        assert "ventilate" in names
 
 
 def test_cautions_missing_for_a_product_are_refused() -> None:

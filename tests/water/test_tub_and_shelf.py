@@ -221,7 +221,17 @@ def test_what_is_no_neutraliser_is_refused() -> None:
 
 @pytest.mark.parametrize(
     ("trade", "storage_c", "lost"),
-    [(12.5, 15, 0.10), (12.5, 20, 0.19), (12.5, 25, 0.33), (12.5, 30, 0.49), (6, 25, 0.11)],
+    [
+        (12.5, 5, 0.02),
+        (12.5, 15, 0.10),
+        (12.5, 20, 0.19),
+        (12.5, 25, 0.33),
+        (12.5, 30, 0.49),
+        (6, 5, 0.006),
+        (6, 20, 0.06),
+        (6, 25, 0.11),
+        (6, 30, 0.20),
+    ],
 )
 def test_bleach_loses_strength_in_90_days(trade: float, storage_c: float, lost: float) -> None:
     """Adam & Gordon 1999, Inorg. Chem. 38:1299, worked for 90 days at µ = 2 C + 0.1."""
@@ -230,7 +240,7 @@ def test_bleach_loses_strength_in_90_days(trade: float, storage_c: float, lost: 
     assert found.share_low < found.share < found.share_high
 
 
-@pytest.mark.parametrize(("storage_c", "half_life"), [(20, 382), (25, 187), (30, 93)])
+@pytest.mark.parametrize(("storage_c", "half_life"), [(10, 1730), (20, 382), (25, 187), (30, 93)])
 def test_bleach_is_halved_at_its_half_life(storage_c: float, half_life: float) -> None:
     """Adam & Gordon 1999: half-life of 12.5 % trade."""
     found = bleach_strength(trade_percent=12.5, days=half_life, storage_c=storage_c)

@@ -57,18 +57,20 @@ def a_request(test: WaterTest, **changes: object) -> PlanRequest:
     return PlanRequest(test=test, **(values | changes))  # type: ignore[arg-type]  # mixed fields
 
 
-def waters(*, chlorine: bool = True) -> st.SearchStrategy[WaterTest]:
-    """Return cold waters as a tub holds them."""
+def waters(
+    *, chlorine: bool = True, least_chlorine: float = 0.0, least_cyanurate: float = 0.0
+) -> st.SearchStrategy[WaterTest]:
+    """Return waters as a tub holds them, over the whole span of the constants."""
     zero = st.just(0.0)
     return st.builds(
         WaterTest,
-        water_c=st.floats(0.0, 25.0),
+        water_c=st.floats(0.0, 35.0),
         ph=st.floats(6.6, 8.6),
         alkalinity_mg_l=st.floats(30.0, 200.0),
         calcium_mg_l=st.floats(5.0, 400.0),
         tds_mg_l=st.one_of(st.none(), st.floats(100.0, 2000.0)),
-        free_chlorine_mg_l=st.floats(0.0, 8.0) if chlorine else zero,
+        free_chlorine_mg_l=st.floats(least_chlorine, 8.0) if chlorine else zero,
         bromine_mg_l=st.floats(0.0, 6.0) if chlorine else zero,
-        cyanuric_acid_mg_l=st.floats(0.0, 60.0) if chlorine else zero,
+        cyanuric_acid_mg_l=st.floats(least_cyanurate, 60.0) if chlorine else zero,
         boron_mg_l=st.floats(0.0, 10.0) if chlorine else zero,
     )

@@ -10,9 +10,11 @@ alkalinity 0.01 mg/L, HOCl share 0.006, HOCl under cyanurate 0.5 %.
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 
+import tubcare
 from tests.reference.water.cases import COMPOUNDS, Case, after_doses, case_test, group, ratios
 from tubcare.water.balance import Balance, balance, balance_of, totals_of
 from tubcare.water.compounds import EFFECTS, dosed
@@ -22,7 +24,12 @@ from tubcare.water.inverse import dose_to_ph
 from tubcare.water.masses import ALKALINITY_EQUIVALENT, CALCIUM_CARBONATE, CHLORINE, CYANURIC_ACID
 from tubcare.water.reading import mixed
 from tubcare.water.sample import at_tub_temperature
-from tubcare.water.saturation import precipitation_potential, standard_methods_index
+from tubcare.water.saturation import (
+    factor_table_index,
+    precipitation_potential,
+    short_form_index,
+    standard_methods_index,
+)
 
 
 def by_id(name: str) -> pytest.MarkDecorator:
@@ -102,6 +109,39 @@ def test_standard_methods_as_printed_stays_within_its_known_error(case: Case) ->
     assert standard_methods_index(with_solids) == pytest.approx(
         case.number("outputs.si_calcite"), abs=0.07
     )
+
+
+@by_id("balance")
+def test_handbook_forms_stay_within_their_known_error(case: Case) -> None:
+    """The short form keeps to 0.35 of PHREEQC, the factor table to 0.65: a check, no more."""
+    test = case_test(case, tds_mg_l=case.number("inputs.tds_sum_of_ions_mgL"))
+    index = case.number("outputs.si_calcite")
+    assert short_form_index(test) == pytest.approx(index, abs=0.35)
+    assert factor_table_index(test) == pytest.approx(index, abs=0.65)
+
+
+def test_handbook_forms_shout_corrosive_in_the_cold() -> None:
+    """Mean of the cases up to 15 °C: both read 0.2-0.4 lower than thermodynamics."""
+    cold = [case for case in group("balance") if case.number("inputs.T_C") <= 15.0]
+    table, short = [], []
+    for case in cold:
+        test = case_test(case, tds_mg_l=case.number("inputs.tds_sum_of_ions_mgL"))
+        index = case.number("outputs.si_calcite")
+        table.append(factor_table_index(test) - index)
+        short.append(short_form_index(test) - index)
+    assert sum(table) / len(cold) == pytest.approx(-0.30, abs=0.05)
+    assert sum(short) / len(cold) == pytest.approx(-0.27, abs=0.05)
+
+
+def test_no_part_of_the_product_decides_by_a_handbook_form() -> None:
+    forms = ("factor_table", "short_form", "standard_methods_index", "ryznar", "puckorius")
+    package = Path(tubcare.__file__).parent
+    users = [
+        path.name
+        for path in package.rglob("*.py")
+        if path.name != "saturation.py" and any(f in path.read_text("utf-8") for f in forms)
+    ]
+    assert users == []
 
 
 @by_id("chlorine")
