@@ -79,6 +79,14 @@ class NotFoundError(RuleError):
         super().__init__(f"{kind} {name} is not in this logbook")
 
 
+class NothingLeftError(NotFoundError):
+    """There is no action to take back or to do again."""
+
+    def __init__(self, wanted: str) -> None:
+        super().__init__("action", f"to {wanted}")
+        self.args = (f"there is nothing to {wanted}",)
+
+
 class AlreadyDoneError(RuleError):
     """Somebody closed that occurrence first."""
 

@@ -54,6 +54,12 @@ def tub(terminal: Terminal) -> Terminal:
 def test_an_empty_logbook_says_what_to_do_next(terminal: Terminal) -> None:
     assert terminal.run("week") == 0
     assert "tubcare tub add" in terminal.out
+    assert terminal.run("tub") == 0
+    assert "tubcare tub add" in terminal.out
+    assert terminal.run("tub", "open") == 4
+    assert "tubcare tub add" in terminal.err
+    assert terminal.run("undo") == 3
+    assert "nothing to take back" in terminal.err
 
 
 def test_the_week_is_a_table_for_people_and_stable_fields_for_programs(tub: Terminal) -> None:
@@ -194,6 +200,13 @@ def test_a_task_shown_whole_has_steps_and_cautions_in_words(tub: Terminal) -> No
         (("year", "--season", "1999"), 3, "season"),
         (("tub", "add", "South", "--zone", "Mars/Base"), 4, "time zone"),
         (("tub", "add", "North"), 4, "already"),
+        (("tub", "add", "NORTH"), 4, "already"),
+        (("reading", "ph=nan"), 4, "ph"),
+        (("meter", "kwh", "nan"), 4, "number"),
+        (("meter", "kwh", "1e400"), 4, "number"),
+        (("meter", "kwh", "-1"), 4, "-1 lies outside 0 to 1,000,000"),
+        (("buy", "3", "x", "--quantity", "nan"), 4, "number"),
+        (("year", "99999"), 4, "1990 to 2199"),
     ],
 )
 def test_what_cannot_be_done_is_told_with_its_code(
@@ -238,7 +251,16 @@ def test_the_terminal_imports_no_qt(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", [("nonsense",), ("--today", "someday", "week"), ("dip", "many"), ("put-off",)]
+    "words",
+    [
+        ("nonsense",),
+        ("--today", "someday", "week"),
+        ("--today", "9999-12-31", "week"),
+        ("dip", "many"),
+        ("dip", "--water-c", "inf"),
+        ("tub", "add", "South", "--litres", "nan"),
+        ("put-off",),
+    ],
 )
 def test_a_command_line_that_cannot_be_understood_ends_with_its_code(
     words: tuple[str, ...], capsys: pytest.CaptureFixture[str]

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import argparse
 from dataclasses import dataclass, field
-from datetime import date
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from typing_extensions import override
 
 from tubcare.cli.energy_arguments import add_frost, add_power
+from tubcare.cli.figures import day, finite, today
 from tubcare.cli.water_arguments import add_water
+
+if TYPE_CHECKING:
+    from datetime import date
 
 EPILOG = """\
 exit codes: 0 done · 2 the command line cannot be understood · 3 a rule of the logbook stands
@@ -50,16 +53,6 @@ class _Choices(argparse.ArgumentParser):
         raise _OddChoiceError(message)
 
 
-def day(text: str) -> date:
-    """Return the date written as 2027-04-15."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise argparse.ArgumentTypeError(
-            f"“{text}” is not a date; write it like 2027-04-15"
-        ) from error
-
-
 def parse(argv: list[str]) -> Arguments:
     """Read the command line; a mistake in it ends the program with code 2."""
     found = _without_command(argv) or _parser().parse_args(argv)
@@ -91,7 +84,7 @@ def _without_command(argv: list[str]) -> argparse.Namespace | None:
 
 def _add_choices(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--logbook", metavar="FILE|ADDRESS", help="the logbook to use")
-    parser.add_argument("--today", type=day, metavar="DATE", help="look as on that day")
+    parser.add_argument("--today", type=today, metavar="DATE", help="look as on that day")
     parser.add_argument("--as", dest="person", metavar="NAME", help="who is working")
     parser.add_argument("--demo", action="store_true", help="open a throw-away demo logbook")
     parser.add_argument("--background", action="store_true", help="start without showing a window")
@@ -164,8 +157,8 @@ def _measuring(commands: argparse._SubParsersAction[_Parser]) -> None:
     dip = _command(commands, "dip", "Write down a dip, or several.")
     dip.add_argument("count", nargs="?", type=int, default=1)
     dip.add_argument("--who")
-    dip.add_argument("--minutes", type=float)
-    dip.add_argument("--water-c", type=float)
+    dip.add_argument("--minutes", type=finite)
+    dip.add_argument("--water-c", type=finite)
     reading = _command(commands, "reading", "Write down measured values.")
     reading.add_argument("values", nargs="+", metavar="QUANTITY=VALUE", help="such as ph=7.4")
     reading.add_argument("--note", default="")
@@ -179,7 +172,7 @@ def _measuring(commands: argparse._SubParsersAction[_Parser]) -> None:
     water = _command(commands, "water", "Show how the water stands, and what to do about it.")
     add_water(water, day)
     fill = _command(commands, "fill", "Write down fresh water.")
-    fill.add_argument("litres", type=float)
+    fill.add_argument("litres", type=finite)
     fill.add_argument("--kind", choices=("change", "top_up"), default="change")
     for parser in (dip, reading, meter, fill):
         parser.add_argument("--tub")
@@ -215,7 +208,7 @@ def _keeping(commands: argparse._SubParsersAction[_Parser]) -> None:
     tub.add_argument("name", nargs="?")
     tub.add_argument("--zone", help="time zone, such as Europe/Helsinki")
     tub.add_argument("--currency", default="EUR")
-    tub.add_argument("--litres", type=float, default=400.0)
+    tub.add_argument("--litres", type=finite, default=400.0)
     tub.add_argument("--on", type=day, metavar="DATE")
     backup = _command(commands, "backup", "Take a backup now, or list the backups.")
     backup.add_argument("--list", action="store_true")

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 
+from tubcare.cli.figures import finite
+
 NUMBER = "NUMBER"
 WHICH_TUB = "which tub, where there are several"
 AS_JSON = "write JSON with stable fields"
@@ -16,7 +18,7 @@ def add_frost(parser: argparse.ArgumentParser) -> None:
     """Add what `tubcare frost` understands."""
     _tub(parser)
     parser.add_argument(
-        "--air-c", type=float, metavar=NUMBER, help="air temperature of the night, in °C"
+        "--air-c", type=finite, metavar=NUMBER, help="air temperature of the night, in °C"
     )
     parser.add_argument("--csv", metavar="FILE", help="write the winters on record to a file")
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
@@ -26,8 +28,8 @@ def add_frost(parser: argparse.ArgumentParser) -> None:
     chosen = _action(actions, "choose", "Choose risks, level, site offset and lead days.")
     chosen.add_argument("--risk", type=int, metavar="PERCENT", help="of “watch from”")
     chosen.add_argument("--dry-risk", type=int, metavar="PERCENT", help="of “dry by”")
-    chosen.add_argument("--dry-level-c", type=float, metavar=NUMBER, help="-4 unless said else")
-    chosen.add_argument("--offset-c", type=float, metavar=NUMBER, help="tub against station")
+    chosen.add_argument("--dry-level-c", type=finite, metavar=NUMBER, help="-4 unless said else")
+    chosen.add_argument("--offset-c", type=finite, metavar=NUMBER, help="tub against station")
     chosen.add_argument("--lead-days", type=int, metavar="DAYS", help="days to do the job in")
     chosen.add_argument(
         "--at-level", choices=("counts", "does-not"), help="a night exactly at the level"
@@ -62,10 +64,10 @@ def add_power(parser: argparse.ArgumentParser) -> None:
     learn.add_argument("--forget", action="store_true", help="go by the description again")
     drift = _action(actions, "drift", "Write down a drift test: unit and pump off, lid on.")
     drift.add_argument("readings", nargs="+", metavar="HOURS=C", help="such as 0=5.0 4=5.9")
-    drift.add_argument("--air-c", type=float, required=True, metavar=NUMBER, help="mean air")
+    drift.add_argument("--air-c", type=finite, required=True, metavar=NUMBER, help="mean air")
     hours = _action(actions, "hours", "Plan the cheapest hours to run the chiller.")
-    hours.add_argument("--low-c", type=float, required=True, metavar=NUMBER)
-    hours.add_argument("--high-c", type=float, required=True, metavar=NUMBER)
+    hours.add_argument("--low-c", type=finite, required=True, metavar=NUMBER)
+    hours.add_argument("--high-c", type=finite, required=True, metavar=NUMBER)
     hours.add_argument("--ahead", type=int, default=24, metavar="HOURS")
 
 
@@ -77,8 +79,8 @@ def _weather(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     )
     add_answers(weather)
     means = _action(actions, "means", "Write down twelve monthly means, January first.")
-    means.add_argument("means", nargs=12, type=float, metavar="C")
-    means.add_argument("--swing-k", type=float, default=4.0, help="half of the daily range")
+    means.add_argument("means", nargs=12, type=finite, metavar="C")
+    means.add_argument("--swing-k", type=finite, default=4.0, help="half of the daily range")
 
 
 def _tariff(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -116,7 +118,7 @@ def _build(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "set-point-c",
         "dips-per-day",
     ):
-        build.add_argument(f"--{name}", type=float, metavar=NUMBER)
+        build.add_argument(f"--{name}", type=finite, metavar=NUMBER)
 
 
 def add_answers(parser: argparse.ArgumentParser) -> None:

@@ -50,6 +50,11 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
                 ]
             }
         )
+        if not found:
+            told = output.speech.say(
+                "This logbook has no tub yet. Add one with: tubcare tub add NAME"
+            )
+            output.line(told)
         for each in found:
             speech = output.speech
             state = word(speech, each.state) if each.state else speech.say("not opened yet")
@@ -66,6 +71,8 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
         ),
         None,
     )
+    if chosen is None and values.name is None:
+        raise InputError("tub", "this logbook has none yet; add one with: tubcare tub add NAME")
     if chosen is None:
         raise InputError("tub", f"there is no tub named “{values.name}”")
     on = values.on or arguments.today or desk.today(chosen.zone)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
+from tubcare.cli.figures import exact
 from tubcare.errors import InputError
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
@@ -70,10 +70,10 @@ def meter(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
     value = MeterValue(
         counter=values.counter,
-        value_milli=round(_number("value", values.value) * 1000),
+        value_milli=round(exact("value", values.value) * 1000),
         new_meter=values.new_meter,
         rolls_over_milli=values.rolled_over
-        and round(_number("rolls_over", values.rolled_over) * 1000),
+        and round(exact("rolls_over", values.rolled_over) * 1000),
     )
     place = add_meter_reading(desk, values.tub, value, on=values.on or arguments.today)
     output.data({"tub": place.name, "counter": values.counter, "value_milli": value.value_milli})
@@ -96,11 +96,4 @@ def _pair(text: str) -> tuple[str, float]:
     name, equals, value = text.partition("=")
     if not equals:
         raise InputError("reading", f"“{text}” has no value; write it like ph=7.4")
-    return name.strip().casefold(), float(_number(name, value))
-
-
-def _number(name: str, text: str) -> Decimal:
-    try:
-        return Decimal(text.replace(",", "."))
-    except InvalidOperation as error:
-        raise InputError(name, f"“{text}” is not a number") from error
+    return name.strip().casefold(), float(exact(name, value))

@@ -6,6 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tubcare.cli.figures import exact
 from tubcare.cli.naming import find_task
 from tubcare.errors import InputError
 from tubcare.exchange.files import write_table
@@ -45,7 +46,7 @@ def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
     category = _category(values.category)
     belongs = Belongs(task=find_task(desk, values.task) if values.task else None)
     if values.quantity:
-        quantity = round(_quantity(values.quantity) * 1000)
+        quantity = round(exact("quantity", values.quantity) * 1000)
         entry = buy_stock(
             desk,
             StockPurchase(
@@ -234,10 +235,3 @@ def _category(text: str) -> SpendCategory:
     except ValueError as error:
         known = ", ".join(SpendCategory)
         raise InputError("category", f"“{text}” is not one of {known}") from error
-
-
-def _quantity(text: str) -> float:
-    try:
-        return float(text.replace(",", "."))
-    except ValueError as error:
-        raise InputError("quantity", f"“{text}” is not a number") from error

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
+from tubcare.cli.figures import exact
 from tubcare.energy.chiller import Evaporator
 from tubcare.energy.ideas import Idea, IdeaKind
 from tubcare.energy.monthly_means import MonthlyMeans
@@ -20,6 +20,7 @@ from tubcare.words.sentences.tariff_bands import parse_bands
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Iterator
+    from decimal import Decimal
 
     from tubcare.energy.from_profile import BuildCatalogue, Described
     from tubcare.energy.price_text import HourlyPrices
@@ -121,7 +122,4 @@ def drift_from(values: argparse.Namespace) -> DriftTest:
 def _decimal(name: str, text: str | None) -> Decimal | None:
     if text is None:
         return None
-    try:
-        return Decimal(text.replace(",", "."))
-    except InvalidOperation as error:
-        raise InputError(name, f"“{text}” is not a number") from error
+    return exact(name, text)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from tubcare.cli.figures import finite
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date
@@ -21,13 +23,13 @@ def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     done.add_argument("step", type=int)
     dose = _action(actions, "dose", "Write down something added outside the plan.")
     dose.add_argument("product")
-    dose.add_argument("amount", type=float, help="in g or ml")
+    dose.add_argument("amount", type=finite, help="in g or ml")
     dose.add_argument("--on", type=day, metavar="DATE")
     _action(actions, "shelf", "Show products, scoops and fill waters.")
     _product(actions, day)
     scoop = _action(actions, "scoop", "Keep a scoop, spoon, syringe or cup.")
     scoop.add_argument("name")
-    scoop.add_argument("ml", type=float, nargs="?", default=5.0, help="level full")
+    scoop.add_argument("ml", type=finite, nargs="?", default=5.0, help="level full")
     scoop.add_argument("--divisions", type=int, default=2, help="parts that can be read off")
     scoop.add_argument("--for", dest="form", choices=("solid", "liquid"))
     source = _action(actions, "source", "Keep the test of a fill water; the tub gets it.")
@@ -69,11 +71,11 @@ def _product(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: 
     product = _action(actions, "product", "Keep what the label of a product says.")
     product.add_argument("name")
     product.add_argument("--compound", help="what it holds, such as sodium_bisulfate")
-    product.add_argument("--strength", type=float)
+    product.add_argument("--strength", type=finite)
     product.add_argument("--kind", help="how the label states it")
-    product.add_argument("--density", type=float, metavar="KG_L")
+    product.add_argument("--density", type=finite, metavar="KG_L")
     product.add_argument("--filled", type=day, metavar="DATE", help="from when it ages")
-    product.add_argument("--storage-c", type=float, default=15.0)
+    product.add_argument("--storage-c", type=finite, default=15.0)
     product.add_argument("--drop", action="store_true")
 
 
@@ -81,7 +83,7 @@ def _range(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     change = _action(actions, "range", "Change a range of the tub.")
     change.add_argument("quantity", help="such as ph or free_chlorine")
     for end in ("low", "aim", "high"):
-        change.add_argument(f"--{end}", type=float, help="in the unit of the kit")
+        change.add_argument(f"--{end}", type=finite, help="in the unit of the kit")
     change.add_argument("--reset", action="store_true", help="bring back the one of the book")
 
 

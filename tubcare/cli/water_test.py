@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.cli.choosing import member
+from tubcare.cli.figures import exact
 from tubcare.errors import InputError, RuleError
 from tubcare.services.water_entry import Entry, add_test, query_test, strip_steps
 from tubcare.services.water_kit import change_kit, tub_kit
@@ -133,7 +134,4 @@ def _strip(text: str) -> tuple[str, tuple[float, ...]]:
 
 
 def _number(name: str, text: str) -> float:
-    try:
-        return float(text.replace(",", "."))
-    except ValueError as error:
-        raise InputError(name, f"“{text}” is not a number") from error
+    return float(exact(name, text))

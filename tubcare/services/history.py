@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Select, Table, select, update
 
-from tubcare.errors import DependentFactError, NotFoundError
+from tubcare.errors import DependentFactError, NothingLeftError
 from tubcare.services.dependents import describe, require_place, require_unreferenced
 from tubcare.services.topics import EVERYTHING
 from tubcare.store.journal import Change, change_from_data
@@ -59,7 +59,7 @@ def undo(desk: Desk) -> Action:
 
     Raises
     ------
-    NotFoundError
+    NothingLeftError
         When there is nothing to take back.
     DependentFactError
         When a later fact stands on what would go, naming that fact.
@@ -80,7 +80,7 @@ def _move(desk: Desk, *, undone: bool) -> Action:
             _own(desk, undone=undone).order_by(newest_first).limit(1)
         ).first()
         if row is None:
-            raise NotFoundError("action", "to do again" if undone else "to take back")
+            raise NothingLeftError("do again" if undone else "take back")
         changes = [change_from_data(data, TABLES) for data in row.changes]
         steps = changes if undone else [c.inverse() for c in reversed(changes)]
         for step in steps:

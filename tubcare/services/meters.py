@@ -87,7 +87,7 @@ def insert_meter_reading(
         raise InputError(
             "counter", f"“{value.counter}” is not one of {', '.join(sorted(COUNTERS))}"
         )
-    fields.quantity("value", value.value_milli, 0, MAX_METER)
+    fields.quantity("value", value.value_milli / 1000, 0, MAX_METER / 1000)
     day, at = happened_at(desk, place.zone, on)
     shown = _steps(unit, place.id, value, at)
     _require_between(unit, place.id, shown[0], at)

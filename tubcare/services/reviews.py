@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import bindparam, func, select
 
 from tubcare.care.terms import Status
+from tubcare.errors import InputError
 from tubcare.ledger.effects import EffectsTable, effects
 from tubcare.ledger.review import review
 from tubcare.ledger.review_model import Period, ReviewInput, YearReview
@@ -15,6 +16,7 @@ from tubcare.services import periods
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.expected import ExpectedWork, expected_work
 from tubcare.services.facts import read_plan
+from tubcare.services.fields import FIRST_DAY, LAST_DAY
 from tubcare.services.period_choices import PeriodChoice, PeriodKind
 from tubcare.services.review_items import estimated_power, items_of
 from tubcare.services.review_sums import period_budgets, period_facts, task_counts, whole_months
@@ -88,7 +90,9 @@ class _ToCome:
 
 
 def year_review(desk: Desk, year: int) -> Reviewed:
-    """Return the review of a calendar year."""
+    """Return the review of a calendar year, 1990 to 2199; raises `InputError` outside."""
+    if not FIRST_DAY.year <= year <= LAST_DAY.year:
+        raise InputError("year", f"{year} lies outside {FIRST_DAY.year} to {LAST_DAY.year}")
     return review_of(desk, PeriodChoice(kind=PeriodKind.YEAR, period=periods.calendar_year(year)))
 
 

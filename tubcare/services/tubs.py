@@ -161,10 +161,9 @@ def _free_name(connection: Connection, name: str, *, but: TubId | None = None) -
     """Return the name trimmed, when no other tub has it."""
     table = table_of(TubRow)
     wanted = fields.required_name("name", name)
-    taken = connection.execute(
-        select(table.c.id).where(table.c.name == wanted, table.c.id != (but or 0))
-    ).scalar()
-    if taken is not None:
+    taken = connection.execute(select(table.c.name).where(table.c.id != (but or 0))).scalars()
+    # As names are looked up: without regard to case, which the databases do in ways of their own.
+    if wanted.casefold() in {name.casefold() for name in taken}:
         raise InputError("name", f"there is a tub named “{wanted}” already; choose another name")
     return wanted
 

@@ -113,6 +113,12 @@ def _rule(speech: Speech, error: errors.RuleError, zone: ZoneInfo | None) -> Tro
                     "Take back {dependent} first.", dependent=one_line(error.dependent)
                 ),
             )
+        case errors.NothingLeftError():
+            reason = str(error)
+            return Trouble(
+                happened=speech.say("This is not possible: {reason}.", reason=reason),
+                kept=unchanged,
+            )
         case errors.NotFoundError():
             return Trouble(
                 happened=speech.say(

@@ -1,0 +1,55 @@
+"""Numbers and days typed on the command line, read so that nothing odd gets further."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from datetime import date
+from decimal import Decimal, InvalidOperation
+
+from tubcare.errors import InputError
+
+# More than any meter, volume or amount of a tub; a sum of such still fits the database.
+_MOST = 10**12
+# The years in which the records of a tub can lie, as the services check them.
+_FIRST_YEAR, _LAST_YEAR = 1990, 2199
+
+
+def day(text: str) -> date:
+    """Return the date written as 2027-04-15."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(
+            f"“{text}” is not a date; write it like 2027-04-15"
+        ) from error
+
+
+def today(text: str) -> date:
+    """Return the day to look from, from 1990 to 2199: a year of dates around it must exist."""
+    found = day(text)
+    if not _FIRST_YEAR <= found.year <= _LAST_YEAR:
+        raise argparse.ArgumentTypeError(f"{text} lies outside {_FIRST_YEAR} to {_LAST_YEAR}")
+    return found
+
+
+def finite(text: str) -> float:
+    """Return a number with a point or a comma; what is none, or has no end, is refused."""
+    try:
+        found = float(text.replace(",", "."))
+    except ValueError:
+        found = math.nan
+    if not math.isfinite(found):
+        raise argparse.ArgumentTypeError(f"“{text}” is not a number")
+    return found
+
+
+def exact(field: str, text: str) -> Decimal:
+    """Return the number as it was written; raises `InputError` for what is none."""
+    try:
+        found = Decimal(text.replace(",", "."))
+    except InvalidOperation as error:
+        raise InputError(field, f"“{text}” is not a number") from error
+    if not found.is_finite() or abs(found) > _MOST:
+        raise InputError(field, f"“{text}” is not a number that can be kept")
+    return found
