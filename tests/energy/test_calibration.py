@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -225,3 +226,32 @@ def test_a_pull_down_tells_capacity_and_cop_once_the_leak_is_known() -> None:
     assert result.cooling_w == pytest.approx(600.0, rel=0.01)
     assert result.cop == pytest.approx(3.0, rel=0.01)
     assert math.isclose(result.air_c, 18.0)
+
+
+def test_three_weeks_teach_but_leave_none_to_hold_out_which_is_said() -> None:
+    refused = back_test(GUESS, _evidence(_spans(TRUTH, WEATHER, noise=0.02, days=20), DRIFT))
+    assert isinstance(refused, Refusal)
+    assert refused.would_help == (Help.MORE_DAYS,)
+    assert refused.days == pytest.approx(20.0)
+    assert refused.temperature_spread_k > 5.0
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_ranges_cover_tubs_that_no_other_test_knows(seed: int) -> None:
+    # Own draws of leak, COP and pump; a range covers nine in ten, so three of them cover all.
+    rng = np.random.default_rng(100 + seed)
+    truth = make_tub(
+        ua_w_k=float(rng.uniform(3.0, 18.0)),
+        carnot_share=float(rng.uniform(0.34, 0.48)),
+        pump_w=float(rng.uniform(28.0, 55.0)),
+    )
+    spans = _spans(truth, WEATHER, noise=0.04, days=int(rng.integers(45, 150)))
+    leak = truth.envelope.ua_w_k()
+    drift = replace(DRIFT, ua_w_k=leak * 1.03, fit_error_w_k=0.04 * leak, error_w_k=0.05 * leak)
+    learned = calibrate(GUESS, _evidence(spans, drift))
+    assert isinstance(learned, Calibration)
+    leak_sd, carnot_sd, pump_sd = np.sqrt(np.diag(learned.spread.array()))
+    assert abs(math.log(learned.leak_w_k / leak)) < 3.0 * leak_sd
+    shares = learned.tub.chiller.carnot_share / truth.chiller.carnot_share
+    assert abs(math.log(shares)) < 3.0 * carnot_sd
+    assert abs(math.log(learned.tub.pump.power_w / truth.pump.power_w)) < 3.0 * pump_sd

@@ -268,3 +268,24 @@ def test_balance_and_split_hold_with_everything_at_work(
     )
     assert math.isclose(kwh[0] + kwh[1], kwh[2], rel_tol=1e-9)
     assert starts[0] + starts[1] == starts[2]
+
+
+@given(seed=st.integers(0, 10_000), warmer=st.floats(0.0, 6.0))
+def test_warmer_air_never_lowers_the_load_of_an_open_windy_tub(seed: int, warmer: float) -> None:
+    rng = np.random.default_rng(seed)
+    weather = Weather(
+        air_c=rng.uniform(-25.0, 34.0, 72),
+        sun_w_m2=rng.uniform(0.0, 900.0, 72),
+        wind_m_s=rng.uniform(0.0, 15.0, 72),
+        humidity=rng.uniform(0.1, 1.0, 72),
+    )
+    tub = replace(make_tub(ua_w_k=8.0), use=Use(dips_per_day=8.0, open_minutes=30.0))
+    hours, set_c = make_hours(72), tub.thermostat.set_point_c
+    loads = [
+        load.gain_w - load.slope_w_k * set_c
+        for load in (
+            acting(tub, hours, each).load
+            for each in (weather, replace(weather, air_c=weather.air_c + warmer))
+        )
+    ]
+    assert (loads[1] >= loads[0] - 1e-9).all()

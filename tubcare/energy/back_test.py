@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tubcare.energy.calibration import Calibration, Evidence, MeterSpan, Refusal, calibrate
+from tubcare.energy.calibration import (
+    Calibration,
+    Evidence,
+    Help,
+    MeterSpan,
+    Refusal,
+    calibrate,
+    spread_between_k,
+)
 from tubcare.energy.holding import held_power
 from tubcare.energy.ranges import require
 from tubcare.energy.uncertainty import estimate
@@ -79,13 +87,13 @@ def back_test(tub: Tub, evidence: Evidence, *, every: int = 4) -> BackTest | Ref
     held_out = {number: spans for number, spans in weeks.items() if number % every == every - 1}
     seen = tuple(s for number, spans in weeks.items() if number not in held_out for s in spans)
     learned = calibrate(tub, replace(evidence, spans=seen))
-    if isinstance(learned, Refusal) or not held_out:
-        return (
-            learned
-            if isinstance(learned, Refusal)
-            else Refusal(
-                days=sum(span.days for span in seen), temperature_spread_k=0.0, would_help=()
-            )
+    if isinstance(learned, Refusal):
+        return learned
+    if not held_out:
+        return Refusal(
+            days=sum(span.days for span in seen),
+            temperature_spread_k=spread_between_k(evidence, seen),
+            would_help=(Help.MORE_DAYS,),
         )
     return _checked(learned, evidence, list(held_out.values()))
 

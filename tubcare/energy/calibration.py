@@ -170,6 +170,28 @@ def calibrate(tub: Tub, evidence: Evidence) -> Calibration | Refusal:
     return _Fit(tub, evidence, spans, ends).calibration()
 
 
+def spread_between_k(evidence: Evidence, spans: Sequence[MeterSpan]) -> float:
+    """Return how far the mean air temperatures of spans lie apart. [K].
+
+    Parameters
+    ----------
+    evidence
+        With the weather. [°C], -60..60
+    spans
+        Readings within its hours.
+
+    Raises
+    ------
+    InputError
+        If a span lies outside the hours.
+
+    References
+    ----------
+    Own definition: greatest less smallest mean.
+    """
+    return _temperature_spread_k(evidence.weather, _ends(evidence.hours, spans))
+
+
 def _lacking(spans: Sequence[MeterSpan], days: float, spread_k: float) -> tuple[Help, ...]:
     lacking = []
     if days < LEAST_DAYS:
