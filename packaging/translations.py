@@ -154,7 +154,8 @@ def main() -> int:
 
 
 def _is_told(message: Message) -> bool:
-    told = message.string
+    # What is in doubt ("fuzzy") is left out of the compiled catalogue.
+    told = "" if message.fuzzy else message.string
     return bool(told) if isinstance(told, str) else told is not None and all(told)
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 
 from tests.desktop.audit import audit
@@ -19,12 +20,13 @@ from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.page_list import BACKUPS, SETTINGS
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.settings_screen import SettingsScreen
+from tubcare.desktop.week_screen import WeekScreen
 from tubcare.services.backups import back_up, backups_of, restore_newest
 from tubcare.services.desk import Desk
 from tubcare.services.household import home_zone, people, start_logbook
 from tubcare.services.tubs import tubs
 from tubcare.store.open import open_store
-from tubcare.words.locale import Units
+from tubcare.words.locale import Units, speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -172,3 +174,24 @@ def test_a_damaged_logbook_opens_again_from_its_newest_backup(
     desk = open_desk(path)
     assert [tub.name for tub in tubs(desk)] == ["North"]
     desk.store.close()
+
+
+def test_the_chosen_language_holds_in_every_part_of_the_window(
+    make_window: Callable[..., Window], qtbot: QtBot, path: Path
+) -> None:
+    german = speech_for({}, chosen="de_DE", currency_code="EUR")
+    window = make_window(
+        sections=SECTIONS,
+        speech=german,
+        open_logbook=lambda: OpenLogbook(open_desk(path), german),
+    )
+    settle(qtbot, window)
+    week = window.screens.current
+    assert isinstance(week, WeekScreen)
+    assert "Mai" in week.subtitle.text()
+    dip = next(each for each in week.menu_actions if each.shortcut() == QKeySequence("Ctrl+D"))
+    dip.trigger()
+    qtbot.waitUntil(lambda: bool(window.strip.text))
+    assert "Bad" in window.strip.text
+    settle(qtbot, window)
+    assert "Bad" in window.menus.undo.text()

@@ -70,6 +70,7 @@ def _write(context: Context, path: Path) -> Path:
     desk = context.desk
     today = desk.home_today()
     found = calendar(desk, today, today + timedelta(days=DAYS_AHEAD))
-    text = plan_calendar(found, speech_of(desk), logbook=context.place, now=desk.now())
+    speech = speech_of(desk, context.speech)
+    text = plan_calendar(found, speech, logbook=context.place, now=desk.now())
     path.write_bytes(text.encode())
     return path

@@ -14,11 +14,14 @@ if TYPE_CHECKING:
 
     from tubcare.services.desk import Desk
     from tubcare.values import TubId
+    from tubcare.words.locale import Speech
 
 
-def read_month(desk: Desk, on: date | None, tub: TubId | None) -> tuple[MonthShown, date]:
+def read_month(
+    desk: Desk, said_in: Speech, on: date | None, tub: TubId | None
+) -> tuple[MonthShown, date]:
     """Return the month around a day and that day; None is today, and all tubs."""
-    speech = speech_of(desk)
+    speech = speech_of(desk, said_in)
     shown = desk.home_today() if on is None else on
     first, last = weeks_around(shown, first_weekday(speech))
     found = calendar(desk, first, last, tub=tub)

@@ -106,7 +106,7 @@ class CalendarScreen(Screen):
     def refresh(self) -> None:
         """Read the month of the chosen day anew."""
         self.context.work.on_logbook(
-            partial(read_month, self.context.desk, self._on, self._tub),
+            partial(read_month, self.context.desk, self.context.speech, self._on, self._tub),
             done=self._show,
             title=self.context.say("Reading the calendar"),
             replaces="calendar",

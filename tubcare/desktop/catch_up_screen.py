@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.topics import Topics
+    from tubcare.words.locale import Speech
 
 _MOST_WEEKS = 520
 
@@ -81,7 +82,7 @@ class CatchUpScreen(Screen):
     def refresh(self) -> None:
         """Read the days anew; what was typed stays."""
         self.context.work.on_logbook(
-            partial(_read, self.context.desk, self._weeks_back),
+            partial(_read, self.context.desk, self.context.speech, self._weeks_back),
             done=self._show,
             title=self.context.say("Reading the last days"),
             replaces="catch-up",
@@ -227,8 +228,9 @@ class CatchUpScreen(Screen):
             self._go(max(0, (self._shown.sheet.today - faults[0].on).days // SHEET_DAYS))
 
 
-def _read(desk: Desk, weeks_back: int) -> SheetShown:
-    return SheetShown(sheet=catch_up_sheet(desk, weeks_back=weeks_back), speech=speech_of(desk))
+def _read(desk: Desk, speech: Speech, weeks_back: int) -> SheetShown:
+    sheet = catch_up_sheet(desk, weeks_back=weeks_back)
+    return SheetShown(sheet=sheet, speech=speech_of(desk, speech))
 
 
 def _write(

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.logbook import Logbook
     from tubcare.desktop.reminding import WindowReminders
     from tubcare.desktop.screen import Context
+    from tubcare.words.locale import Speech
 
 APPLICATION_ID = "org.tubcare.Tubcare"
 _FIRST_LOOK_MS = 1000
@@ -30,7 +31,7 @@ _FIRST_LOOK_MS = 1000
 
 
 def run(
-    open_logbook: Callable[[], Logbook],
+    open_logbook: Callable[[Speech], Logbook],
     restore_newest: Callable[[], None] | None,
     *,
     in_background: bool,
@@ -43,14 +44,15 @@ def run(
     if instance is not None and instance.hand_over_if_taken():
         return 0
     keeping = Keeping(default_path())
+    speech = kept_speech(keeping, os.environ)
     theme = Theme(app, keeping)
     window = Window(
         Parts(
             sections=SECTIONS,
-            open_logbook=open_logbook,
+            open_logbook=partial(open_logbook, speech),
             theme=theme,
             keeping=keeping,
-            speech=kept_speech(keeping, os.environ),
+            speech=speech,
             first_run=FIRST_RUN,
             restore_newest=restore_newest,
         )

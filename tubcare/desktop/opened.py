@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING
 
 from tubcare.desktop.logbook import Standing
-from tubcare.desktop.speaking import speech_of
 from tubcare.services.desk import setting
 from tubcare.services.history import redo, redoable, undo, undoable
 from tubcare.services.household import CURRENCY, is_started
 from tubcare.services.tubs import tubs
 from tubcare.services.week import this_week
+from tubcare.words.locale import Speech, speech_for
 from tubcare.words.sentences.actions import action
 
 if TYPE_CHECKING:
@@ -24,8 +25,10 @@ if TYPE_CHECKING:
 class OpenLogbook:
     """Answers what the window's frame wants to know of a desk."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, speech: Speech | None = None) -> None:
+        """Take the desk and how actions are named; None names them as the system speaks."""
         self._desk = desk
+        self._speech = speech_for(os.environ) if speech is None else speech
 
     @property
     def desk(self) -> Desk:
@@ -75,4 +78,4 @@ class OpenLogbook:
     def _told(self, done: Action | None) -> str:
         if done is None:
             return ""
-        return action(speech_of(self._desk), done.label, done.subject)
+        return action(self._speech, done.label, done.subject)

@@ -98,7 +98,7 @@ class PowerNowPage(TubPart):
         """Read what the tub drew."""
         if self.tub is not None:
             self.context.work.on_logbook(
-                partial(_read, self.context.desk, self.tub.id),
+                partial(_read, self.context.desk, self.context.speech, self.tub.id),
                 done=self._show,
                 title=self.context.say("Reading power"),
                 replaces="power now",
@@ -245,8 +245,8 @@ def _missing(speech: Speech, found: Power) -> list[str]:
     return told
 
 
-def _read(desk: Desk, tub: TubId) -> PowerShown:
-    return PowerShown(power=power(desk, tub), speech=speech_of(desk))
+def _read(desk: Desk, speech: Speech, tub: TubId) -> PowerShown:
+    return PowerShown(power=power(desk, tub), speech=speech_of(desk, speech))
 
 
 def _first(span: PowerSpan) -> str:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.logbook import Logbook
     from tubcare.services.desk import Desk
+    from tubcare.words.locale import Speech
 
 # PySide6 reads the source of every module that is imported after it, to see whether it speaks of
 # PySide6. What the first paint needs anyway is therefore imported before: a tenth of the start.
@@ -76,7 +77,7 @@ def _restore_newest(logbook: str) -> None:
     restore_newest(Path(logbook), SystemClock().now())
 
 
-def _opened(open_desk: Callable[[], Desk]) -> Logbook:
+def _opened(open_desk: Callable[[], Desk], speech: Speech) -> Logbook:
     from tubcare.desktop.opened import OpenLogbook  # noqa: PLC0415  the store loads after the paint
 
-    return OpenLogbook(open_desk())
+    return OpenLogbook(open_desk(), speech)

@@ -190,7 +190,12 @@ class TubScreen(Screen):
         )
 
     def _say_dip(self, place: TubPlace) -> None:
-        text = self.context.say("One dip in {tub} written down.", tub=place.name)
+        text = self.context.speech.say_count(
+            "One dip in {tub} written down.",
+            "{n} dips in {tub} written down.",
+            1,
+            tub=place.name,
+        )
         self.context.strip.say(text, undo=self.context.undo)
 
     @Slot()

@@ -47,7 +47,7 @@ class WaterShown:
         return moment_text(self.speech, instant.astimezone(zone), self.now.now.astimezone(zone))
 
 
-def read_water(desk: Desk, tub: TubId | None) -> WaterShown | None:
+def read_water(desk: Desk, speech: Speech, tub: TubId | None) -> WaterShown | None:
     """Return the water of a tub, the first where none is chosen; None without any tub."""
     known = tubs(desk)
     if not known:
@@ -62,5 +62,5 @@ def read_water(desk: Desk, tub: TubId | None) -> WaterShown | None:
         wear=water_wear(desk, chosen),
         liner=liner_exposure(desk, chosen),
         ranges=tub_ranges(desk, chosen),
-        speech=speech_of(desk),
+        speech=speech_of(desk, speech),
     )

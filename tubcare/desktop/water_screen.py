@@ -90,7 +90,7 @@ class WaterScreen(Screen):
     def refresh(self) -> None:
         """Read the water anew."""
         self.context.work.on_logbook(
-            partial(read_water, self.context.desk, self._tub),
+            partial(read_water, self.context.desk, self.context.speech, self._tub),
             done=self._show,
             title=self.context.say("Reading the water"),
             replaces="water",

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.topics import Topics
+    from tubcare.words.locale import Speech
 
 
 class WeekScreen(Screen):
@@ -79,7 +80,7 @@ class WeekScreen(Screen):
     def refresh(self) -> None:
         """Read the week anew."""
         self.context.work.on_logbook(
-            partial(_read, self.context.desk),
+            partial(_read, self.context.desk, self.context.speech),
             done=self._show,
             title=self.context.say("Reading this week"),
             replaces="week",
@@ -188,7 +189,9 @@ class WeekScreen(Screen):
         )
 
     def _say_dip(self, tub: str) -> None:
-        text = self.context.say("One dip in {tub} written down.", tub=tub)
+        text = self.context.speech.say_count(
+            "One dip in {tub} written down.", "{n} dips in {tub} written down.", 1, tub=tub
+        )
         self.context.strip.say(text, undo=self.context.undo)
 
     @Slot()
@@ -205,8 +208,8 @@ def _key_of(row: Row) -> object:
     return row.task if isinstance(row, DueItem) else (row.name, row.tub_name)
 
 
-def _read(desk: Desk) -> WeekShown:
-    speech = speech_of(desk)
+def _read(desk: Desk, said_in: Speech) -> WeekShown:
+    speech = speech_of(desk, said_in)
     return WeekShown(week=this_week(desk, first_weekday=first_weekday(speech)), speech=speech)
 
 

@@ -54,8 +54,12 @@ def next_test_text(speech: Speech, on: date) -> str:
 
 def dose_text(speech: Speech, product: str, amount: float, unit: str) -> str:
     """Return what was added: 14 g of pH minus."""
-    return speech.say(
-        "{amount} of {product}", amount=amount_text(speech, amount, unit), product=product
+    return speech.say_count(
+        "{amount} of {product}",
+        "{amount} of {product} in {n} portions",
+        1,
+        amount=amount_text(speech, amount, unit),
+        product=product,
     )
 
 
