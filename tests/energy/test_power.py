@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from tests.energy.builders import HELSINKI, SEASON, make_hours, make_tub, make_weather, nordic_year
 from tubcare.energy.chiller import Evaporator, evaporator_cautions
 from tubcare.energy.holding import daily_mean_is_enough, held_power, holding_energy
+from tubcare.energy.hourly_load import TubState
 from tubcare.energy.hours import hours_of_days
 from tubcare.energy.lid import SkyExchange, sol_air_c
 from tubcare.energy.load import acting
 from tubcare.energy.power import power_off_drift_c, pull_down_h, run_power
-from tubcare.energy.thermostat import TubState
 from tubcare.energy.tub import Pump, Use
 from tubcare.energy.weather import Weather
 from tubcare.errors import InputError, OutOfRangeError

@@ -7,14 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tubcare.energy.hourly_load import HourlyLoad, HourlyRun, Thermostat, TubState
 from tubcare.energy.lumped import LumpedBody, temperature_after_c, thermostat_cycle
-from tubcare.energy.thermostat import (
-    HourlyLoad,
-    HourlyRun,
-    Thermostat,
-    TubState,
-    run_thermostat,
-)
+from tubcare.energy.thermostat import run_thermostat
 from tubcare.errors import InputError, OutOfRangeError
 
 CAPACITY_J_K = 400 * 4200.0

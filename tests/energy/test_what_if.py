@@ -25,7 +25,7 @@ from tubcare.energy.what_if import (
 )
 
 if TYPE_CHECKING:
-    from tubcare.energy.construction import Envelope
+    from tubcare.energy.envelope import Envelope
 
 
 def _scenario(**changes: float) -> Scenario:

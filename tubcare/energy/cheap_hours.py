@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tubcare.energy.hourly_load import Thermostat, TubState
 from tubcare.energy.load import Acting, acting
 from tubcare.energy.lumped import J_PER_KWH
 from tubcare.energy.power import run_power
 from tubcare.energy.ranges import require
 from tubcare.energy.tariff import hourly_minor
-from tubcare.energy.thermostat import Thermostat, TubState
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:

@@ -12,16 +12,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tubcare.energy.chiller import Chiller, Evaporator
-from tubcare.energy.construction import (
-    Build,
-    Faces,
-    Layer,
-    box_faces,
-    round_faces,
-    solid_layer,
-)
+from tubcare.energy.construction import Layer, solid_layer
+from tubcare.energy.envelope import Build, Faces, box_faces, round_faces
+from tubcare.energy.hourly_load import Thermostat
 from tubcare.energy.ranges import require
-from tubcare.energy.thermostat import Thermostat
 from tubcare.energy.tub import Pump, Tub, Use
 from tubcare.errors import InputError
 from tubcare.values import Cladding, LidKind, Liner, Shape

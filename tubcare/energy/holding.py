@@ -19,8 +19,8 @@ from tubcare.errors import InputError
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from tubcare.energy.hourly_load import HourlyLoad
     from tubcare.energy.hours import HourRange
-    from tubcare.energy.thermostat import HourlyLoad
     from tubcare.energy.tub import Tub
     from tubcare.energy.weather import Weather
 

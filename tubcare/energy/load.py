@@ -9,9 +9,9 @@ import numpy as np
 
 from tubcare.energy.chiller import Evaporator
 from tubcare.energy.construction import STEFAN_BOLTZMANN_W_M2K4
+from tubcare.energy.hourly_load import HourlyLoad
 from tubcare.energy.lid import EMISSIVITY, OUTSIDE_FILM_W_M2K, SKY_LOSS_W_M2
 from tubcare.energy.moist_air import exchange_w_m2_pa, saturation_pa, vapour_pa
-from tubcare.energy.thermostat import HourlyLoad
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:

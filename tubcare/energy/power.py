@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tubcare.energy.chiller import Evaporator
+from tubcare.energy.hourly_load import HourlyRun, TubState
 from tubcare.energy.hours import Bucket, by_day, by_month
 from tubcare.energy.load import acting
 from tubcare.energy.lumped import J_PER_KWH, LumpedBody, temperature_after_c, time_to_reach_s
 from tubcare.energy.ranges import require
-from tubcare.energy.thermostat import HourlyRun, TubState, run_thermostat
+from tubcare.energy.thermostat import run_thermostat
 
 if TYPE_CHECKING:
     from collections.abc import Callable

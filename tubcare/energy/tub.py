@@ -11,8 +11,8 @@ from tubcare.energy.water_properties import heat_capacity_j_k
 
 if TYPE_CHECKING:
     from tubcare.energy.chiller import Chiller
-    from tubcare.energy.construction import Envelope
-    from tubcare.energy.thermostat import Thermostat
+    from tubcare.energy.envelope import Envelope
+    from tubcare.energy.hourly_load import Thermostat
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from datetime import date
     from zoneinfo import ZoneInfo
 
-    from tubcare.energy.construction import Envelope
+    from tubcare.energy.envelope import Envelope
     from tubcare.energy.season_cost import SeasonCost
     from tubcare.energy.tariff import Tariff
     from tubcare.energy.tub import Tub

@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp  # type: ignore[import-untyped]  # it ship
 
 if TYPE_CHECKING:
     from tubcare.energy.chiller import Chiller
-    from tubcare.energy.thermostat import HourlyLoad, Thermostat
+    from tubcare.energy.hourly_load import HourlyLoad, Thermostat
     from tubcare.energy.weather import Weather
 
 

@@ -15,15 +15,14 @@ from tests.energy.builders import make_hours, make_tub, make_weather
 from tests.reference.energy.cases import VOLUMETRIC_HEAT_J_L_K, Case, case_name, cases
 from tubcare.energy.bather import Tissue, dip_heat_j
 from tubcare.energy.construction import (
-    Build,
     Films,
     Layer,
-    box_faces,
     cylinder_ua_w_k,
     outside_film,
     solid_layer,
     u_value_w_m2k,
 )
+from tubcare.energy.envelope import Build, box_faces
 from tubcare.energy.lid import SkyExchange, lid_heat, sol_air_c
 from tubcare.energy.load import acting
 from tubcare.energy.moist_air import (

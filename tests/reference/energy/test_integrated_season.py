@@ -10,10 +10,10 @@ import pytest
 
 from tests.energy.builders import HELSINKI, make_tub, nordic_year
 from tests.reference.energy.integrator import integrate
+from tubcare.energy.hourly_load import TubState
 from tubcare.energy.hours import hours_of_days
 from tubcare.energy.load import acting
 from tubcare.energy.power import run_power
-from tubcare.energy.thermostat import TubState
 from tubcare.energy.weather import Weather
 
 
