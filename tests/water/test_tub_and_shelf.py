@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -25,7 +26,7 @@ from tubcare.water.combined import (
     combined_chlorine,
     days_between_changes,
 )
-from tubcare.water.compounds import Compound, neutralised
+from tubcare.water.compounds import NEUTRALISERS, Compound, neutralised
 from tubcare.water.draining import neutralising
 from tubcare.water.exposure import LINER_WINDOWS, ExposurePoint, LinerWindow, exposure_since
 from tubcare.water.galvanic import Metal, PairKind, galvanic_pairs
@@ -93,6 +94,31 @@ def test_water_always_inside_leaves_the_inspection_where_it_is() -> None:
         until=START + timedelta(days=5),
     )
     assert found.inspection_share == 1.0
+
+
+def test_chloride_never_measured_is_unknown_not_fine() -> None:
+    days = [point(0, 7.4), point(5, 7.5)]
+    end = START + timedelta(days=5)
+    metal = exposure_since(days, window=WINDOW, since=START, until=end)
+    plastic = exposure_since(
+        days, window=replace(WINDOW, chloride_mg_l=None), since=START, until=end
+    )
+    assert metal.chloride is not None
+    assert metal.chloride.unknown_days == pytest.approx(5.0)
+    assert metal.inspection_share == pytest.approx(0.8)
+    assert plastic.inspection_share == 1.0
+
+
+def test_chloride_holds_over_a_month_and_ph_does_not() -> None:
+    found = exposure_since(
+        [point(0, 7.4, 100), point(28, 7.4, 120)],
+        window=WINDOW,
+        since=START,
+        until=START + timedelta(days=28),
+    )
+    assert found.chloride is not None
+    assert found.chloride.unknown_days == pytest.approx(0.0)
+    assert found.ph.unknown_days == pytest.approx(28.0)
 
 
 def test_chloride_over_its_limit_is_counted() -> None:
@@ -207,6 +233,34 @@ def test_bromine_is_neutralised_as_its_chlorine() -> None:
     chlorine = neutralising(Compound.SULFITE, volume_l=500.0, free_chlorine_mg_l=1.0)
     bromine = neutralising(Compound.SULFITE, volume_l=500.0, bromine_mg_l=2.254)
     assert bromine.low_g == pytest.approx(chlorine.low_g, rel=1e-3)
+
+
+def test_peroxide_is_ended_by_sulfite_mole_for_mole() -> None:
+    """Stoichiometry: 126.04 g of sodium sulfite to 34.01 g of peroxide, and no acid from it."""
+    found = neutralising(Compound.SULFITE, volume_l=1000.0, peroxide_mg_l=50.0)
+    assert found.low_g == pytest.approx(50.0 * 126.04 / 34.01, rel=1e-3)
+    assert found.alkalinity_used_mg_l == pytest.approx(0.0, abs=1e-9)
+    with pytest.raises(InputError, match="sulfite"):
+        neutralising(Compound.ASCORBIC_ACID, volume_l=1000.0, peroxide_mg_l=50.0)
+
+
+@given(
+    compound=st.sampled_from(sorted(NEUTRALISERS)),
+    chlorine=st.floats(0.1, 20.0),
+    volume=st.floats(100.0, 3000.0),
+)
+def test_the_least_of_an_agent_leaves_no_chlorine(
+    compound: Compound, chlorine: float, volume: float
+) -> None:
+    """Forward with the amount found: nothing left; with a tenth less, a tenth is left."""
+    totals = totals_of(a_test(alkalinity_mg_l=150.0, free_chlorine_mg_l=chlorine))
+    found = neutralising(compound, volume_l=volume, free_chlorine_mg_l=chlorine)
+    mg_l = found.low_g * 1e3 / volume
+    ended, partly = (neutralised(totals, compound, share * mg_l) for share in (1.0, 0.9))
+    assert ended.chlorine == pytest.approx(0.0, abs=1e-9)
+    assert partly.free_chlorine_mg_l == pytest.approx(0.1 * chlorine)
+    lost = totals.alkalinity_mg_l - ended.alkalinity_mg_l
+    assert lost == pytest.approx(found.alkalinity_used_mg_l)
 
 
 def test_a_neutraliser_never_takes_more_chlorine_than_there_is() -> None:

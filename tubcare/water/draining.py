@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 _VOLUME_L = (1.0, 100_000.0)
 _MG_L = (0.0, 100.0)
+_PEROXIDE_MG_L = (0.0, 500.0)
 # Dechlorination manual of the AWWA Research Foundation (Tikkanen et al. 2001): 10 % over.
 _OVERDOSE = 1.10
 # mg per mg of chlorine that people find in practice, where the reaction stops between two ends:
@@ -55,8 +56,9 @@ def neutralising(
     volume_l: float,
     free_chlorine_mg_l: float = 0.0,
     bromine_mg_l: float = 0.0,
+    peroxide_mg_l: float = 0.0,
 ) -> Neutralising:
-    """Return how much of an agent (pure) ends the chlorine and bromine of a tub before draining.
+    """Return how much of an agent (pure) ends the sanitiser of a tub before draining.
 
     Whether and where the water may then go, local rules decide.
 
@@ -67,12 +69,16 @@ def neutralising(
     volume_l
         [L], 1..100000
     free_chlorine_mg_l, bromine_mg_l
-        As read; total chlorine is the safer figure. [mg/L as Cl2, as Br2], 0..100
+        As read; total chlorine rather than free, where it is known. [mg/L as Cl2, as Br2], 0..100
+
+    peroxide_mg_l
+        Hydrogen peroxide, which of these agents only sulfite ends quickly:
+        SO3-- + H2O2 -> SO4-- + H2O. [mg/L], 0..500
 
     Raises
     ------
     InputError
-        If the compound is no neutraliser.
+        If the compound is no neutraliser, or there is peroxide and it is not sulfite.
 
     References
     ----------
@@ -80,12 +86,18 @@ def neutralising(
     Tikkanen et al. 2001 for the 10 % over.
     """
     if compound not in NEUTRALISERS:
-        raise InputError("compound", f"{compound.value} does not end chlorine safely")
+        raise InputError("compound", f"{compound.value} is no agent that ends a sanitiser")
+    if peroxide_mg_l > 0.0 and compound is not Compound.SULFITE:
+        raise InputError("compound", f"{compound.value} is too slow on peroxide: take sulfite")
     check("volume_l", volume_l, *_VOLUME_L)
     check("free_chlorine_mg_l", free_chlorine_mg_l, *_MG_L)
     check("bromine_mg_l", bromine_mg_l, *_MG_L)
+    check("peroxide_mg_l", peroxide_mg_l, *_PEROXIDE_MG_L)
     effect = EFFECTS[compound]
-    oxidant = free_chlorine_mg_l + bromine_mg_l * masses.CHLORINE / masses.BROMINE
+    halogen = free_chlorine_mg_l + bromine_mg_l * masses.CHLORINE / masses.BROMINE
+    # Counted as the chlorine that takes as much of the agent.
+    peroxide = peroxide_mg_l * masses.CHLORINE / masses.HYDROGEN_PEROXIDE
+    oxidant = halogen + peroxide
     ratio = effect.molar_mass / (-effect.chlorine * masses.CHLORINE)
     acid = effect.alkalinity / -effect.chlorine * masses.ALKALINITY_EQUIVALENT / masses.CHLORINE
     grams = oxidant * volume_l * 1e-3
@@ -97,7 +109,7 @@ def neutralising(
             first_g=low * grams,
             low_g=ratio * grams,
             high_g=high * grams,
-            alkalinity_used_mg_l=-acid * oxidant,
+            alkalinity_used_mg_l=-acid * halogen,
             stepwise=True,
         )
     return Neutralising(
@@ -105,6 +117,6 @@ def neutralising(
         first_g=ratio * _OVERDOSE * grams,
         low_g=ratio * grams,
         high_g=ratio * _OVERDOSE * grams,
-        alkalinity_used_mg_l=-acid * oxidant,
+        alkalinity_used_mg_l=-acid * halogen,
         stepwise=False,
     )

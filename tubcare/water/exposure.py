@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 _DAY_S = 86_400.0
 # pH drifts over days; a line across more than this says little. Own choice.
 LONGEST_GAP_D = 7.0
+# Chloride moves only by dosing and fresh water: a line may bridge a month. Own choice.
+LONGEST_CHLORIDE_GAP_D = 30.0
 # Exposure that halves the time to the next inspection. Own choice: a week half a unit of pH out,
 # or a week half as salty again as the limit.
 _HALVING_PH_DAYS = 3.5
@@ -153,12 +155,14 @@ def exposure_since(
     """Return what the liner was exposed to between two instants.
 
     `inspection_share` is the share of the usual interval after which to look again: 1 for water
-    always inside, down to a quarter (own judgement, no source).
+    always inside, down to a quarter (own judgement, no source). Time of which nothing is known
+    counts by half, of pH and, where the liner has a limit for it, of chloride.
 
     Parameters
     ----------
     longest_gap_d
-        Longest gap between two readings that a straight line may bridge. [d], 0.1..60
+        Longest gap between two readings that a straight line may bridge; of chloride it is 30
+        days at least. [d], 0.1..60
 
     Raises
     ------
@@ -170,14 +174,17 @@ def exposure_since(
     check("longest_gap_d", longest_gap_d, 0.1, 60.0)
     span = (since, until)
 
-    def course(values: list[tuple[datetime, float]], low: float, high: float) -> Course:
-        return _course(values, span=span, limits=(low, high), longest_gap_d=longest_gap_d)
+    def course(
+        values: list[tuple[datetime, float]], low: float, high: float, gap_d: float = longest_gap_d
+    ) -> Course:
+        return _course(values, span=span, limits=(low, high), longest_gap_d=gap_d)
 
     ph = course([(p.at, p.ph) for p in points if p.ph is not None], window.ph_low, window.ph_high)
     chloride = chlorine = None
     if window.chloride_mg_l is not None:
         found = [(p.at, p.chloride_mg_l) for p in points if p.chloride_mg_l is not None]
-        chloride = course(found, 0.0, window.chloride_mg_l)
+        gap_d = max(longest_gap_d, LONGEST_CHLORIDE_GAP_D)
+        chloride = course(found, 0.0, window.chloride_mg_l, gap_d)
     if window.free_chlorine_mg_l is not None:
         found = [(p.at, p.free_chlorine_mg_l) for p in points if p.free_chlorine_mg_l is not None]
         chlorine = course(found, 0.0, window.free_chlorine_mg_l)
@@ -198,10 +205,15 @@ def _inspection_share(
         load += chloride.above / window.chloride_mg_l / _HALVING_RELATIVE_DAYS
     if chlorine is not None and window.free_chlorine_mg_l:
         load += chlorine.above / window.free_chlorine_mg_l / _HALVING_RELATIVE_DAYS
-    whole = ph.known_days + ph.unknown_days
-    if whole > 0.0:
-        load += _UNKNOWN_WEIGHT * ph.unknown_days / whole
+    unknown = [_unknown_share(each) for each in (ph, chloride) if each is not None]
+    load += _UNKNOWN_WEIGHT * sum(unknown) / len(unknown)
     return max(_SHORTEST_SHARE, 1.0 / (1.0 + load))
+
+
+def _unknown_share(course: Course) -> float:
+    """Return the share of the time of which nothing is known."""
+    whole = course.known_days + course.unknown_days
+    return course.unknown_days / whole if whole > 0.0 else 0.0
 
 
 def _course(
