@@ -323,6 +323,27 @@ def test_a_new_task_takes_part_in_the_edge_that_is_still_ahead() -> None:
     assert (found.due_on, found.status) == (day("2026-10-20"), Status.DUE)
 
 
+def test_a_plan_drawn_up_after_the_planned_closing_of_an_open_tub_asks_for_it_at_once() -> None:
+    found = open_one(task(_closing(), starts_on="2026-11-25"), None, REOPENED, "2026-11-25")
+    assert (found.due_on, found.status) == (day("2026-11-25"), Status.DUE)
+    assert found.key == "start:1@closing-2026"
+    closed = tub(OPENED_2026, ("2026-11-20", TubState.CLOSED), plan=SUMMER)
+    later = open_one(task(_closing(), starts_on="2026-11-25"), None, closed, "2026-11-25")
+    assert later.due_on == day("2027-10-24")
+    unrecorded = open_one(
+        task(_closing(), starts_on="2026-03-01"), None, tub(plan=SUMMER), "2026-03-01"
+    )
+    assert unrecorded.due_on == day("2026-10-24")
+
+
+def test_work_before_the_opening_is_not_asked_of_a_tub_that_was_opened_when_the_plan_began() -> (
+    None
+):
+    before = task(SeasonTrigger(edge=Edge.OPENING, offset_days=-7), starts_on="2026-04-20")
+    found = open_one(before, None, tub(OPENED_2026, plan=SUMMER), "2026-04-20")
+    assert found.due_on == day("2027-04-08")
+
+
 def test_a_closing_left_undone_is_superseded_by_the_next() -> None:
     all_winter = tub(("2024-04-15", TubState.OPEN), plan=SUMMER)
     each = task(_closing(), starts_on="2024-05-01")

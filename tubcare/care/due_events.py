@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.care.due_base import EDGE_INTERVAL_DAYS, Base, Candidate, View
 from tubcare.care.reasons import ReadingReason, SeasonReason, UseReason
+from tubcare.care.terms import Edge
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -60,7 +61,7 @@ def by_season(task: Task, trigger: SeasonTrigger, base: Base, view: View) -> Can
         return None
     offset, today = trigger.offset_days, view.today
     come: list[tuple[int, EdgeDay]] = []
-    for edge in _open_edges(task, trigger, base, edges):
+    for edge in _open_edges(task, trigger, base, edges, view):
         due = edge.day + offset
         if base.days is not None and not base.days.alive(due):
             continue
@@ -82,20 +83,46 @@ def by_season(task: Task, trigger: SeasonTrigger, base: Base, view: View) -> Can
     return Candidate(due, reason, EDGE_INTERVAL_DAYS, label, False, missed)  # noqa: FBT003  a plain tuple
 
 
-def _open_edges(task: Task, trigger: SeasonTrigger, base: Base, edges: Edges) -> Sequence[EdgeDay]:
+def _open_edges(
+    task: Task, trigger: SeasonTrigger, base: Base, edges: Edges, view: View
+) -> Sequence[EdgeDay]:
     """Return the edges that are not dealt with.
 
     The key of the last closing names its edge and year, so a closing date that moves later does
-    not make the work due again. A new task takes part in an edge that is still ahead.
+    not make the work due again.
     """
     if base.closing is None:
-        start = task.starts_on.toordinal()
-        low = start - max(0, trigger.offset_days)
-        return edges.days[bisect_left(edges.ordinals, low) :]
+        return _edges_of_new(task, trigger, edges, view)
     name, _dash, year = base.closing.key.partition("@")[2].partition("-")
     if name == trigger.edge.value and year.isdigit():
         return [edge for edge in edges.days if edge.year > int(year)]
     return edges.days[bisect_right(edges.ordinals, base.through - trigger.offset_days) :]
+
+
+def _edges_of_new(
+    task: Task, trigger: SeasonTrigger, edges: Edges, view: View
+) -> Sequence[EdgeDay]:
+    """Return the edges that a task takes part in which was never done.
+
+    Those are the ones ahead when it began, and a planned closing that had passed with the tub
+    still open. Work before an edge is too late on the day that the edge is on record.
+    """
+    start = task.starts_on.toordinal()
+    at = bisect_left(edges.ordinals, start - max(0, trigger.offset_days))
+    before = trigger.offset_days < 0
+    if before and at < len(edges.days) and edges.days[at].day == start:
+        return edges.days[at if edges.days[at].planned else at + 1 :]
+    overrun = before and trigger.edge is Edge.CLOSING and at > 0 and edges.days[at - 1].planned
+    if overrun and _open_on_record(view, edges, edges.days[at - 1].day):
+        at -= 1
+    return edges.days[at:]
+
+
+def _open_on_record(view: View, closings: Edges, day: int) -> bool:
+    """Return whether the last that is on record before that day is an opening."""
+    opened = [edge.day for edge in view.edges[Edge.OPENING, None].days if not edge.planned]
+    closed = [edge.day for edge in closings.days if not edge.planned]
+    return bool(opened) and max(closed, default=0) < opened[-1] < day
 
 
 def by_reading(trigger: ReadingTrigger, base: Base, view: View) -> Candidate | None:
