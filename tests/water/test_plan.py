@@ -312,7 +312,7 @@ MUST_SAY = {
 }
 
 
-@pytest.mark.parametrize("compound", list(MUST_SAY))
+@pytest.mark.parametrize("compound", sorted(MUST_SAY))
 def test_what_a_product_must_never_meet_stands_in_its_own_cautions(compound: Compound) -> None:
     book = parse_cautions((RESOURCES / "cautions.toml").read_text("utf-8"))
     (text,) = [c.text for c in book.of(compound) if c.key.split(".")[1].startswith("never")]
