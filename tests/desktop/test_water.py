@@ -21,6 +21,7 @@ from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
 from tubcare.services.tubs import tubs
+from tubcare.services.water_cautions import caution_book
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_shelf import put_product
 from tubcare.services.water_supplies import water_shelf
@@ -129,6 +130,18 @@ def test_every_step_shows_its_amount_cautions_wait_and_what_to_expect(
     assert any("Never let acid meet any chlorine product" in text for text in told)
     assert any(text.startswith("Wait 1") for text in told)
     assert any(text.startswith("Then expect pH") for text in told)
+
+
+def test_every_card_shows_all_the_cautions_of_its_product(screen: WaterScreen, path: Path) -> None:
+    desk = open_desk(path)
+    steps = water_plan(desk).steps
+    desk.store.close()
+    assert len(screen.plan.cards) == len(steps) >= 2
+    for card, planned in zip(screen.plan.cards, steps, strict=True):
+        shown = " ".join(label.text() for label in card.findChildren(QLabel))
+        assert planned.step.compound is not None
+        for caution in caution_book().of(planned.step.compound):
+            assert caution.text in shown
 
 
 def test_space_on_done_ticks_the_next_step_and_undo_opens_it_again(
