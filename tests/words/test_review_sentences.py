@@ -92,6 +92,12 @@ def test_a_budget_that_will_not_last_is_told_before_it_is_spent() -> None:
     assert "€50.00 is left. At the end it will likely be overspent by about €40." in text
 
 
+def test_what_went_to_kinds_without_a_budget_is_told_apart() -> None:
+    text = told(given(10_000, budgets={SpendCategory.WATER: 2000}))
+    assert "Of the budget of €20.00, €20.00 is left." in text
+    assert "€100.00 went to kinds that have no budget." in text
+
+
 def test_without_budget_none_is_told() -> None:
     assert "budget" not in told(given(10_000))
 

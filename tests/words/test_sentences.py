@@ -40,6 +40,10 @@ ERRORS: tuple[tuple[errors.TubcareError, str], ...] = (
         errors.DependentFactError("the purchase", "a use"),
         "The purchase cannot be taken back, because a use depends on it.",
     ),
+    (
+        errors.NothingLeftError("take back"),
+        "This is not possible: there is nothing to take back.",
+    ),
     (errors.StoreError("a.db", "odd"), "a.db could not be used: odd"),
     (errors.StoreTooNewError("a.db", "new"), "a.db was written by a newer version of tubcare."),
     (errors.StoreBusyError("a.db", "busy"), "Another program holds a.db."),

@@ -184,6 +184,7 @@ def _budget(speech: Speech, view: ViewReview) -> Iterator[str]:
         yield speech.say(
             "The budget of {budget} is overspent by {over}.", budget=budget, over=over
         )
+        yield from _beside_budget(speech, view)
         return
     yield speech.say(
         "Of the budget of {budget}, {left} is left.",
@@ -193,6 +194,14 @@ def _budget(speech: Speech, view: ViewReview) -> Iterator[str]:
     if line.forecast_left_minor is not None and line.forecast_left_minor < 0:
         over = about_money(speech, -line.forecast_left_minor)
         yield speech.say("At the end it will likely be overspent by {over}.", over=over)
+    yield from _beside_budget(speech, view)
+
+
+def _beside_budget(speech: Speech, view: ViewReview) -> Iterator[str]:
+    beside = view.budget.without_budget.actual_minor
+    if beside:
+        amount = money(speech, beside)
+        yield speech.say("{amount} went to kinds that have no budget.", amount=amount)
 
 
 def _each(speech: Speech, review: YearReview, view: ViewReview) -> Iterator[str]:
