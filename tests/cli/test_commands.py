@@ -119,6 +119,18 @@ def test_work_is_recorded_with_what_it_really_used(tub: Terminal) -> None:
     assert "Filter=2" in tub.err
 
 
+def test_of_several_tubs_the_state_of_one_is_written_down_by_its_name(tub: Terminal) -> None:
+    assert tub.run("tub", "add", "South", "--zone", "Europe/Oslo") == 0
+    assert tub.run("tub", "close") == 4
+    assert "North, South" in tub.err
+    assert tub.run("tub", "close", "north") == 0
+
+
+def test_the_review_says_of_which_days_it_tells(tub: Terminal) -> None:
+    assert tub.run("year", "--season", "2026") == 0
+    assert "25 Nov 2026 to 24 Nov 2027" in tub.out
+
+
 def test_what_an_inspection_found_opens_a_follow_up_task(tub: Terminal) -> None:
     done = tub.read("done", "cable", "--result", "doubtful", "--restart", "yes")
     assert done["follow_up"]["due_on"] == "2026-12-02"
@@ -257,6 +269,8 @@ def test_the_terminal_imports_no_qt(tmp_path: Path) -> None:
         ("--today", "someday", "week"),
         ("--today", "9999-12-31", "week"),
         ("dip", "many"),
+        ("tasks", "--coming", "0"),
+        ("tasks", "--coming", "100000"),
         ("dip", "--water-c", "inf"),
         ("tub", "add", "South", "--litres", "nan"),
         ("put-off",),

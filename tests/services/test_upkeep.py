@@ -9,10 +9,16 @@ from tests.support.books import assert_books_hold
 from tests.support.dump import facts
 from tests.support.plans import add_task, add_tub
 from tubcare.care.model import InspectionResult, Status, TubState
-from tubcare.errors import AlreadyDoneError, DependentFactError, InputError, RuleError
+from tubcare.errors import (
+    AlreadyDoneError,
+    DependentFactError,
+    InputError,
+    NothingLeftError,
+    RuleError,
+)
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.completions import delete_completion
-from tubcare.services.desk import Desk
+from tubcare.services.desk import UNDO_DEPTH, Desk
 from tubcare.services.entries import entries
 from tubcare.services.history import redo, undo
 from tubcare.services.measures import add_dip, add_readings
@@ -90,6 +96,15 @@ def test_undo_of_a_tick_brings_back_the_same_key_and_everything_with_it(desk: De
     redo(desk)
     assert facts(desk.store) == after
     assert_books_hold(desk.store)
+
+
+def test_undo_goes_two_hundred_actions_back_and_no_further(desk: Desk) -> None:
+    add_tub(desk)
+    for _ in range(UNDO_DEPTH + 1):
+        add_dip(desk)
+    assert {undo(desk).label for _ in range(UNDO_DEPTH)} == {"add_dip"}
+    with pytest.raises(NothingLeftError, match="nothing to take back"):
+        undo(desk)
 
 
 def test_of_two_people_one_wins_and_the_other_is_told_who_and_when(desk: Desk) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NoReturn
 from typing_extensions import override
 
 from tubcare.cli.energy_arguments import add_frost, add_power
-from tubcare.cli.figures import day, finite, today
+from tubcare.cli.figures import day, finite, months, today
 from tubcare.cli.water_arguments import add_water
 
 if TYPE_CHECKING:
@@ -122,7 +122,9 @@ def _looking(commands: argparse._SubParsersAction[_Parser]) -> None:
     _command(commands, "week", "Show what is due this week.")
     tasks = _command(commands, "tasks", "Show the care plan.")
     tasks.add_argument("task", nargs="?", help="show one task whole: its steps and cautions")
-    tasks.add_argument("--coming", type=int, metavar="MONTHS", help="show the dates ahead instead")
+    tasks.add_argument(
+        "--coming", type=months, metavar="MONTHS", help="show the dates ahead instead"
+    )
 
 
 def _doing(commands: argparse._SubParsersAction[_Parser]) -> None:

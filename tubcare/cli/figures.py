@@ -11,6 +11,7 @@ from tubcare.errors import InputError
 
 # More than any meter, volume or amount of a tub; a sum of such still fits the database.
 _MOST = 10**12
+_MOST_MONTHS = 120
 # The years in which the records of a tub can lie, as the services check them.
 _FIRST_YEAR, _LAST_YEAR = 1990, 2199
 
@@ -42,6 +43,13 @@ def finite(text: str) -> float:
     if not math.isfinite(found):
         raise argparse.ArgumentTypeError(f"“{text}” is not a number")
     return found
+
+
+def months(text: str) -> int:
+    """Return how many months to look ahead, 1 to 120."""
+    if not (text.isdecimal() and 1 <= int(text[:9]) <= _MOST_MONTHS):
+        raise argparse.ArgumentTypeError(f"“{text}” is not a number from 1 to {_MOST_MONTHS}")
+    return int(text)
 
 
 def exact(field: str, text: str) -> Decimal:

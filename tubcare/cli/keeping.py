@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Output
     from tubcare.services.desk import Desk
+    from tubcare.services.tubs import Tub
 
 _STATES = {
     "open": TubState.OPEN,
@@ -63,18 +64,7 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
     if values.action == "add":
         _add(desk, arguments, output)
         return
-    chosen = next(
-        (
-            t
-            for t in tubs(desk)
-            if values.name is None or t.name.casefold() == values.name.casefold()
-        ),
-        None,
-    )
-    if chosen is None and values.name is None:
-        raise InputError("tub", "this logbook has none yet; add one with: tubcare tub add NAME")
-    if chosen is None:
-        raise InputError("tub", f"there is no tub named “{values.name}”")
+    chosen = _chosen(desk, values.name)
     on = values.on or arguments.today or desk.today(chosen.zone)
     enter_state(desk, chosen.id, _STATES[values.action], on)
     output.data({"tub": chosen.name, "state": _STATES[values.action].value, "on": on.isoformat()})
@@ -87,6 +77,18 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
             day=weekday_date(speech, on),
         )
     )
+
+
+def _chosen(desk: Desk, name: str | None) -> Tub:
+    known = tubs(desk)
+    if not known:
+        raise InputError("tub", "this logbook has none yet; add one with: tubcare tub add NAME")
+    if name is None and len(known) > 1:
+        raise InputError("tub", f"say which tub: {', '.join(each.name for each in known)}")
+    for each in known:
+        if name is None or each.name.casefold() == name.casefold():
+            return each
+    raise InputError("tub", f"there is no tub named “{name}”")
 
 
 def backup_now(desk: Desk, arguments: Arguments, output: Output) -> None:

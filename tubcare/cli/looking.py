@@ -24,7 +24,7 @@ DAYS_A_MONTH = 30
 def tasks(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Show the care plan, one task whole, or the dates ahead."""
     values = arguments.values
-    if values.coming:
+    if values.coming is not None:
         _coming(desk, values.coming, output)
     elif values.task:
         show_task(task_page(desk, find_task(desk, values.task)), output)

@@ -17,7 +17,7 @@ from tubcare.services.entries import entries
 from tubcare.services.money import Belongs, DirectPurchase, StockPurchase, buy_stock, pay
 from tubcare.services.power_due import fill_if_due
 from tubcare.services.reviews import season_review, year_review
-from tubcare.words.dates import date_range, medium_date, weekday_date
+from tubcare.words.dates import medium_date, weekday_date
 from tubcare.words.money import money, parse_payment
 from tubcare.words.money_terms import money_word
 from tubcare.words.sentences.review import effect_sentences, estimate_sentence, review_sentences
@@ -148,7 +148,11 @@ def _review(found: Reviewed, view_name: str, output: Output) -> None:
     review, speech = found.review, output.speech
     view = review.paid if view_name == View.PAID else review.used
     output.data(_review_fields(found, view, speech))
-    days = date_range(speech, review.period.first, review.period.last)
+    days = speech.say(
+        "{first} to {last}",
+        first=medium_date(speech, review.period.first),
+        last=medium_date(speech, review.period.last),
+    )
     output.line(f"{days}, {money_word(speech, view.view)}")
     rows = [("", "", speech.say("before"))]
     rows += [
