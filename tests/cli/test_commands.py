@@ -142,7 +142,7 @@ def test_what_an_inspection_found_opens_a_follow_up_task(tub: Terminal) -> None:
 
 def test_early_work_asks_and_changes_nothing_meanwhile(tub: Terminal) -> None:
     assert tub.run("done", "swap the filter") == 3
-    assert "clock starts anew" in tub.err
+    assert "clock starts anew: --restart yes, or --restart no" in tub.err
     assert tub.read("week")["done"] == []
 
 

@@ -10,7 +10,7 @@ from tubcare.errors import InputError, RuleError
 from tubcare.services.history import redo, undo
 from tubcare.services.supplies import supply_named
 from tubcare.services.tasks import open_key
-from tubcare.services.upkeep import Ticked, Work, put_off, record_work, skip
+from tubcare.services.upkeep import EarlyWorkError, Ticked, Work, put_off, record_work, skip
 from tubcare.words.dates import weekday_date
 from tubcare.words.money import money, parse_payment
 from tubcare.words.numbers import parse_number
@@ -41,7 +41,12 @@ def done(desk: Desk, arguments: Arguments, output: Output) -> None:
         cost_minor=parse_payment(output.speech, "amount", values.cost) if values.cost else None,
     )
     restarts = None if values.restart is None else values.restart == "yes"
-    ticked = record_work(desk, find_task(desk, values.task), work, restarts=restarts)
+    try:
+        ticked = record_work(desk, find_task(desk, values.task), work, restarts=restarts)
+    except EarlyWorkError as error:
+        raise RuleError(
+            f"{error}: --restart yes, or --restart no when it was extra work"
+        ) from error
     _tell(ticked, output, output.speech.say("Done: {task}, {day}", **_named(ticked, output)))
 
 
