@@ -144,6 +144,9 @@ def test_early_work_asks_and_changes_nothing_meanwhile(tub: Terminal) -> None:
     assert tub.run("done", "swap the filter") == 3
     assert "clock starts anew: --restart yes, or --restart no" in tub.err
     assert tub.read("week")["done"] == []
+    assert tub.run("done", "rcd") == 0
+    assert tub.run("done", "rcd") == 3
+    assert "done last on 2026-11-25 by Ann" in tub.err
 
 
 def test_put_off_and_skip_are_told_in_the_next_week(tub: Terminal) -> None:

@@ -9,6 +9,7 @@ from tubcare.cli.naming import find_task
 from tubcare.errors import InputError, RuleError
 from tubcare.services.history import redo, undo
 from tubcare.services.supplies import supply_named
+from tubcare.services.task_record import task_page
 from tubcare.services.tasks import open_key
 from tubcare.services.upkeep import EarlyWorkError, Ticked, Work, put_off, record_work, skip
 from tubcare.words.dates import weekday_date
@@ -41,11 +42,15 @@ def done(desk: Desk, arguments: Arguments, output: Output) -> None:
         cost_minor=parse_payment(output.speech, "amount", values.cost) if values.cost else None,
     )
     restarts = None if values.restart is None else values.restart == "yes"
+    task = find_task(desk, values.task)
     try:
-        ticked = record_work(desk, find_task(desk, values.task), work, restarts=restarts)
+        ticked = record_work(desk, task, work, restarts=restarts)
     except EarlyWorkError as error:
+        # Of two people who tick at once, the second has to hear who was first.
+        before = [each for each in task_page(desk, task).history if not each.skipped][:1]
+        last = "".join(f" (done last on {each.on} by {each.who})" for each in before)
         raise RuleError(
-            f"{error}: --restart yes, or --restart no when it was extra work"
+            f"{error}: --restart yes, or --restart no when it was extra work{last}"
         ) from error
     _tell(ticked, output, output.speech.say("Done: {task}, {day}", **_named(ticked, output)))
 
