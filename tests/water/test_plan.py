@@ -399,6 +399,7 @@ def test_an_amount_too_small_to_scoop_is_offered_as_a_solution() -> None:
     assert found.stock is not None
     drawn = found.stock.solid_g * found.stock.use_ml / found.stock.made_ml
     assert drawn == pytest.approx(0.8, rel=0.05)
+    assert found.amount == pytest.approx(drawn, rel=0.005)
 
 
 def test_a_syringe_is_for_liquids_only() -> None:

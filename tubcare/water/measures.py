@@ -111,6 +111,9 @@ def portion(
     stock = None
     if product.form is Form.SOLID and _too_small(product, amount, measures):
         stock = stock_solution(product, amount, measures)
+    if stock is not None:
+        # What the part of the solution holds is what the next reading will show.
+        rounded = float(f"{stock.solid_g * stock.use_ml / stock.made_ml:.3g}")
     return Portion(exact=amount, amount=rounded, unit=product.unit, measured=None, stock=stock)
 
 

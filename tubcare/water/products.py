@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from tubcare.errors import InputError, OutOfRangeError
@@ -94,17 +94,7 @@ class Product:
         if not self.salt_per_chlorine:
             return pure
         salt = self.salt_per_chlorine * pure.chlorine
-        return Effect(
-            molar_mass=pure.molar_mass,
-            alkalinity=pure.alkalinity,
-            carbon=pure.carbon,
-            calcium=pure.calcium,
-            sodium=pure.sodium + salt,
-            chloride=pure.chloride + salt,
-            sulfate=pure.sulfate,
-            chlorine=pure.chlorine,
-            cyanurate=pure.cyanurate,
-        )
+        return replace(pure, sodium=pure.sodium + salt, chloride=pure.chloride + salt)
 
     @property
     def unit(self) -> str:
