@@ -308,3 +308,15 @@ def test_a_single_balance_loads_no_numpy() -> None:
         "sys.exit('numpy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_a_base_is_found_where_the_alkalinity_alone_would_not_carry_the_target() -> None:
+    """At pH 9 cyanurate and borate hold more than this water has, until the base is in it."""
+    test = a_test(
+        water_c=0.0, ph=8.5, alkalinity_mg_l=30.0, cyanuric_acid_mg_l=50.0, boron_mg_l=10.0
+    )
+    totals = totals_of(test)
+    dose = dose_to_ph(totals, Compound.CAUSTIC_SODA, water_c=0.0, target_ph=9.0)
+    assert dose is not None
+    after = dosed(totals, Compound.CAUSTIC_SODA, dose)
+    assert solve_ph(after, water_c=0.0) == pytest.approx(9.0, abs=1e-6)

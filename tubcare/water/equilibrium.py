@@ -99,6 +99,15 @@ def carbon_in_frame(totals: Totals, frame: Frame[float]) -> float:
     return 1e3 * total_carbon(frame, bicarbonate, calcium)
 
 
+def alkalinity_by(constants: Constants[float], totals: Totals, ph: float) -> float:
+    """Return the alkalinity [meq/L] that the other totals carry at `ph`, the carbon included."""
+    frame = frame_at(medium_of(totals, constants), ph)
+    calcium = totals.calcium * 1e-3
+    bicarbonate = bicarbonate_from_carbon(frame, totals.carbon * 1e-3, calcium)
+    carbonate = carbonate_alkalinity(frame, bicarbonate, calcium)
+    return 1e3 * (carbonate + other_alkalinity(totals, frame))
+
+
 def carbon_dioxide_at(constants: Constants[float], totals: Totals, ph: float) -> float:
     """Return the pressure of carbon dioxide [atm] that alkalinity and pH stand for."""
     medium = medium_of(totals, constants)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.errors import InputError, OutOfRangeError
+from tubcare.errors import OutOfRangeError
 from tubcare.water.compounds import EFFECTS, HIGHEST_DOSE_MG_L, shifted
 from tubcare.water.equilibria import constants_at
-from tubcare.water.equilibrium import carbon_by
+from tubcare.water.equilibrium import alkalinity_by
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -39,8 +39,9 @@ def dose_to_ph(
 
     References
     ----------
-    Own derivation: at a fixed pH the carbon that the alkalinity asks for is nearly linear in the
-    dose, so a secant rule needs three or four steps. Forward: `compounds.dosed`, `solve_ph`.
+    Own derivation: at a fixed pH the alkalinity that carbon and sanitiser carry is nearly linear
+    in the dose, so a secant rule needs three or four steps.
+    Forward: `compounds.dosed`, `solve_ph`.
     """
     if not _TARGET_LOW <= target_ph <= _TARGET_HIGH:
         raise OutOfRangeError("target_ph", target_ph, _TARGET_LOW, _TARGET_HIGH)
@@ -49,12 +50,12 @@ def dose_to_ph(
 
     def surplus(mmol_l: float) -> float:
         after = shifted(totals, effect, mmol_l)
-        return after.carbon - carbon_by(constants, after, target_ph)
+        return after.alkalinity - alkalinity_by(constants, after, target_ph)
 
     try:
         moles = _root(surplus, totals.carbon)
-    except InputError:
-        # The alkalinity ran out before the target: beyond the reach of this compound.
+    except OutOfRangeError:
+        # On the way it would take a brine: beyond the reach of this compound.
         return None
     if moles is None or moles < -_PRECISION_MMOL_L:
         return None

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Final
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.water import masses
 from tubcare.water.compounds import ACIDS, STRONG_BASES, Effect, shifted
-from tubcare.water.equilibrium import carbon_by, ph_by
+from tubcare.water.equilibrium import alkalinity_by, carbon_by, ph_by
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -149,11 +149,11 @@ class Corrector:
 
         def surplus(dose: float) -> float:
             after = shifted(totals, effect, dose)
-            return after.carbon - carbon_by(self.constants, after, ph)
+            return after.alkalinity - alkalinity_by(self.constants, after, ph)
 
         try:
             return _positive_root(surplus, 0.02 * max(totals.carbon, 0.05))
-        except (InputError, OutOfRangeError):
+        except OutOfRangeError:
             return None
 
     def _pairs(self, totals: Totals, before: tuple[Addition, ...]) -> Iterator[Found]:
