@@ -54,5 +54,5 @@ def test_the_week_loads_no_other_command_and_nothing_for_a_server(tmp_path: Path
     ours = run("-c", program, path, "tubcare.cli.").partition("loaded:")[2].split()
     server = run("-c", program, path, "sqlalchemy.dialects.postgresql").partition("loaded:")[2]
     commands = {name for name in ours if not name.endswith("arguments")}
-    assert commands == {"tubcare.cli.output", "tubcare.cli.run", "tubcare.cli.weekly"}
+    assert commands == {f"tubcare.cli.{name}" for name in ("figures", "output", "run", "weekly")}
     assert not server.strip()

@@ -105,7 +105,8 @@ def test_a_range_is_told_only_where_there_is_one() -> None:
     ("hours", "told"),
     [
         (None, "not at this air temperature"),
-        (0.32, "about 20 min"),
+        # Rounded down to five minutes: somebody plans a cold night by it.
+        (0.32, "about 15 min"),
         (2.0, "about 2 h"),
         (14.2, "about 14 hours"),
         (146.0, "about 6.1 days"),
