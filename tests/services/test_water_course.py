@@ -53,6 +53,22 @@ def test_the_loss_of_the_sanitiser_is_fitted_from_the_tubs_own_readings(
     assert loss.rate.pairs == 2
 
 
+def test_the_temperature_noted_beside_the_sanitiser_counts_in_its_loss(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    """Ten pairs at 3-15 °C, falling as 0.3 exp(-5000 (1/T - 1/T0)) a day, T0 6 °C."""
+    for water_c in (3.0, 4.0, 5.0, 7.0, 9.0, 11.0, 12.0, 13.0, 14.0, 15.0):
+        rate = 0.3 * math.exp(-5000.0 * (1 / (water_c + 273.15) - 1 / 279.15))
+        for level in (3.0, 3.0 * math.exp(-rate)):
+            values = {**BASE, "free_chlorine_mg_l": level, "water_c": water_c}
+            add_readings(desk, tub, values)
+            clock.go(days=1)
+    loss = water_course(desk, tub, Quantity.FREE_CHLORINE).loss
+    assert loss is not None
+    assert loss.rate.temperature_fitted
+    assert loss.rate.e_over_r_k == pytest.approx(5000.0, rel=0.1)
+
+
 def test_the_next_test_is_due_when_the_sanitiser_may_reach_its_floor(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:

@@ -19,6 +19,7 @@ from tubcare.services.measures import add_readings
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.removal import delete_fill
 from tubcare.services.supplies import supplies
+from tubcare.services.water_cautions import caution_book
 from tubcare.services.water_do import do_step
 from tubcare.services.water_dose import add_dose
 from tubcare.services.water_now import water_now
@@ -225,6 +226,8 @@ def test_too_much_cyanurate_calls_for_fresh_water_with_litres_and_cost(
     assert first.step.kind is StepKind.CHANGE_WATER
     assert any("drain" in text.casefold() for text in first.cautions)
     assert first.neutralise is not None
+    agent = caution_book().of(first.neutralise.compound)
+    assert {caution.text for caution in agent} <= set(first.cautions)
     # AWWA C655 (from memory): 1.5 to 3.5 mg of the pentahydrate for each mg of chlorine.
     chlorine_mg = 0.3 * first.step.change_l
     assert first.neutralise.high_g == pytest.approx(3.5 * chlorine_mg / 1000)

@@ -130,11 +130,19 @@ def _readings(
 ) -> list[SanitiserReading]:
     name = READING_OF[quantity]
     samples = samples_in(connection, ground.tub, since=now - MEMORY, until=now)
-    return [
-        SanitiserReading(at=sample.at, mg_l=sample.values[name].value)
-        for sample in reversed(samples)
-        if name in sample.values
-    ]
+    found = []
+    for sample in reversed(samples):
+        if name not in sample.values:
+            continue
+        warmth = sample.values.get("water_c")
+        found.append(
+            SanitiserReading(
+                at=sample.at,
+                mg_l=sample.values[name].value,
+                water_c=None if warmth is None else warmth.value,
+            )
+        )
+    return found
 
 
 def _doses(

@@ -201,7 +201,8 @@ def _steps(
     found = []
     for number, step in enumerate(whole.steps, 1):
         row = done.get(number)
-        own, general = _cautions(step)
+        agent = _neutralising(step, shelf, test)
+        own, general = _cautions(step, None if agent is None else agent.compound)
         found.append(
             PlannedStep(
                 number=number,
@@ -212,7 +213,7 @@ def _steps(
                 done=None
                 if row is None
                 else StepDone(at=row.at, ready_at=row.ready_at, wait_until=row.wait_until),
-                neutralise=_neutralising(step, shelf, test),
+                neutralise=agent,
             )
         )
     return tuple(found)
@@ -223,27 +224,38 @@ def _neutralising(
 ) -> Neutralising | None:
     """Return what ends the sanitiser of the water that goes out, by what is on the shelf."""
     oxidant = max(test.free_chlorine_mg_l, test.total_chlorine_mg_l or 0.0)
-    if step.kind is not StepKind.CHANGE_WATER or oxidant + test.bromine_mg_l <= 0.0:
+    if step.kind is not StepKind.CHANGE_WATER:
+        return None
+    if oxidant + test.bromine_mg_l + test.peroxide_mg_l <= 0.0:
         return None
     held = [each.label.compound for each in shelf if each.label.compound in NEUTRALISERS]
+    agent = held[0] if held else Compound.THIOSULFATE_PENTAHYDRATE
     return neutralising(
-        held[0] if held else Compound.THIOSULFATE_PENTAHYDRATE,
+        # The other agents are too slow on peroxide.
+        Compound.SULFITE if test.peroxide_mg_l > 0.0 else agent,
         volume_l=max(1.0, step.change_l),
         free_chlorine_mg_l=oxidant,
         bromine_mg_l=test.bromine_mg_l,
+        peroxide_mg_l=test.peroxide_mg_l,
     )
 
 
-def _cautions(step: PlanStep) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the cautions of what the step does, and those of every product."""
-    if step.compound is not None:
-        found = caution_book().of(step.compound)
-        general = [each for each in found if each.key.startswith(GENERAL)]
-        own = [each for each in found if each not in general]
-        return tuple(c.text for c in own), tuple(c.text for c in general)
-    texts = caution_texts()
-    keys = _CHANGE_CAUTIONS if step.kind is StepKind.CHANGE_WATER else _AIR_CAUTIONS
-    return tuple(texts[key] for key in keys), ()
+def _cautions(step: PlanStep, agent: Compound | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the cautions of what the step does, and those of every product.
+
+    A change of water has those of the agent too that ends its sanitiser.
+    """
+    own: list[str] = []
+    general: list[str] = []
+    compound = step.compound or agent
+    if compound is not None:
+        for each in caution_book().of(compound):
+            (general if each.key.startswith(GENERAL) else own).append(each.text)
+    if step.compound is None:
+        texts = caution_texts()
+        keys = _CHANGE_CAUTIONS if step.kind is StepKind.CHANGE_WATER else _AIR_CAUTIONS
+        own = [*(texts[key] for key in keys), *own]
+    return tuple(own), tuple(general)
 
 
 def _later(now: datetime, instants: list[datetime]) -> datetime | None:
