@@ -17,7 +17,7 @@ from tubcare.words.sentences.water import (
     standing_text,
     step_in_text,
 )
-from tubcare.words.sentences.water_care import combined_text, galvanic_text, leak_text
+from tubcare.words.sentences.water_care import active_text, combined_text, galvanic_text, leak_text
 from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
 
@@ -77,10 +77,7 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
         output.line(speech.say("The values contradict each other: {why}", why=found.contradiction))
     if found.assumed:
         output.line(assumed_text(speech, found.kit, found.assumed))
-    if found.combined is not None:
-        output.line(combined_text(speech, found.kit, found.combined))
-    for pair in found.pairs:
-        output.line(galvanic_text(speech, pair))
+    _care(found, output)
     output.line(wear_text(speech, wear.advice))
     output.line(leak_text(speech, wear.topped_up_week_l, wear.volume_l))
     if liner.exposure is not None:
@@ -88,6 +85,16 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
         output.line(" ".join(told))
     if found.tested_at is None:
         output.line(speech.say("Write down a test with: tubcare reading ph=7.4 …"))
+
+
+def _care(found: WaterNow, output: Output) -> None:
+    speech = output.speech
+    if found.combined is not None:
+        output.line(combined_text(speech, found.kit, found.combined))
+    if found.active is not None:
+        output.line(active_text(speech, found.active))
+    for pair in found.pairs:
+        output.line(galvanic_text(speech, pair))
 
 
 def _row(found: WaterNow, each: Judged, output: Output) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ from tubcare.words.sentences.water import (
     standing_text,
     step_in_text,
 )
-from tubcare.words.sentences.water_care import combined_text, galvanic_text, leak_text
+from tubcare.words.sentences.water_care import active_text, combined_text, galvanic_text, leak_text
 from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
 
@@ -171,6 +171,8 @@ def _scale(speech: Speech, found: WaterNow) -> str:
 def care_texts(speech: Speech, found: WaterNow) -> list[str]:
     """Return what the water calls for beside dosing."""
     told = [galvanic_text(speech, pair) for pair in found.pairs]
+    if found.active is not None:
+        told.insert(0, active_text(speech, found.active))
     if found.combined is not None:
         told.insert(0, combined_text(speech, found.kit, found.combined))
     return [each for each in told if each]

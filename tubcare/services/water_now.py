@@ -9,6 +9,7 @@ from tubcare.errors import InputError
 from tubcare.services.measures import tub_named
 from tubcare.services.water_kit import kit_in
 from tubcare.services.water_samples import ground_in
+from tubcare.water.balance import ActiveChlorine, active_chlorine, balance
 from tubcare.water.combined import Combined, combined_chlorine
 from tubcare.water.completed import index_now
 from tubcare.water.exposure import LINER_WINDOWS
@@ -72,6 +73,8 @@ class WaterNow:
         What the combined chlorine calls for; None without free and total read together.
     pairs
         Metals in this water of which one eats the other, the worst first.
+    active
+        What cyanuric acid leaves of the free chlorine; None unless both were read lately.
     """
 
     tub: TubPlace
@@ -89,6 +92,7 @@ class WaterNow:
     wait_until: datetime | None
     combined: Combined | None
     pairs: tuple[GalvanicPair, ...]
+    active: ActiveChlorine | None
 
     @property
     def age(self) -> timedelta | None:
@@ -141,6 +145,7 @@ def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
         wait_until=ground.wait_until,
         combined=_combined(ground),
         pairs=galvanic_pairs(_metals(ground.profile.liner, kit)),
+        active=None if found is None or contradiction else _active(found),
     )
 
 
@@ -175,6 +180,14 @@ def _combined(ground: Ground) -> Combined | None:
         limit_mg_l=limits.limits.high or _COMBINED_LIMIT_MG_L,
         highest_free_mg_l=window.free_chlorine_mg_l or _HIGHEST_FREE_MG_L,
     )
+
+
+def _active(found: Completed) -> ActiveChlorine | None:
+    needed = {"free_chlorine_mg_l", "cyanuric_acid_mg_l"}
+    test = found.middle
+    if not needed <= found.known or test.cyanuric_acid_mg_l * test.free_chlorine_mg_l <= 0.0:
+        return None
+    return active_chlorine(balance(test))
 
 
 def _metals(liner: Liner, kit: Kit) -> frozenset[Metal]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import floor, log10
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from tubcare.words.water_values import kit_value
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from tubcare.water.balance import ActiveChlorine
     from tubcare.water.combined import Combined
     from tubcare.water.draining import Neutralising
     from tubcare.water.galvanic import GalvanicPair
@@ -71,6 +73,29 @@ def combined_text(speech: Speech, kit: Kit, combined: Combined) -> str:
                 value=value,
                 dose=kit_value(speech, kit, "free_chlorine_mg_l", combined.practice_dose_mg_l),
             )
+
+
+def active_text(speech: Speech, active: ActiveChlorine) -> str:
+    """Return what cyanuric acid leaves of the free chlorine, to the one figure that is known."""
+    told = speech.say(
+        "Cyanuric acid binds free chlorine: only about {value} works as hypochlorous "
+        "acid ({low} to {high}).",
+        value=_one_figure(speech, active.hocl_mg_l),
+        low=_one_figure(speech, active.low_mg_l),
+        high=_one_figure(speech, active.high_mg_l),
+    )
+    if not active.extrapolated:
+        return told
+    return speech.say(
+        "{told} Below 5 °C this was never measured, so the range is wider.", told=told
+    )
+
+
+def _one_figure(speech: Speech, mg_l: float) -> str:
+    if mg_l <= 0.0:
+        return quantity(speech, 0.0, Unit.MG_PER_LITRE)
+    decimals = max(0, -floor(log10(mg_l)))
+    return quantity(speech, round(mg_l, decimals), Unit.MG_PER_LITRE, decimals)
 
 
 def galvanic_text(speech: Speech, pair: GalvanicPair) -> str:
