@@ -304,3 +304,9 @@ def test_the_demo_shows_its_week_and_is_thrown_away_when_the_program_ends(tmp_pa
     week = json.loads(told.stdout)
     assert {item["tub"] for item in week["due_today"]} == {"Shore", "Yard"}
     assert [each.name for each in tmp_path.iterdir() if "demo" in each.name] == []
+
+
+def test_nothing_is_written_down_on_a_day_that_has_not_come(tub: Terminal) -> None:
+    assert tub.run("dip", today="2099-06-10") == 4
+    assert "--on" in tub.err
+    assert tub.run("week", today="2099-06-10") == 0

@@ -5,12 +5,14 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from datetime import timedelta
 from importlib import import_module
 from typing import TYPE_CHECKING, TypeAlias
 from zoneinfo import ZoneInfo
 
 from tubcare.cli.output import Output
-from tubcare.errors import RuleError, StoreError, TubcareError
+from tubcare.clock import SystemClock
+from tubcare.errors import InputError, RuleError, StoreError, TubcareError
 from tubcare.resource_files import read_text
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.household import CURRENCY
@@ -27,6 +29,8 @@ DONE, RULE, VALUE, STORE = 0, 3, 4, 5
 #: The page that documents what --json writes.
 FIELDS = "help/json.txt"
 _Command: TypeAlias = "Callable[[Desk, Arguments, Output], None]"
+#: Commands that write something down on a day.
+_WRITING = frozenset({"done", "skip", "put-off", "dip", "reading", "meter", "fill", "buy"})
 #: The module below `tubcare.cli` and the function in it. Only the one that is asked for is
 #: loaded: all of them together take longer than most commands.
 _COMMANDS = {
@@ -65,6 +69,7 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
         if arguments.command == "fields":
             sys.stdout.write(read_text(FIELDS))
             return DONE
+        _require_no_writing_ahead(arguments)
         desk = open_desk(arguments)
         do = _doer(arguments.command or "")
         if not gc.isenabled():
@@ -97,6 +102,21 @@ def _tell(speech: Speech, error: TubcareError, zone: ZoneInfo | None) -> None:
     sys.stderr.write("tubcare: " + "\n".join(told.lines) + "\n")
     if told.detail:
         sys.stderr.write(f"({told.detail})\n")
+
+
+def _require_no_writing_ahead(arguments: Arguments) -> None:
+    """Refuse to write down on a day that has not come; looking ahead is what it is for."""
+    writes = arguments.command in _WRITING or (
+        arguments.command == "tub" and arguments.values.action is not None
+    )
+    # The day has begun somewhere up to fourteen hours before it has in UTC.
+    latest = (SystemClock().now() + timedelta(hours=14)).date()
+    if writes and arguments.today is not None and arguments.today > latest:
+        raise InputError(
+            "today",
+            "that day has not come; leave --today out of a command that writes, or give the day "
+            "of the work with --on",
+        )
 
 
 def _doer(command: str) -> _Command:
