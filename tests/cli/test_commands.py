@@ -310,3 +310,21 @@ def test_nothing_is_written_down_on_a_day_that_has_not_come(tub: Terminal) -> No
     assert tub.run("dip", today="2099-06-10") == 4
     assert "--on" in tub.err
     assert tub.run("week", today="2099-06-10") == 0
+
+
+def test_a_purchase_can_belong_to_a_tub(tub: Terminal) -> None:
+    assert tub.run("buy", "12.50", "Hose", "--tub", "North") == 0
+    assert tub.run("buy", "12.50", "Hose", "--tub", "Nowhere") == 4
+
+
+def test_a_period_that_ends_before_it_begins_is_refused(tub: Terminal) -> None:
+    assert tub.run("spend", "--since", "2026-05-02", "--until", "2026-05-01") == 4
+    assert "--since" in tub.err
+
+
+def test_a_tub_is_planned_for_its_own_season_and_keeps_the_currency_there_is(
+    tub: Terminal,
+) -> None:
+    assert tub.run("tub", "add", "Yard", "--currency", "USD") == 4
+    assert "EUR" in tub.err
+    assert tub.run("tub", "add", "Yard", "--opens", "11-01", "--closes", "03-31") == 0

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NoReturn
 from typing_extensions import override
 
 from tubcare.cli.energy_arguments import add_frost, add_power
-from tubcare.cli.figures import day, finite, months, today
+from tubcare.cli.figures import day, finite, month_day, months, today
 from tubcare.cli.water_arguments import add_water
 
 if TYPE_CHECKING:
@@ -190,6 +190,7 @@ def _money(commands: argparse._SubParsersAction[_Parser]) -> None:
     buy.add_argument("--category", default="other")
     buy.add_argument("--from", dest="payee", default="")
     buy.add_argument("--task", help="the task it belongs to")
+    buy.add_argument("--tub", metavar="NAME", help="the tub it belongs to")
     buy.add_argument("--on", type=day, metavar="DATE")
     buy.add_argument(
         "--keeps-until", type=day, metavar="DATE", help="for the shelf: the last day of use"
@@ -209,8 +210,10 @@ def _keeping(commands: argparse._SubParsersAction[_Parser]) -> None:
     tub.add_argument("action", nargs="?", choices=("add", "open", "close", "pause", "resume"))
     tub.add_argument("name", nargs="?")
     tub.add_argument("--zone", help="time zone, such as Europe/Helsinki")
-    tub.add_argument("--currency", default="EUR")
+    tub.add_argument("--currency", help="of a new logbook, such as EUR")
     tub.add_argument("--litres", type=finite, default=400.0)
+    tub.add_argument("--opens", type=month_day, metavar="05-01", help="planned first day")
+    tub.add_argument("--closes", type=month_day, metavar="10-15", help="planned last day")
     tub.add_argument("--on", type=day, metavar="DATE")
     backup = _command(commands, "backup", "Take a backup now, or list the backups.")
     backup.add_argument("--list", action="store_true")

@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 
 from tubcare.errors import InputError
+from tubcare.values import MonthDay
 
 # More than any meter, volume or amount of a tub; a sum of such still fits the database.
 _MOST = 10**12
@@ -24,6 +25,12 @@ def day(text: str) -> date:
         raise argparse.ArgumentTypeError(
             f"“{text}” is not a date; write it like 2027-04-15"
         ) from error
+
+
+def month_day(text: str) -> MonthDay:
+    """Return the day of the year written as 05-01."""
+    found = day(f"2000-{text}")
+    return MonthDay(month=found.month, day=found.day)
 
 
 def today(text: str) -> date:

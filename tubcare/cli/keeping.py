@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.tubs import Tub
 
+DEFAULT_CURRENCY = "EUR"
 _STATES = {
     "open": TubState.OPEN,
     "close": TubState.CLOSED,
@@ -141,8 +143,17 @@ def _add(desk: Desk, arguments: Arguments, output: Output) -> None:
         raise InputError("name", "write the name of the tub")
     zone = values.zone or "UTC"
     if not is_started(desk):
-        start_logbook(desk, currency_code=values.currency, home_zone=zone, person=desk.actor)
+        code = values.currency or DEFAULT_CURRENCY
+        start_logbook(desk, currency_code=code, home_zone=zone, person=desk.actor)
+    elif values.currency not in {None, output.speech.currency.code}:
+        kept = output.speech.currency.code
+        raise InputError("currency", f"this logbook is kept in {kept} already; leave it out")
     profile = TubProfile(name=values.name, zone=zone, volume_l=values.litres)
+    profile = replace(
+        profile,
+        season_opens=values.opens or profile.season_opens,
+        season_closes=values.closes or profile.season_closes,
+    )
     added = add_tub_with_plan(desk, profile)
     output.data({"tub": added.tub, "tasks": added.tasks})
     output.line(

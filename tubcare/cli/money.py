@@ -14,6 +14,7 @@ from tubcare.exchange.review_csv import review_csv
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.contributions import View
 from tubcare.services.entries import entries
+from tubcare.services.measures import tub_named
 from tubcare.services.money import Belongs, DirectPurchase, StockPurchase, buy_stock, pay
 from tubcare.services.power_due import fill_if_due
 from tubcare.services.reviews import season_review, year_review
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.entries import Entry
     from tubcare.services.reviews import Reviewed
-    from tubcare.values import TaskId
+    from tubcare.values import TaskId, TubId
     from tubcare.words.locale import Speech
 
 DAYS_SHOWN = 90
@@ -44,7 +45,10 @@ def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
     minor = parse_payment(output.speech, "amount", values.amount)
     on = values.on or arguments.today or desk.home_today()
     category = _category(values.category)
-    belongs = Belongs(task=find_task(desk, values.task) if values.task else None)
+    belongs = Belongs(
+        task=find_task(desk, values.task) if values.task else None,
+        tub=_tub(desk, values.tub) if values.tub else None,
+    )
     if values.quantity:
         quantity = round(exact("quantity", values.quantity) * 1000)
         entry = buy_stock(
@@ -77,12 +81,19 @@ def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
     output.line(f"{values.what}: {money(output.speech, minor)}, {weekday_date(output.speech, on)}")
 
 
+def _tub(desk: Desk, named: str) -> TubId:
+    with desk.read() as connection:
+        return tub_named(connection, named).id
+
+
 def spend(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Show what left the wallet."""
     fill_if_due(desk)
     values = arguments.values
     last = values.until or desk.home_today()
     first = values.since or last - timedelta(days=DAYS_SHOWN)
+    if first > last:
+        raise InputError("until", f"{last} lies before {first}; give the earlier day to --since")
     found = entries(desk, first=first, last=last)
     speech = output.speech
     output.data(
