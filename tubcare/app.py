@@ -43,8 +43,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     return run_command(arguments, open_desk)
 
 
-def open_desk(arguments: Arguments) -> Desk:
-    """Open the logbook that the arguments name.
+def open_desk(arguments: Arguments, chosen: str = "") -> Desk:
+    """Open the logbook that the arguments name, for the person that they name.
+
+    Where they name nobody, for the one `chosen` on this computer, else for who is signed in.
 
     Raises
     ------
@@ -55,7 +57,7 @@ def open_desk(arguments: Arguments) -> Desk:
     from tubcare.store.open import open_store  # noqa: PLC0415
 
     clock: Clock = SystemClock() if arguments.today is None else ViewClock(arguments.today)
-    named, person = arguments.logbook or "", arguments.person or login_name()
+    named, person = arguments.logbook or "", arguments.person or chosen or login_name()
     if arguments.demo:
         from tubcare.services.demo import PEOPLE, demo_logbook  # noqa: PLC0415
 

@@ -15,7 +15,7 @@ from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tubcare.desktop.backups_screen import BackupsScreen
 from tubcare.desktop.closed_page import ClosedPage
-from tubcare.desktop.kept_speech import kept_speech
+from tubcare.desktop.kept_speech import PERSON, kept_speech
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.page_list import BACKUPS, SETTINGS
 from tubcare.desktop.sections import SECTIONS
@@ -126,6 +126,17 @@ def test_language_formats_and_units_are_kept_for_the_next_start(
     settle(qtbot, window)
     speech = kept_speech(keeping, {"LC_ALL": "en_GB.UTF-8"})
     assert (speech.language, speech.formats_tag, speech.units) == ("de", "de_AT", Units.US)
+
+
+def test_the_person_at_this_computer_is_chosen_among_those_of_the_logbook(
+    qtbot: QtBot, window: Window, keeping: Keeping
+) -> None:
+    screen = settings(qtbot, window)
+    assert keeping.text(PERSON) == ""
+    screen.computer.person.setCurrentIndex(screen.computer.person.findData("Ann"))
+    screen.save()
+    settle(qtbot, window)
+    assert keeping.text(PERSON) == "Ann"
 
 
 def test_without_a_choice_the_system_decides(keeping: Keeping) -> None:

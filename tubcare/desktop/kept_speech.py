@@ -1,4 +1,4 @@
-"""Which language, formats and units this computer was told to use; else those of the system."""
+"""What this computer was told to use: language, formats, units, person; else the system's."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 LOCALE: Final = "speech/locale"
 UNITS: Final = "speech/units"
+PERSON: Final = "person/name"
 AS_SYSTEM: Final = ""
 
 

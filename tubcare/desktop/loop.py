@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QTimer
 
 from tubcare.desktop.keeping import Keeping, default_path
-from tubcare.desktop.kept_speech import kept_speech
+from tubcare.desktop.kept_speech import PERSON, kept_speech
 from tubcare.desktop.sections import FIRST_RUN, SECTIONS
 from tubcare.desktop.shell import Parts, Window
 from tubcare.desktop.single_instance import SingleInstance
@@ -31,7 +31,7 @@ _FIRST_LOOK_MS = 1000
 
 
 def run(
-    open_logbook: Callable[[Speech], Logbook],
+    open_logbook: Callable[[Speech, str], Logbook],
     restore_newest: Callable[[], None] | None,
     *,
     in_background: bool,
@@ -49,7 +49,7 @@ def run(
     window = Window(
         Parts(
             sections=SECTIONS,
-            open_logbook=partial(open_logbook, speech),
+            open_logbook=partial(open_logbook, speech, keeping.text(PERSON)),
             theme=theme,
             keeping=keeping,
             speech=speech,

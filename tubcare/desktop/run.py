@@ -42,13 +42,14 @@ class _NoSources(dict[str, Any]):
         """Keep nothing."""
 
 
-def run_window(open_desk: Callable[[], Desk], *, in_background: bool, logbook: str = "") -> int:
+def run_window(open_desk: Callable[[str], Desk], *, in_background: bool, logbook: str = "") -> int:
     """Show the window until it is closed, and return the exit code.
 
     Parameters
     ----------
     open_desk
-        Opens the logbook; called in the logbook's thread after the window was painted.
+        Opens the logbook for the person chosen on this computer, "" for none; called in the
+        logbook's thread after the window was painted.
     in_background
         Whether to start in the tray, without showing the window.
     logbook
@@ -77,7 +78,7 @@ def _restore_newest(logbook: str) -> None:
     restore_newest(Path(logbook), SystemClock().now())
 
 
-def _opened(open_desk: Callable[[], Desk], speech: Speech) -> Logbook:
+def _opened(open_desk: Callable[[str], Desk], speech: Speech, person: str) -> Logbook:
     from tubcare.desktop.opened import OpenLogbook  # noqa: PLC0415  the store loads after the paint
 
-    return OpenLogbook(open_desk(), speech)
+    return OpenLogbook(open_desk(person), speech)

@@ -13,7 +13,7 @@ from typing_extensions import override
 
 from tubcare.desktop.entry import TextEntry, TimeEntry
 from tubcare.desktop.forms import Form
-from tubcare.desktop.kept_speech import AS_SYSTEM, LOCALE, UNITS
+from tubcare.desktop.kept_speech import AS_SYSTEM, LOCALE, PERSON, UNITS
 from tubcare.desktop.screen import Screen
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.theme import worded
@@ -44,6 +44,8 @@ class Settings:
 
     person: Person | None
     home_zone: str
+    names: tuple[str, ...] = ()
+    """Everybody in the logbook."""
 
 
 class SettingsScreen(Screen):
@@ -112,6 +114,7 @@ class SettingsScreen(Screen):
     def _show(self, settings: Settings) -> None:
         self._settings = settings
         self.logbook.zone.setText(settings.home_zone)
+        self.computer.show_people(settings.names)
         if settings.person is not None:
             self.reminders.show_person(settings.person)
 
@@ -204,25 +207,44 @@ class ComputerForm(Form):
             for territory in _TERRITORIES.get(language, ()):
                 tag = f"{language}_{territory}"
                 self.formats.addItem(str(babel_locale(tag).get_display_name(tag)), tag)
+        self.person = QComboBox()
+        self.person.addItem(say("who is signed in"), AS_SYSTEM)
         self.units = QComboBox()
         self.units.addItem(say("as usual there"), AS_SYSTEM)
         for units in Units:
             self.units.addItem(word(context.speech, units), units.value)
         for box, key in ((self.formats, LOCALE), (self.units, UNITS)):
             box.setCurrentIndex(max(0, box.findData(self._keeping.text(key))))
+        self.add_row(
+            "person",
+            say("&Person at this computer"),
+            self.person,
+            hint=say("Reminders come for them, and work is written down as theirs"),
+        )
         self.add_row("locale", say("&Language and formats"), self.formats)
         self.add_row("units", say("U&nits"), self.units)
 
+    def show_people(self, names: tuple[str, ...]) -> None:
+        """Offer everybody in the logbook; the choice made before stays."""
+        chosen = self.person.currentData() or self._keeping.text(PERSON)
+        for name in names:
+            if self.person.findData(name) < 0:
+                self.person.addItem(name, name)
+        self.person.setCurrentIndex(max(0, self.person.findData(chosen)))
+
     def keep(self) -> None:
         """Keep the choices for the next start."""
+        self._keeping.keep(PERSON, self.person.currentData())
         self._keeping.keep(LOCALE, self.formats.currentData())
         self._keeping.keep(UNITS, self.units.currentData())
         self._keeping.write()
 
 
 def _read(desk: Desk) -> Settings:
-    mine = next((person for person in people(desk) if person.name == desk.actor), None)
-    return Settings(person=mine, home_zone=home_zone(desk))
+    known = people(desk)
+    mine = next((person for person in known if person.name == desk.actor), None)
+    names = tuple(person.name for person in known if person.active)
+    return Settings(person=mine, home_zone=home_zone(desk), names=names)
 
 
 def _keep(desk: Desk, before: Settings, wanted: Settings) -> int:
