@@ -80,8 +80,15 @@ def test_a_rule_that_cannot_be_used_is_refused_by_the_name_of_its_part(
 )
 def test_a_rule_that_never_comes_true_is_refused(rule: str) -> None:
     # A Thursday in an odd year.
-    with pytest.raises(InputError, match="eight years"):
+    with pytest.raises(InputError, match="forty years"):
         compile_rule(rule, date(2025, 1, 2))
+
+
+def test_a_leap_day_on_a_monday_is_waited_for() -> None:
+    # 29 February 2044 is a Monday, and the next one after it is in 2072 (perpetual calendar).
+    assert _first("FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=29;BYDAY=MO", "2026-01-01", 2) == days(
+        "2044-02-29", "2072-02-29"
+    )
 
 
 def test_29_february_may_need_all_of_eight_years() -> None:
@@ -165,8 +172,9 @@ def test_lower_case_and_the_name_of_the_property_are_taken() -> None:
 @pytest.mark.parametrize(
     "rule",
     [
-        "FREQ=DAILY;INTERVAL=3660;BYMONTH=2;BYMONTHDAY=29",
-        "FREQ=WEEKLY;INTERVAL=520;BYMONTH=2;BYDAY=MO",
+        "FREQ=DAILY;INTERVAL=36525;BYMONTH=2;BYMONTHDAY=29",
+        "FREQ=WEEKLY;INTERVAL=5217;BYMONTH=2;BYDAY=MO",
+        "FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30",
         "FREQ=DAILY;BYMONTH=2;BYMONTHDAY=29;COUNT=36525",
     ],
 )

@@ -26,8 +26,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 _MAX_ORDINAL = date.max.toordinal()
-#: A rule must name a date within eight years of its start (29 February may need them all).
-_FIRST_WITHIN_DAYS = 8 * 366
+#: A rule must name a date within forty years of its start: 29 February on a given weekday may need
+#: them all around a year such as 2100 (Gregorian calendar).
+_FIRST_WITHIN_DAYS = 40 * 366
 #: How far ahead a next date is searched for.
 _HORIZON_DAYS = 36_525
 
@@ -84,7 +85,7 @@ def compile_rule(text: str, start: date) -> Rule:
     ------
     InputError
         With the part of the rule that cannot be used as its field; also for a rule that names
-        no date within eight years of its start.
+        no date within forty years of its start.
     """
     parts = parse_rule(text)
     pattern = _pattern(parts, start)
@@ -94,7 +95,7 @@ def compile_rule(text: str, start: date) -> Rule:
         raise InputError("UNTIL", "lies before the start of the rule")
     first = pattern.first(begins, min(begins + _FIRST_WITHIN_DAYS, last))
     if first is None:
-        raise InputError(_narrowest(parts), "names no date within eight years of the start")
+        raise InputError(_narrowest(parts), "names no date within forty years of the start")
     if parts.count is not None:
         last = _last_of(pattern, first, parts.count)
     return Rule(pattern=pattern, last=last, gap_days=_gap_days(parts, pattern, first))

@@ -16,12 +16,13 @@ from tubcare.errors import InputError
 
 _WEEKDAYS = {"MO": 0, "TU": 1, "WE": 2, "TH": 3, "FR": 4, "SA": 5, "SU": 6}
 _BY_DAY = re.compile(r"([+-]?[0-9]{1,2})?(MO|TU|WE|TH|FR|SA|SU)")
-_WHOLE = re.compile(r"[+-]?[0-9]{1,4}")
+_WHOLE = re.compile(r"[+-]?[0-9]{1,5}")
 _DATE = re.compile(r"[0-9]{8}")
 _LONGEST_RULE = 1_000
 _SUB_DAILY = {"HOURLY", "MINUTELY", "SECONDLY"}
 _SUB_DAILY_PARTS = {"BYHOUR", "BYMINUTE", "BYSECOND"}
-_MOST = {"DAILY": 3_660, "WEEKLY": 520, "MONTHLY": 120, "YEARLY": 50}
+#: A hundred years of each: nobody looks further ahead.
+_MOST = {"DAILY": 36_525, "WEEKLY": 5_217, "MONTHLY": 1_200, "YEARLY": 100}
 #: A hundred years of days.
 _WRITE_DATE = "write the last date itself as YYYYMMDD"
 _LARGEST_COUNT = 36_525
