@@ -10,6 +10,7 @@ import pytest
 
 from tubcare.values import Liner
 from tubcare.water.assess import Scaling
+from tubcare.water.combined import Combined, CombinedCall
 from tubcare.water.completed import IndexNow
 from tubcare.water.compounds import Compound
 from tubcare.water.draining import neutralising
@@ -21,6 +22,7 @@ from tubcare.water.products import StrengthKind
 from tubcare.water.strips import Band
 from tubcare.water.units import Dimension, Unit
 from tubcare.words.sentences import water, water_advice, water_care, water_plan
+from tubcare.words.sentences.water_care import combined_text
 from tubcare.words.water_products import COMPOUNDS, STRENGTHS
 from tubcare.words.water_values import kit_value, sighting_text
 
@@ -113,3 +115,15 @@ def test_much_topped_up_hints_at_a_leak(english: Speech) -> None:
     assert "look for a leak" in water_care.leak_text(english, 20.0, 500.0)
     assert "leak" not in water_care.leak_text(english, 5.0, 500.0)
     assert water_care.leak_text(english, 0.0, 500.0) == ""
+
+
+def test_a_dose_against_combined_chlorine_stands_with_its_cautions(english: Speech) -> None:
+    found = Combined(
+        combined_mg_l=0.8,
+        call=CombinedCall.BREAKPOINT,
+        least_dose_mg_l=6.1,
+        practice_dose_mg_l=8.0,
+    )
+    told = combined_text(english, Kit(fields=()), found)
+    for caution in ("closed to people", "Never mix", "with acid", "gloves", "eye protection"):
+        assert caution in told

@@ -66,12 +66,17 @@ def combined_text(speech: Speech, kit: Kit, combined: Combined) -> str:
                 value=value,
             )
         case CombinedCall.BREAKPOINT:
-            return speech.say(
+            told = speech.say(
                 "Combined chlorine {value}: change part of the water, or treat it with about "
                 "{dose} of free chlorine as the label says, tub closed to people; slow in cold "
                 "water.",
                 value=value,
                 dose=kit_value(speech, kit, "free_chlorine_mg_l", combined.practice_dose_mg_l),
+            )
+            return speech.say(
+                "{told} Never mix two kinds of chlorine, nor chlorine with acid; put the product "
+                "into water, wear gloves and eye protection, and keep the place aired.",
+                told=told,
             )
 
 
