@@ -363,6 +363,14 @@ def _read_case(desk: Desk, connection: Connection, task: TaskId) -> _Case:
 def _require_open(connection: Connection, case: _Case, key: str) -> Occurrence:
     if case.open is not None and case.open.key == key and case.open.status is not Status.ASLEEP:
         return case.open
+    _require_unclosed(connection, case, key)
+    if case.open is not None and case.open.key == key:
+        return case.open
+    raise RuleError(f"“{case.task.title}” is no longer due like that; look at this week again")
+
+
+def _require_unclosed(connection: Connection, case: _Case, key: str) -> None:
+    """Tell who closed an occurrence and when, where somebody did."""
     done, person = table_of(CompletionRow), table_of(PersonRow)
     row = connection.execute(
         select(done.c.at, person.c.name)
@@ -371,9 +379,6 @@ def _require_open(connection: Connection, case: _Case, key: str) -> Occurrence:
     ).first()
     if row is not None:
         raise AlreadyDoneError(case.task.title, row.name or "somebody", row.at)
-    if case.open is not None and case.open.key == key:
-        return case.open
-    raise RuleError(f"“{case.task.title}” is no longer due like that; look at this week again")
 
 
 def _done(desk: Desk, unit: Unit, case: _Case, closed: Occurrence | None, work: Work) -> Ticked:
@@ -518,7 +523,8 @@ def _close(  # noqa: PLR0913, PLR0917  one row, one place that writes it
         note=fields.note_text(work.note),
     )
     if new_id is None:
-        _require_open(unit.connection, case, "" if closed is None else closed.key)
+        # Somebody was faster between the look and the write.
+        _require_unclosed(unit.connection, case, "" if closed is None else closed.key)
         raise RuleError(f"“{case.task.title}” was closed at the same moment; look again")
     return Closing(
         id=CompletionId(new_id),
