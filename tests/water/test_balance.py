@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, reject
 from hypothesis import strategies as st
 
 from tests.water.waters import a_test, waters
@@ -190,7 +190,11 @@ def test_acid_never_reaches_a_higher_ph() -> None:
 def test_the_order_of_mixing_waters_does_not_matter(
     first: WaterTest, second: WaterTest, third: WaterTest
 ) -> None:
-    a, b, c = (totals_of(test) for test in (first, second, third))
+    try:
+        a, b, c = (totals_of(test) for test in (first, second, third))
+    except InputError:
+        # Drawn by chance: less alkalinity than the sanitiser and the pH carry alone.
+        reject()
     left = mixed(mixed(a, b, 0.5), c, 1.0 / 3.0)
     right = mixed(mixed(c, b, 0.5), a, 1.0 / 3.0)
     assert solve_ph(left, water_c=5.0) == pytest.approx(solve_ph(right, water_c=5.0), abs=1e-8)
