@@ -23,7 +23,7 @@ from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
-from tubcare.services.upkeep import tick_off
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.week import this_week
 from tubcare.store.open import open_store
 

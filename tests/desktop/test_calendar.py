@@ -27,7 +27,7 @@ from tubcare.services.calendar import EntryKind
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
 from tubcare.services.tubs import enter_state
-from tubcare.services.upkeep import tick_off
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.week import this_week
 from tubcare.store.open import open_store
 from tubcare.words.locale import speech_for

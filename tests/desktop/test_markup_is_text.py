@@ -16,7 +16,9 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.services.measures import add_dip, add_readings
 from tubcare.services.money import DirectPurchase, StockPurchase, buy_stock, pay
 from tubcare.services.tasks import open_key
-from tubcare.services.upkeep import Work, put_off, tick_off
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_put_off import put_off
+from tubcare.services.upkeep_tick import tick_off
 
 if TYPE_CHECKING:
     from collections.abc import Callable

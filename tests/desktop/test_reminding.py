@@ -15,7 +15,7 @@ from tubcare.desktop.sections import SECTIONS
 from tubcare.reminders.notifiers import Answered, Press
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
-from tubcare.services.upkeep import tick_off
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.week import this_week
 from tubcare.store.backup import backups
 from tubcare.store.open import open_store

@@ -40,7 +40,8 @@ from tubcare.services.prices import Prices, set_prices
 from tubcare.services.reviews import year_review
 from tubcare.services.supplies import supplies
 from tubcare.services.tubs import enter_state
-from tubcare.services.upkeep import Work, record_work
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_work import record_work
 from tubcare.store.open import open_store
 from tubcare.values import TubId
 from tubcare.words.locale import speech_for

@@ -23,7 +23,8 @@ from tubcare.services.task_edits import TaskDraft, dropped_tasks
 from tubcare.services.task_edits import add_task as add_own
 from tubcare.services.task_record import task_page
 from tubcare.services.tasks import task_list
-from tubcare.services.upkeep import Work, record_work
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_work import record_work
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -26,7 +26,8 @@ from tubcare.services.task_edits import TaskDraft
 from tubcare.services.task_edits import add_task as add_own
 from tubcare.services.task_record import HistoryLine, task_page
 from tubcare.services.tasks import task_list
-from tubcare.services.upkeep import put_off, tick_off
+from tubcare.services.upkeep_put_off import put_off
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.week import this_week
 from tubcare.values import TubId
 

@@ -20,7 +20,8 @@ from tubcare.exchange.plan_calendar import escaped, fold, plan_calendar
 from tubcare.services.calendar import calendar
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
-from tubcare.services.upkeep import put_off, tick_off
+from tubcare.services.upkeep_put_off import put_off
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.store.open import open_store
 from tubcare.words.locale import speech_for
 

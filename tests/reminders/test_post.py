@@ -15,7 +15,7 @@ from tubcare.services.household import (
     people,
 )
 from tubcare.services.outbox import waiting
-from tubcare.services.upkeep import put_off
+from tubcare.services.upkeep_put_off import put_off
 
 if TYPE_CHECKING:
     from tests.reminders.screens import Screen

@@ -22,7 +22,8 @@ from tubcare.reminders.steps import AGAIN, again_key
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.history import undo
 from tubcare.services.household import Weekends, change_person, change_setting, people
-from tubcare.services.upkeep import put_off, skip, tick_off
+from tubcare.services.upkeep_put_off import put_off, skip
+from tubcare.services.upkeep_tick import tick_off
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from tests.support.plans import add_task
 from tubcare.services.facts import read_plan
-from tubcare.services.upkeep import tick_off
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.week import due_items
 
 if TYPE_CHECKING:

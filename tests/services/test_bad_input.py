@@ -33,7 +33,9 @@ from tubcare.services.task_edits import TaskDraft
 from tubcare.services.task_edits import add_task as add_own_task
 from tubcare.services.tasks import open_key, task_detail
 from tubcare.services.tubs import change_profile, enter_state, tubs
-from tubcare.services.upkeep import Ticked, Work, put_off, skip, tick_off
+from tubcare.services.upkeep_model import Ticked, Work
+from tubcare.services.upkeep_put_off import put_off, skip
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.store.open import open_store
 
 if TYPE_CHECKING:

@@ -15,7 +15,8 @@ from tubcare.services.calendar import Calendar, EntryKind, Line, calendar
 from tubcare.services.history import undo
 from tubcare.services.measures import add_dip
 from tubcare.services.tubs import enter_state
-from tubcare.services.upkeep import put_off, put_off_round, skip, tick_off
+from tubcare.services.upkeep_put_off import put_off, put_off_round, skip
+from tubcare.services.upkeep_tick import tick_off
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock

@@ -29,7 +29,9 @@ from tubcare.services.history import redo, undo, undoable
 from tubcare.services.household import POWER_PRICE, WATER_PRICE, change_setting
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_meter_reading
-from tubcare.services.upkeep import EarlyWorkError, skip, tick_off
+from tubcare.services.upkeep_put_off import skip
+from tubcare.services.upkeep_tick import tick_off
+from tubcare.services.upkeep_work import EarlyWorkError
 from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.services.week import this_week
 from tubcare.water.units import Dimension, Unit

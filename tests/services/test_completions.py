@@ -21,7 +21,8 @@ from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
 from tubcare.services.task_record import task_page
 from tubcare.services.tasks import task_detail
-from tubcare.services.upkeep import Ticked, Work, record_work
+from tubcare.services.upkeep_model import Ticked, Work
+from tubcare.services.upkeep_work import record_work
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk

@@ -33,7 +33,8 @@ from tubcare.services.money import (
     pay,
 )
 from tubcare.services.prices import Prices, set_prices
-from tubcare.services.upkeep import Work, record_work
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_work import record_work
 from tubcare.values import EntryId
 
 if TYPE_CHECKING:

@@ -15,7 +15,8 @@ from tubcare.services.completions import delete_completion
 from tubcare.services.history import undo
 from tubcare.services.task_edits import TaskDraft, add_task
 from tubcare.services.tasks import task_detail, task_list
-from tubcare.services.upkeep import Work, record_work
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_work import record_work
 from tubcare.services.week import this_week
 
 if TYPE_CHECKING:

@@ -15,7 +15,9 @@ from tubcare.services.history import undo
 from tubcare.services.measures import add_dip, add_readings
 from tubcare.services.moments import end_of, local_instant, start_of
 from tubcare.services.tasks import open_key, task_detail
-from tubcare.services.upkeep import Work, record_work, tick_off
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_tick import tick_off
+from tubcare.services.upkeep_work import record_work
 from tubcare.services.week import this_week
 
 if TYPE_CHECKING:

@@ -17,7 +17,10 @@ from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.procedures import Procedure, procedures
 from tubcare.services.tub_states import season_now, state_history
 from tubcare.services.tubs import enter_state, tubs
-from tubcare.services.upkeep import Work, record_work, tick_off, tick_step, untick_step
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_steps import tick_step, untick_step
+from tubcare.services.upkeep_tick import tick_off
+from tubcare.services.upkeep_work import record_work
 from tubcare.services.week import this_week
 from tubcare.values import TubId, TubProfile
 

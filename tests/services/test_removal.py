@@ -40,7 +40,9 @@ from tubcare.services.removal import (
 )
 from tubcare.services.supplies import add_supply, change_supply, supplies, throw_away
 from tubcare.services.tasks import open_key
-from tubcare.services.upkeep import put_off, tick_off, tick_step, untick_step
+from tubcare.services.upkeep_put_off import put_off
+from tubcare.services.upkeep_steps import tick_step, untick_step
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.store.unit import TABLES
 
 if TYPE_CHECKING:

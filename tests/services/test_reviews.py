@@ -32,7 +32,8 @@ from tubcare.services.prices import Prices, prices, set_prices
 from tubcare.services.reviews import review_of, season_review, year_review
 from tubcare.services.supplies import supplies
 from tubcare.services.tubs import enter_state
-from tubcare.services.upkeep import Work, record_work
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_work import record_work
 
 if TYPE_CHECKING:
     from tubcare.services.reviews import Reviewed

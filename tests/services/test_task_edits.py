@@ -27,7 +27,8 @@ from tubcare.services.task_edits import (
     dropped_tasks,
 )
 from tubcare.services.tasks import task_detail, task_list
-from tubcare.services.upkeep import Work, record_work
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_work import record_work
 from tubcare.values import TubProfile
 
 if TYPE_CHECKING:

@@ -15,7 +15,8 @@ from tubcare.services.measures import add_dip
 from tubcare.services.task_edits import TaskDraft, draft_of
 from tubcare.services.task_preview import preview
 from tubcare.services.tasks import task_detail
-from tubcare.services.upkeep import Work, record_work
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_work import record_work
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk

@@ -13,7 +13,8 @@ from tubcare.care.procedure import StepState
 from tubcare.services.desk import Desk
 from tubcare.services.task_edits import TaskDraft, add_task
 from tubcare.services.task_record import task_page
-from tubcare.services.upkeep import tick_off, tick_step, untick_step
+from tubcare.services.upkeep_steps import tick_step, untick_step
+from tubcare.services.upkeep_tick import tick_off
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock

@@ -25,17 +25,11 @@ from tubcare.services.measures import add_dip, add_readings
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
 from tubcare.services.tubs import enter_state, tubs
-from tubcare.services.upkeep import (
-    EarlyWorkError,
-    Work,
-    put_off,
-    record_work,
-    skip,
-    tick_off,
-    tick_step,
-    ticked_steps,
-    untick_step,
-)
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_put_off import put_off, skip
+from tubcare.services.upkeep_steps import tick_step, ticked_steps, untick_step
+from tubcare.services.upkeep_tick import tick_off
+from tubcare.services.upkeep_work import EarlyWorkError, record_work
 from tubcare.services.week import DueItem, this_week
 
 if TYPE_CHECKING:

@@ -26,7 +26,8 @@ from tubcare.services.money import (
 from tubcare.services.prices import Prices, set_prices
 from tubcare.services.reviews import year_review
 from tubcare.services.supplies import supplies, throw_away
-from tubcare.services.upkeep import Work, record_work
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_work import record_work
 from tubcare.services.used import used_between
 
 

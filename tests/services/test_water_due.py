@@ -20,7 +20,9 @@ from tubcare.services.measures import add_dip, add_readings
 from tubcare.services.meters import add_fill
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
-from tubcare.services.upkeep import Work, record_work, tick_off
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_tick import tick_off
+from tubcare.services.upkeep_work import record_work
 from tubcare.services.water_do import do_step
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan

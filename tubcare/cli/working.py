@@ -11,7 +11,9 @@ from tubcare.services.history import redo, undo
 from tubcare.services.supplies import supply_named
 from tubcare.services.task_record import task_page
 from tubcare.services.tasks import open_key
-from tubcare.services.upkeep import EarlyWorkError, Ticked, Work, put_off, record_work, skip
+from tubcare.services.upkeep_model import Ticked, Work
+from tubcare.services.upkeep_put_off import put_off, skip
+from tubcare.services.upkeep_work import EarlyWorkError, record_work
 from tubcare.words.dates import weekday_date
 from tubcare.words.money import money, parse_payment
 from tubcare.words.numbers import parse_number

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.desktop.upkeep_side import UpkeepSide
     from tubcare.services.calendar import Line
-    from tubcare.services.upkeep import Ticked
+    from tubcare.services.upkeep_model import Ticked
 
 
 class Acting(QObject):

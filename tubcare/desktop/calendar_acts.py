@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.services.calendar import EntryKind
-from tubcare.services.upkeep import put_off, put_off_round, tick_off, tick_round
+from tubcare.services.upkeep_put_off import put_off, put_off_round
+from tubcare.services.upkeep_tick import tick_off, tick_round
 from tubcare.words.dates import day_and_month, weekday_date
 
 if TYPE_CHECKING:
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
 
     from tubcare.services.calendar import Line
     from tubcare.services.desk import Desk
-    from tubcare.services.upkeep import Ticked
+    from tubcare.services.upkeep_model import Ticked
     from tubcare.values import TaskId
     from tubcare.words.locale import Speech
 

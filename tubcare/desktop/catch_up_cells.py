@@ -9,7 +9,7 @@ from tubcare.care.terms import Counter, Status
 from tubcare.desktop.marks import state_word
 from tubcare.errors import InputError, OutOfRangeError, TubcareError
 from tubcare.services.catch_up import LaterTickError, SheetKind, Tick
-from tubcare.services.upkeep import EarlyWorkError
+from tubcare.services.upkeep_work import EarlyWorkError
 from tubcare.words.dates import day_and_month, weekday_date
 from tubcare.words.numbers import number, parse_number, parse_whole
 from tubcare.words.sentences.errors import trouble

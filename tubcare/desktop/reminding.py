@@ -21,7 +21,7 @@ from tubcare.reminders.wording import SpokenNotes
 from tubcare.services.backups import daily_backup
 from tubcare.services.power_due import fill_if_due
 from tubcare.services.tubs import tubs
-from tubcare.services.upkeep import tick_off
+from tubcare.services.upkeep_tick import tick_off
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

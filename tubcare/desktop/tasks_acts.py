@@ -11,7 +11,9 @@ from tubcare.desktop.work import Fault
 from tubcare.errors import AlreadyDoneError
 from tubcare.services.completions import delete_completion
 from tubcare.services.task_edits import drop_task
-from tubcare.services.upkeep import AS_USUAL, EarlyWorkError, record_work, tick_step, untick_step
+from tubcare.services.upkeep_model import AS_USUAL
+from tubcare.services.upkeep_steps import tick_step, untick_step
+from tubcare.services.upkeep_work import EarlyWorkError, record_work
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.task_record import TaskPage
     from tubcare.services.tasks import TaskLine
-    from tubcare.services.upkeep import Ticked
+    from tubcare.services.upkeep_model import Ticked
     from tubcare.values import CompletionId, TaskId
 
 

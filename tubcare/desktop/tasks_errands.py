@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Literal, Protocol, TypeVar
 from tubcare.desktop.tasks_work_form import PutOffForm, SkipForm, WorkForm
 from tubcare.errors import RuleError
 from tubcare.services.amending import amend_completion
-from tubcare.services.upkeep import put_off, record_work, skip, tick_off
+from tubcare.services.upkeep_put_off import put_off, skip
+from tubcare.services.upkeep_tick import tick_off
+from tubcare.services.upkeep_work import record_work
 from tubcare.services.work_kit import amend_kit, work_kit
 
 if TYPE_CHECKING:
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.forms import Form
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
-    from tubcare.services.upkeep import Ticked
+    from tubcare.services.upkeep_model import Ticked
     from tubcare.services.work_kit import WorkKit
     from tubcare.values import CompletionId, TaskId
 

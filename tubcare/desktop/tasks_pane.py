@@ -15,7 +15,7 @@ from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import main_action, worded
 from tubcare.desktop.work import Fault
 from tubcare.errors import AlreadyDoneError, InputError, OutOfRangeError, RuleError
-from tubcare.services.upkeep import EarlyWorkError, Ticked
+from tubcare.services.upkeep_work import EarlyWorkError
 from tubcare.words.dates import weekday_date
 from tubcare.words.sentences.errors import trouble
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.forms import Form
     from tubcare.desktop.screen import Context
     from tubcare.desktop.tasks_errands import Errand
+    from tubcare.services.upkeep_model import Ticked
     from tubcare.services.work_kit import WorkKit
 
 

@@ -12,7 +12,7 @@ from tubcare.desktop.entry import DateEntry, MinutesEntry, MoneyEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.tasks_supplies import SuppliesEditor
 from tubcare.errors import InputError
-from tubcare.services.upkeep import Work
+from tubcare.services.upkeep_model import Work
 from tubcare.words.dates import minutes
 from tubcare.words.terms import word
 

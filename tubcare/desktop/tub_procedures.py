@@ -16,7 +16,9 @@ from tubcare.desktop.tub_steps import StepList
 from tubcare.desktop.when_entry import When, WhenEntry
 from tubcare.desktop.work import Fault
 from tubcare.errors import InputError
-from tubcare.services.upkeep import Work, tick_off, tick_step, untick_step
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_steps import tick_step, untick_step
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
 from tubcare.words.plan_terms import plan_word
@@ -30,7 +32,7 @@ if TYPE_CHECKING:
     from tubcare.care.model import TubState
     from tubcare.desktop.screen import Context
     from tubcare.services.procedures import Procedure
-    from tubcare.services.upkeep import Ticked
+    from tubcare.services.upkeep_model import Ticked
 
 
 class Procedures(QWidget):

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.desktop.tasks_errands import Errand
     from tubcare.desktop.tasks_pane import DetailsPane
-    from tubcare.services.upkeep import EarlyWorkError, Ticked
+    from tubcare.services.upkeep_model import Ticked
+    from tubcare.services.upkeep_work import EarlyWorkError
     from tubcare.values import CompletionId, TaskId
 
 LIST_SHARE, PANE_SHARE = 3, 2

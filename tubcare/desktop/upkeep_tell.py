@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.tasks_errands import Kind
     from tubcare.desktop.upkeep_side import UpkeepSide
     from tubcare.errors import AlreadyDoneError
-    from tubcare.services.upkeep import Ticked
+    from tubcare.services.upkeep_model import Ticked
     from tubcare.values import CompletionId, TaskId
 
 

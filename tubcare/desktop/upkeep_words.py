@@ -11,7 +11,7 @@ from tubcare.words.sentences.turns import entered
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from tubcare.services.upkeep import Ticked
+    from tubcare.services.upkeep_model import Ticked
     from tubcare.words.locale import Speech
 
 

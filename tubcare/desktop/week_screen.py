@@ -21,7 +21,8 @@ from tubcare.desktop.work import Fault
 from tubcare.errors import AlreadyDoneError
 from tubcare.services.measures import add_dip
 from tubcare.services.topics import Topic
-from tubcare.services.upkeep import Ticked, put_off, put_off_round, tick_off, tick_round
+from tubcare.services.upkeep_put_off import put_off, put_off_round
+from tubcare.services.upkeep_tick import tick_off, tick_round
 from tubcare.services.week import DueItem, this_week
 from tubcare.words.dates import date_range, first_weekday
 from tubcare.words.sentences.frost_notes import frost_note_told
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.topics import Topics
+    from tubcare.services.upkeep_model import Ticked
     from tubcare.words.locale import Speech
 
 

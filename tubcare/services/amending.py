@@ -18,7 +18,7 @@ from tubcare.services.moments import happened_at
 from tubcare.services.refunds import require_not_refunded
 from tubcare.services.spending import spend_category
 from tubcare.services.topics import Topic
-from tubcare.services.upkeep import Ticked, Work
+from tubcare.services.upkeep_model import Ticked, Work
 from tubcare.store.tables import CompletionRow, EntryRow, PersonRow, TaskRow, UseRow
 from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, SupplyId, TaskId

@@ -16,7 +16,8 @@ from tubcare.services.measures import (
     tub_named,
 )
 from tubcare.services.meters import METER_TOPICS, insert_meter_reading
-from tubcare.services.upkeep import UPKEEP_TOPICS, Work, insert_work
+from tubcare.services.upkeep_model import UPKEEP_TOPICS, Work
+from tubcare.services.upkeep_work import insert_work
 from tubcare.services.water_entry import (
     ENTRY_TOPICS,
     Entry,
@@ -49,7 +50,7 @@ class SheetKind(StrEnum):
 
 
 class Tick(StrEnum):
-    """What a tick means where the work came before its time: see `tubcare.services.upkeep`."""
+    """What a tick means where the work came before its time, as in `record_work`."""
 
     DONE = "done"
     RESTARTS = "restarts"

@@ -13,7 +13,8 @@ from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
 from tubcare.services.supplies import find_supply
 from tubcare.services.topics import Topic
-from tubcare.services.upkeep import Work, tick_off
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.store.tables import DoseRow, StepTickRow
 
 if TYPE_CHECKING:

@@ -22,14 +22,10 @@ from tubcare.services.demo_days import (
 )
 from tubcare.services.facts import read_plan
 from tubcare.services.money import Belongs, DirectPurchase, StockPurchase, buy_stock, pay
-from tubcare.services.upkeep import (
-    UPKEEP_TOPICS,
-    Work,
-    insert_tick,
-    put_off,
-    record_work,
-    skip,
-)
+from tubcare.services.upkeep_model import UPKEEP_TOPICS, Work
+from tubcare.services.upkeep_put_off import put_off, skip
+from tubcare.services.upkeep_tick import insert_tick
+from tubcare.services.upkeep_work import record_work
 
 if TYPE_CHECKING:
     import random

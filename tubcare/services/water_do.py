@@ -10,7 +10,7 @@ from tubcare.services.household import ensure_person
 from tubcare.services.measures import tub_named
 from tubcare.services.moments import happened_at
 from tubcare.services.topics import Topic
-from tubcare.services.upkeep import close_as_done
+from tubcare.services.upkeep_closing import close_as_done
 from tubcare.services.water_due import asked_of, open_steps
 from tubcare.services.water_plan import plan_in
 from tubcare.services.water_steps import StepRecord, record_step, require_next

@@ -11,7 +11,7 @@ from tests.services.histories.club import Club, back, which, who
 from tubcare.care.model import Status
 from tubcare.services.catch_up import CellKey, RowKey, SheetKind, Tick, catch_up, doubts
 from tubcare.services.catch_up_sheet import catch_up_sheet
-from tubcare.services.upkeep import put_off_round
+from tubcare.services.upkeep_put_off import put_off_round
 from tubcare.services.week import RoundItem, in_rounds, this_week
 
 cells = st.lists(

@@ -11,7 +11,7 @@ from tubcare.services.amending import amend_completion
 from tubcare.services.offers import offers, take_offer
 from tubcare.services.task_edits import change_task, draft_of
 from tubcare.services.tasks import task_detail
-from tubcare.services.upkeep import Work
+from tubcare.services.upkeep_model import Work
 from tubcare.values import CompletionId, SupplyId, TaskId
 
 results = st.sampled_from([None, *InspectionResult])

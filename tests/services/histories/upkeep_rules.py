@@ -32,16 +32,11 @@ from tubcare.services.task_edits import (
     drop_task,
 )
 from tubcare.services.tubs import change_profile, enter_state, tubs
-from tubcare.services.upkeep import (
-    Work,
-    put_off,
-    record_work,
-    skip,
-    tick_off,
-    tick_round,
-    tick_step,
-    untick_step,
-)
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_put_off import put_off, skip
+from tubcare.services.upkeep_steps import tick_step, untick_step
+from tubcare.services.upkeep_tick import tick_off, tick_round
+from tubcare.services.upkeep_work import record_work
 from tubcare.services.week import DueItem, RoundItem, in_rounds, this_week
 from tubcare.values import CompletionId, Liner, TaskId, TubProfile
 
