@@ -25,6 +25,7 @@ from tubcare.desktop.screen import Screen
 from tubcare.errors import TubcareError
 from tubcare.services.household import is_started, start_logbook
 from tubcare.services.plans import add_tub_with_plan
+from tubcare.words.locale import NO_CURRENCY
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -50,7 +51,7 @@ class FirstRun(Screen):
         self.tub = TubPage(context)
         self.material = MaterialPage(context)
         self.place = PlacePage(context, _local_zone(), context.speech.currency.code)
-        if self.place.currency.text() == "XXX":
+        if self.place.currency.text() == NO_CURRENCY.code:
             self.place.currency.setText("EUR")
         self.plan = PlanPage(context)
         self.pages = QStackedWidget()
