@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.energy.builders import HELSINKI, SEASON, flat_tariff, make_tub, nordic_year
+from tests.energy.changes import with_envelope, with_pump_hours, with_set_point, with_shading
 from tests.reference.energy.integrator import integrate
 from tubcare.energy.back_test import back_test
 from tubcare.energy.calibration import Evidence, MeterSpan, calibrate
@@ -28,11 +29,6 @@ from tubcare.energy.what_if import (
     Scenario,
     Variant,
     compare,
-    with_envelope,
-    with_pump_hours,
-    with_season,
-    with_set_point,
-    with_shading,
 )
 
 if TYPE_CHECKING:
@@ -86,7 +82,7 @@ def _changes(share: float) -> tuple[Callable[[Scenario], Scenario], ...]:
         with_pump_hours(24.0 * share),
         with_shading(share),
         with_envelope(lambda there: replace(there, body_ua_w_k=1.0 + 20.0 * share)),
-        with_season(SEASON[0], LAST - timedelta(days=int(40 * share) if FULL else 0)),
+        lambda it: replace(it, last=LAST - timedelta(days=int(40 * share) if FULL else 0)),
     )
 
 

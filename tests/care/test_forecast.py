@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import pytest
-
 from tests.care.builders import SUMMER, day, days, done, every, reading, rule, task, tub
-from tubcare.care.forecast import forecast, next_dates
+from tubcare.care.forecast import forecast
 from tubcare.care.model import (
     Counter,
     CounterState,
@@ -27,7 +25,6 @@ from tubcare.care.model import (
     UseTrigger,
     parse_condition,
 )
-from tubcare.errors import OutOfRangeError
 
 if TYPE_CHECKING:
     from datetime import date
@@ -120,38 +117,3 @@ def test_a_daily_task_comes_once_a_day() -> None:
 
 
 # --- the preview of a trigger
-
-
-def test_the_preview_of_a_rule_lists_its_next_dates() -> None:
-    trigger = rule("FREQ=MONTHLY;BYDAY=1SA")
-    assert tuple(next_dates(trigger, day("2026-05-03"), 2)) == days("2026-06-06", "2026-07-04")
-
-
-def test_the_preview_of_an_interval_keeps_its_day() -> None:
-    found = next_dates(every(1, Period.MONTH), day("2026-01-31"), 3)
-    assert tuple(found) == days("2026-02-28", "2026-03-31", "2026-04-30")
-
-
-def test_the_preview_of_a_season_needs_the_tub() -> None:
-    trigger = SeasonTrigger(edge=Edge.CLOSING, offset_days=-7)
-    assert next_dates(trigger, day("2026-06-01"), 2) == []
-    found = next_dates(trigger, day("2026-06-01"), 2, tub=OPENED)
-    assert tuple(found) == days("2026-10-24", "2027-10-24")
-
-
-def test_the_preview_of_what_depends_on_facts_is_empty() -> None:
-    use = UseTrigger(counter=Counter.DIP, amount=40)
-    look = ReadingTrigger(condition=parse_condition("ph outside range"))
-    assert next_dates(use, day("2026-06-01"), 5) == next_dates(look, day("2026-06-01"), 5) == []
-
-
-def test_the_preview_of_a_date_that_has_passed_is_empty() -> None:
-    single = OnceTrigger(on=day("2026-05-01"))
-    assert next_dates(single, day("2026-05-02"), 5) == []
-    assert tuple(next_dates(single, day("2026-05-01"), 5)) == days("2026-05-01")
-
-
-def test_a_preview_stays_within_the_calendar() -> None:
-    with pytest.raises(OutOfRangeError):
-        next_dates(every(1), day("2026-01-01"), 1_001)
-    assert len(next_dates(every(50, Period.YEAR), day("2200-01-01"), 1_000)) < 1_000

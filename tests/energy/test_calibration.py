@@ -19,7 +19,7 @@ from tubcare.energy.calibration import (
     Refusal,
     calibrate,
 )
-from tubcare.energy.drift_test import DriftResult, PullDownLog, fit_drift, fit_pull_down
+from tubcare.energy.drift_test import DriftResult, fit_drift
 from tubcare.energy.holding import held_power
 from tubcare.energy.hours import hours_of_days
 from tubcare.energy.lumped import LumpedBody, temperature_after_c
@@ -213,19 +213,6 @@ def test_a_drift_test_that_cannot_tell_is_refused() -> None:
     near, slow = _drifted(hours=12, air_c=9.0, noise_k=0.0)
     with pytest.raises(InputError, match="differ by 10 K"):
         fit_drift(near, slow, air_c=9.0, heat_capacity_j_k=CAPACITY)
-
-
-def test_a_pull_down_tells_capacity_and_cop_once_the_leak_is_known() -> None:
-    body = LumpedBody(
-        heat_capacity_j_k=CAPACITY, ua_w_k=5.0, air_c=18.0, gain_w=40.0, cooling_w=600.0
-    )
-    seconds = tuple(600.0 * n for n in range(19))
-    water = tuple(temperature_after_c(body, start_c=12.0, duration_s=t) for t in seconds)
-    log = PullDownLog(elapsed_s=seconds, water_c=water, air_c=18.0, compressor_kwh=3.0 * 0.2)
-    result = fit_pull_down(log, ua_w_k=5.0, gain_w=40.0, heat_capacity_j_k=CAPACITY)
-    assert result.cooling_w == pytest.approx(600.0, rel=0.01)
-    assert result.cop == pytest.approx(3.0, rel=0.01)
-    assert math.isclose(result.air_c, 18.0)
 
 
 def test_three_weeks_teach_but_leave_none_to_hold_out_which_is_said() -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.energy.builders import HELSINKI, SEASON, flat_tariff, make_tub, nordic_year
+from tests.energy.changes import with_envelope, with_pump_hours, with_set_point, with_shading
 from tubcare.energy.holding import held_power
 from tubcare.energy.hours import hours_of_days
 from tubcare.energy.uncertainty import Factors, default_spread, estimate
@@ -16,12 +17,6 @@ from tubcare.energy.what_if import (
     Scenario,
     Variant,
     compare,
-    with_envelope,
-    with_pump_hours,
-    with_season,
-    with_set_point,
-    with_shading,
-    with_tariff,
 )
 
 if TYPE_CHECKING:
@@ -58,8 +53,11 @@ def _only(scenario: Scenario, variant: Variant) -> tuple[Outcome, Outcome]:
         Variant(name="warmer", change=with_set_point(8.0)),
         Variant(name="pump", change=with_pump_hours(8.0)),
         Variant(name="shade", change=with_shading(0.9)),
-        Variant(name="short", change=with_season(date(2025, 5, 1), date(2025, 9, 30))),
-        Variant(name="cheap", change=with_tariff(flat_tariff(20))),
+        Variant(
+            name="short",
+            change=lambda it: replace(it, first=date(2025, 5, 1), last=date(2025, 9, 30)),
+        ),
+        Variant(name="cheap", change=lambda it: replace(it, tariff=flat_tariff(20))),
         Variant(name="walls", change=with_envelope(_thicker)),
     ],
     ids=lambda variant: variant.name,

@@ -13,10 +13,7 @@ from tubcare.ledger.budget import compare_with_budget, prorated
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.forecast import (
     ExpectedCost,
-    carry_on,
     forecast,
-    set_aside_per_month,
-    usual_cost,
 )
 from tubcare.ledger.months import YearMonth
 
@@ -52,39 +49,12 @@ def test_a_negative_expected_cost_is_refused() -> None:
         forecast(0, [expected(TODAY, -1)], today=TODAY, last=CLOSES)
 
 
-@pytest.mark.parametrize(
-    ("payments", "usual"),
-    [((), None), ((500,), 500), ((500, 701), 600), ((9, 500, 700, 600), 600)],
-)
-def test_the_usual_cost_is_the_median_of_the_last_three(
-    payments: tuple[int, ...], usual: int | None
-) -> None:
-    assert usual_cost(payments) == usual
-
-
-def test_a_running_cost_goes_on_at_its_daily_rate() -> None:
-    first = date(2026, 8, 1)
-    assert carry_on(1000, first=first, today=TODAY, last=date(2026, 8, 31)) == 2100
-    assert carry_on(1000, first=first, today=TODAY, last=first) == 0
-
-
-def test_a_running_cost_that_starts_tomorrow_is_refused() -> None:
-    with pytest.raises(InputError):
-        carry_on(1, first=date(2026, 8, 11), today=TODAY, last=CLOSES)
-
-
-def test_what_is_set_aside_covers_the_replacement() -> None:
-    assert set_aside_per_month(10_000, months=3) == 3334
-    with pytest.raises(OutOfRangeError):
-        set_aside_per_month(10_000, months=0)
-
-
 def test_a_line_says_what_is_left_now_and_at_the_end() -> None:
     table = compare_with_budget(
         budgets={POWER: 14_000}, actual={POWER: 10_500}, expected={POWER: 4000}
     )
     line = table.lines[0]
-    assert (line.left_minor, line.forecast_left_minor, line.spent_percent) == (3500, -500, 75)
+    assert (line.left_minor, line.forecast_left_minor) == (3500, -500)
 
 
 def test_a_category_without_a_budget_is_shown_apart_from_the_sum() -> None:
@@ -96,7 +66,6 @@ def test_a_category_without_a_budget_is_shown_apart_from_the_sum() -> None:
 def test_a_budget_without_any_amount_is_shown() -> None:
     table = compare_with_budget(budgets={POWER: 0}, actual={}, expected={})
     assert [line.category for line in table.lines] == [POWER]
-    assert table.lines[0].spent_percent is None
 
 
 def test_no_budget_at_all_has_no_sum() -> None:

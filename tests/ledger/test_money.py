@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -16,10 +16,7 @@ from tubcare.ledger.money import (
     about,
     check_minor,
     divide_half_even,
-    parse_amount,
-    round_to_minor,
     split,
-    split_evenly,
     to_decimal,
     to_minor,
 )
@@ -39,51 +36,16 @@ def test_an_unknown_currency_is_refused(code: str) -> None:
         currency(code)
 
 
-@pytest.mark.parametrize(
-    ("text", "code", "minor"),
-    [
-        ("12.50", "EUR", 1250),
-        (" 12.5 ", "EUR", 1250),
-        ("12", "JPY", 12),
-        ("0.001", "KWD", 1),
-        ("0", "EUR", 0),
-        ("12.500", "EUR", 1250),
-    ],
-)
-def test_a_plain_number_is_read_as_minor_units(text: str, code: str, minor: int) -> None:
-    assert parse_amount(text, currency(code)) == minor
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        *("", "1e3", "nan", "inf", "-5", "\N{MINUS SIGN}5", "(5.00)", "1,234.56", "1'234"),
-        *("12.345", "12,50", "+5", "5.", ".5", "1 000", "\N{ARABIC-INDIC DIGIT FIVE}", "0x10"),
-        "9" * 30,
-    ],
-)
-def test_anything_else_is_refused_not_guessed(text: str) -> None:
-    with pytest.raises(InputError):
-        parse_amount(text, EUR)
-
-
-def test_decimals_that_the_currency_does_not_have_are_refused() -> None:
-    with pytest.raises(InputError, match="0 decimals"):
-        parse_amount("12.5", JPY)
-
-
 @pytest.mark.parametrize("amount", ["10000000000.01", "1e999999", "-1e30"])
 def test_absurd_amounts_are_refused(amount: str) -> None:
     with pytest.raises(OutOfRangeError):
         to_minor(Decimal(amount), EUR)
-    with pytest.raises(OutOfRangeError):
-        round_to_minor(Decimal(amount), EUR)
 
 
 @pytest.mark.parametrize("amount", ["NaN", "sNaN", "Infinity", "1e-999999"])
 def test_what_is_no_amount_is_refused(amount: str) -> None:
     with pytest.raises(InputError):
-        round_to_minor(Decimal(amount), EUR)
+        to_minor(Decimal(amount), EUR)
 
 
 @pytest.mark.parametrize("minor", [-1, MAX_MINOR + 1])
@@ -97,12 +59,6 @@ def test_minor_units_come_back_from_units(minor: int, unit: Currency) -> None:
     assert to_minor(to_decimal(minor, unit), unit) == minor
 
 
-@given(st.decimals(-(10**6), 10**6, places=6))
-def test_rounding_is_that_of_decimal_half_even(amount: Decimal) -> None:
-    wanted = amount.quantize(Decimal("0.01"), rounding=ROUND_HALF_EVEN)
-    assert round_to_minor(amount, EUR) == int(wanted * 100)
-
-
 @given(st.integers(-(10**20), 10**20), st.integers(1, 10**12))
 def test_division_rounds_like_a_fraction(numerator: int, denominator: int) -> None:
     assert divide_half_even(numerator, denominator) == round(Fraction(numerator, denominator))
@@ -112,11 +68,6 @@ def test_division_rounds_like_a_fraction(numerator: int, denominator: int) -> No
 def test_division_by_nothing_or_less_is_refused(denominator: int) -> None:
     with pytest.raises(OutOfRangeError):
         divide_half_even(1, denominator)
-
-
-def test_a_hundred_in_three_gives_the_rest_to_the_earliest() -> None:
-    assert split_evenly(10_000, 3) == (3334, 3333, 3333)
-    assert split_evenly(-10_000, 3) == (-3334, -3333, -3333)
 
 
 @given(MINORS, st.lists(st.integers(0, 10**6), min_size=1, max_size=12).filter(any))

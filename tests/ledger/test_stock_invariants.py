@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tubcare.ledger.stock import replay, state_before
+from tubcare.ledger.stock import replay
 from tubcare.ledger.stock_facts import (
     Expired,
     Purchase,
@@ -66,8 +66,6 @@ def test_what_came_in_is_used_lost_expired_or_on_the_shelf(
     result = replay(facts, opening)
     booked = sum(cost.minor for cost in result.costs)
     assert opening.value_minor + paid - refunded == booked + result.state.value_minor
-    totals = result.totals
-    assert totals.used_minor + totals.lost_minor + totals.expired_minor == booked
 
 
 @given(histories(), OPENINGS)
@@ -78,12 +76,16 @@ def test_quantities_add_up_too(facts: list[StockFact], opening: StockState) -> N
     assert opening.quantity_milli + bought - gone == result.state.quantity_milli
 
 
+def before(facts: list[StockFact], day: date) -> StockState:
+    return replay(fact for fact in facts if fact.on < day).state
+
+
 @given(histories(), st.integers(0, 21))
 def test_a_replay_from_any_day_says_what_a_replay_of_everything_says(
     facts: list[StockFact], days: int
 ) -> None:
     cut = FIRST + timedelta(days=days)
-    start = state_before(facts, cut)
+    start = before(facts, cut)
     rest = replay([fact for fact in facts if fact.on >= cut], start)
     whole = replay(facts)
     assert rest.state == whole.state
@@ -97,7 +99,7 @@ def test_a_late_edit_replayed_from_its_day_leaves_the_costs_of_a_replay_of_every
     late = Purchase(id=99, on=FIRST + timedelta(days=days), quantity_milli=3500, minor=7777)
     kept = {(cost.kind, cost.id): cost for cost in replay(facts).costs}
     after = [fact for fact in facts if fact.on >= late.on]
-    for cost in replay([late, *after], state_before(facts, late.on)).costs:
+    for cost in replay([late, *after], before(facts, late.on)).costs:
         kept[cost.kind, cost.id] = cost
     assert set(kept.values()) == set(replay([late, *facts]).costs)
 

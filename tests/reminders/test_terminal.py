@@ -9,7 +9,7 @@ from tests.reminders.times import FRIDAY, SATURDAY, at, once, tick
 from tubcare.errors import StoreBusyError, StoreError
 from tubcare.reminders.notifiers import Printed
 from tubcare.reminders.post import Delivery, Post
-from tubcare.reminders.terminal import LONGEST_PAUSE, pause_for_answers, stay
+from tubcare.reminders.terminal import LONGEST_PAUSE, stay
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -119,17 +119,6 @@ def test_staying_looks_when_somebody_wrote_to_the_logbook(clock: StillClock) -> 
         has_changed=lambda: next(news, False),
     )
     assert len(looker.looks) == 3
-
-
-def test_without_a_desktop_the_pause_is_the_plain_one() -> None:
-    pauses: list[float] = []
-
-    def plain(seconds: float) -> bool:
-        pauses.append(seconds)
-        return False
-
-    assert not pause_for_answers(None, plain, lambda _answer: None)(30.0)
-    assert pauses == [30.0]
 
 
 def test_work_ticked_off_meanwhile_is_not_printed(

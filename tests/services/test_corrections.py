@@ -17,7 +17,7 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.services.budgets import budgets, set_budgets
 from tubcare.services.corrections import Correction, change_entry, delete_entry, refund
 from tubcare.services.desk import Desk
-from tubcare.services.entries import Entry, entries, entry_detail, entry_named
+from tubcare.services.entries import Entry, entries, entry_detail
 from tubcare.services.history import undo
 from tubcare.services.ledger_choices import ledger_choices
 from tubcare.services.measures import MeterValue
@@ -82,7 +82,7 @@ def test_what_an_amount_belongs_to_is_told_whole(desk: Desk) -> None:
 
 def test_an_amount_that_is_gone_is_told_as_such(desk: Desk) -> None:
     with pytest.raises(NotFoundError, match="99"):
-        entry_named(desk, EntryId(99))
+        entry_detail(desk, EntryId(99))
 
 
 def test_every_field_of_an_amount_can_be_corrected_and_taken_back(desk: Desk) -> None:
@@ -101,7 +101,7 @@ def test_every_field_of_an_amount_can_be_corrected_and_taken_back(desk: Desk) ->
             belongs=Belongs(task=task),
         ),
     )
-    found = entry_named(desk, entry)
+    found = entry_detail(desk, entry).entry
     assert (found.on, found.minor, found.category) == (
         date(2026, 4, 22),
         3990,
@@ -117,7 +117,7 @@ def test_a_correction_keeps_what_an_amount_belongs_to_unless_told(desk: Desk) ->
     tub = add_tub(desk)
     entry = pay(desk, DirectPurchase(on=DAY, category=PARTS, minor=100, belongs=Belongs(tub=tub)))
     change_entry(desk, entry, right(200))
-    assert entry_named(desk, entry).tub == tub
+    assert entry_detail(desk, entry).entry.tub == tub
 
 
 def test_an_amount_that_goes_to_another_task_leaves_the_work_it_was_paid_at(desk: Desk) -> None:
@@ -154,7 +154,7 @@ def test_a_purchase_stays_large_and_early_enough_for_its_refunds(desk: Desk) -> 
     with pytest.raises(InputError, match="after the refund"):
         change_entry(desk, entry, right(on=date(2026, 4, 26)))
     change_entry(desk, entry, right(1000, on=date(2026, 4, 25)))
-    assert entry_named(desk, entry).minor == 1000
+    assert entry_detail(desk, entry).entry.minor == 1000
 
 
 def test_an_amount_cannot_turn_into_a_refund_nor_back(desk: Desk) -> None:
@@ -180,7 +180,7 @@ def test_day_and_quantity_of_a_metered_amount_are_those_of_the_measurement(
         quantity_milli=entry.quantity_milli,
     )
     change_entry(desk, entry.id, billed)
-    assert entry_named(desk, entry.id).minor == entry.minor + 100
+    assert entry_detail(desk, entry.id).entry.minor == entry.minor + 100
     with pytest.raises(RuleError, match="correct that"):
         change_entry(
             desk,
@@ -205,7 +205,7 @@ def test_a_corrected_bill_outlives_the_next_reading(desk: Desk) -> None:
     later = Desk(desk.store, StillClock(noon(2026, 5, 20)), "Ann")
     value = MeterValue(counter="kwh", value_milli=300_000)
     add_meter_reading(later, tub, value, on=date(2026, 5, 20))
-    assert entry_named(desk, entry.id).minor == 5000
+    assert entry_detail(desk, entry.id).entry.minor == 5000
 
 
 def test_life_and_rest_value_of_the_build_can_be_corrected(desk: Desk) -> None:

@@ -163,7 +163,7 @@ def test_kept_dates_are_those_that_the_minima_give(desk: Desk, tub: TubId) -> No
     table = table_of(FrostPlanRow)
     with desk.read() as connection:
         row = connection.execute(select(table)).one()
-        facts = read_plan(connection, desk.now()).tub_facts[tub].frost
+        facts = read_plan(connection, desk.now()).tubs[tub].facts.frost
     lines = minima_csv().splitlines()[1:]
     by_day = tuple((date.fromisoformat(x[:10]), float(x[11:])) for x in lines)
     rebuilt = dates_by_risk(

@@ -19,8 +19,8 @@ from tubcare.services.water_now import water_now
 from tubcare.services.week import this_week
 from tubcare.store.tables import DoseRow, TubRow
 from tubcare.values import Liner, TubProfile
-from tubcare.water.assess import Scaling
 from tubcare.water.combined import CombinedCall
+from tubcare.water.completed import Scaling
 from tubcare.water.galvanic import Metal, PairKind
 from tubcare.water.judged import Judged, Standing, Unknown
 from tubcare.water.ranges import Quantity

@@ -308,7 +308,7 @@ def test_no_calcium_has_no_saturation() -> None:
 def test_a_single_balance_loads_no_numpy() -> None:
     """Numpy costs more than all of the rest; it is loaded for many readings only."""
     code = (
-        "import sys, tubcare.water.plan, tubcare.water.assess, tubcare.water.strips;"
+        "import sys, tubcare.water.plan, tubcare.water.completed, tubcare.water.strips;"
         "sys.exit('numpy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -26,7 +26,6 @@ from tubcare.water.drift import (
     LIDDED_WATER,
     OPEN_WATER,
     DriftAdvice,
-    exchange_rate,
     month_ahead,
     ph_after,
     resting_alkalinity,
@@ -294,13 +293,6 @@ def test_a_lid_slows_the_drift() -> None:
     assert open_days is not None
     assert lidded_days is not None
     assert lidded_days > open_days
-
-
-def test_the_exchange_rate_is_found_again_from_two_readings() -> None:
-    before = balance_of(totals_of(a_test(free_chlorine_mg_l=0.0)), water_c=5.0)
-    ph = ph_after(before, days=4.0, rate_per_day=0.3)
-    after = balance_of(totals_of(a_test(ph=ph, free_chlorine_mg_l=0.0)), water_c=5.0)
-    assert exchange_rate(before, after, days=4.0) == pytest.approx(0.3, rel=1e-4)
 
 
 MUST_SAY = {

@@ -1,9 +1,9 @@
-"""Units, strips, ranges, and a reading against them."""
+"""Units, strips, ranges, and what the saturation index means."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 import pytest
 from hypothesis import given
@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from tests.water.waters import RESOURCES, SOFT_FILL, a_test
 from tubcare.errors import InputError
 from tubcare.values import Sanitiser
-from tubcare.water.assess import Scaling, Verdict, assess, doubts, scaling, water_state
+from tubcare.water.balance import balance
+from tubcare.water.completed import Scaling, scaling_of
 from tubcare.water.ranges import Basis, Quantity, edited_range, loosened, parse_ranges
 from tubcare.water.strips import Band, Source, band_of, strip_test
 from tubcare.water.units import Dimension, Unit, from_inside, to_inside, units_of
@@ -76,7 +77,7 @@ def test_three_pads_are_enough_and_the_rest_is_said() -> None:
     assert found.mildest.ph == 7.4
     assert found.mildest.alkalinity_mg_l == 60.0
     assert found.mildest.free_chlorine_mg_l == 1.5
-    assert found.saturation_low < scaling(found.middle)[0] < found.saturation_high
+    assert found.saturation_low < balance(found.middle).saturation_index < found.saturation_high
 
 
 def test_without_anything_known_calcium_is_assumed_typical() -> None:
@@ -133,24 +134,6 @@ def test_the_basis_of_a_range_is_told(ranges_text: str) -> None:
     assert {item.basis for item in parse_ranges(ranges_text).published} > {Basis.SEEN}
 
 
-def test_a_reading_is_told_quantity_by_quantity_those_outside_first(ranges_text: str) -> None:
-    ranges = parse_ranges(ranges_text).defaults[Sanitiser.CHLORINE]
-    found = assess(a_test(ph=8.2, free_chlorine_mg_l=0.4), ranges)
-    outside = {item.quantity: item.verdict for item in found[:2]}
-    assert outside == {Quantity.PH: Verdict.ABOVE, Quantity.FREE_CHLORINE: Verdict.BELOW}
-    assert all(item.verdict is Verdict.INSIDE for item in found[2:])
-
-
-def test_the_state_tells_age_and_wait_and_nothing_about_people(ranges_text: str) -> None:
-    ranges = parse_ranges(ranges_text).defaults[Sanitiser.CHLORINE]
-    now = START + timedelta(hours=5)
-    wait = now + timedelta(minutes=20)
-    found = water_state(a_test(), ranges, tested_at=START, now=now, wait_until=wait)
-    assert found.inside
-    assert found.age == timedelta(hours=5)
-    assert found.waiting == timedelta(minutes=20)
-
-
 @pytest.mark.parametrize(
     ("ph", "calcium", "meaning"),
     [
@@ -160,15 +143,5 @@ def test_the_state_tells_age_and_wait_and_nothing_about_people(ranges_text: str)
     ],
 )
 def test_the_saturation_index_is_put_in_words(ph: float, calcium: float, meaning: Scaling) -> None:
-    assert scaling(a_test(ph=ph, calcium_mg_l=calcium))[1] is meaning
-
-
-def test_unlikely_values_are_queried_not_changed() -> None:
-    fields = [item.field for item in doubts(a_test(ph=9.5), [a_test()])]
-    assert fields == ["ph", "ph"]
-    assert doubts(a_test(), [a_test()]) == ()
-
-
-def test_total_below_free_is_queried() -> None:
-    found = doubts(replace(a_test(), total_chlorine_mg_l=1.0))
-    assert [item.field for item in found] == ["total_chlorine_mg_l"]
+    found = balance(a_test(ph=ph, calcium_mg_l=calcium))
+    assert scaling_of(found.saturation_index) is meaning

@@ -22,9 +22,7 @@ from tubcare.water.change import (
 )
 from tubcare.water.combined import (
     CombinedCall,
-    bather_demand_mg_l,
     combined_chlorine,
-    days_between_changes,
 )
 from tubcare.water.compounds import NEUTRALISERS, Compound, neutralised
 from tubcare.water.draining import neutralising
@@ -339,16 +337,6 @@ def test_what_combined_chlorine_calls_for(free: float, total: float, call: Combi
         free_mg_l=free, total_mg_l=total, limit_mg_l=0.5, highest_free_mg_l=10.0
     )
     assert found.call is call
-
-
-def test_a_bather_in_a_small_tub() -> None:
-    """J. Water Health 17:227 (2019): 4.12 g per bather; in 500 L 8 mg/L."""
-    assert bather_demand_mg_l(dips=1, volume_l=500.0) == pytest.approx(8.24)
-
-
-def test_days_between_changes_by_the_spa_rule() -> None:
-    """Montana 37.115: 500 L and one bather a day, 44 days."""
-    assert days_between_changes(volume_l=500.0, bathers_per_day=1.0) == pytest.approx(44, abs=0.1)
 
 
 def test_out_of_range_storage_is_refused() -> None:

@@ -26,7 +26,6 @@ from tubcare.words.dates import (
     parse_minutes,
     relative_day,
     short_date,
-    week_of,
     weekday,
     weekday_and_day,
     weekday_date,
@@ -121,10 +120,7 @@ def test_dates_look_as_people_write_them(english: Speech) -> None:
 @pytest.mark.parametrize(("tag", "starts"), [("en_GB", 0), ("en_US", 6), ("ar_EG", 5)])
 def test_a_week_starts_where_the_locale_says(tag: str, starts: int) -> None:
     speech = speech_for({}, chosen=tag)
-    first, last = week_of(speech, TODAY)
-    assert first_weekday(speech) == first.weekday() == starts
-    assert first <= TODAY <= last
-    assert (last - first).days == 6
+    assert first_weekday(speech) == starts
 
 
 def test_the_time_is_that_on_the_wall(english: Speech) -> None:

@@ -11,8 +11,8 @@ from tubcare import errors
 from tubcare.care.terms import Status
 from tubcare.words.escape import as_markup, one_line, visible
 from tubcare.words.locale import Speech, speech_for
-from tubcare.words.sentences.actions import action, redo_text, undo_text, undone_text
-from tubcare.words.sentences.errors import trouble, unexpected
+from tubcare.words.sentences.actions import action, undone_text
+from tubcare.words.sentences.errors import trouble
 from tubcare.words.sentences.reminders import (
     Reminded,
     digest,
@@ -87,16 +87,8 @@ def test_ranges_are_told_in_the_units_of_the_reader() -> None:
     assert "28.4 to 113\N{NO-BREAK SPACE}°F" in told
 
 
-def test_a_mistake_in_the_program_is_told_as_one(english: Speech) -> None:
-    told = unexpected(english, ZeroDivisionError("x"))
-    assert "mistake in the program" in told.happened
-    assert told.detail == "ZeroDivisionError: x"
-
-
 def test_undo_names_what_it_takes_back(english: Speech) -> None:
     assert action(english, "tick_off", "Skim") == "tick off “Skim”"
-    assert undo_text(english, "put_off", "Skim") == "Undo: put off “Skim”"
-    assert redo_text(english, "add_dip", "Barrel") == "Redo: write down a dip in Barrel"
     assert undone_text(english, "start_logbook", "") == "Taken back: set up the logbook"
 
 

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tubcare.values import Liner
-from tubcare.water.assess import Scaling
 from tubcare.water.combined import Combined, CombinedCall
-from tubcare.water.completed import IndexNow
+from tubcare.water.completed import IndexNow, Scaling
 from tubcare.water.compounds import Compound
 from tubcare.water.draining import neutralising
 from tubcare.water.galvanic import Metal, galvanic_pairs

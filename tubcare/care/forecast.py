@@ -11,13 +11,8 @@ from tubcare.care.occurrences import open_occurrence
 from tubcare.care.reasons import ReadingReason
 from tubcare.care.terms import Outcome, Status
 from tubcare.care.triggers import (
-    CalendarTrigger,
-    ElapsedTrigger,
-    OnceTrigger,
-    SeasonTrigger,
     UseTrigger,
 )
-from tubcare.errors import OutOfRangeError
 from tubcare.values import CompletionId
 
 if TYPE_CHECKING:
@@ -28,13 +23,10 @@ if TYPE_CHECKING:
     from tubcare.care.facts import TubFacts
     from tubcare.care.model import Occurrence, Task
     from tubcare.care.terms import Counter
-    from tubcare.care.triggers import Trigger
     from tubcare.values import TaskId, TubId
 
 #: Ten years of a daily task.
 _MOST_FOR_ONE_TASK = 3_660
-_MOST_DATES = 1_000
-_LONGEST_PREVIEW_DAYS = 1_000 * 365.2425
 
 
 def forecast(
@@ -55,38 +47,6 @@ def forecast(
         found += _of_task(task, facts.get(task.id, NO_FACTS), views[task.tub_id], today, until)
     found.sort(key=lambda each: (each.due_on, each.task_id))
     return found
-
-
-def next_dates(
-    trigger: Trigger, start: date, count: int, *, tub: TubFacts | None = None
-) -> list[date]:
-    """Return the next dates that a trigger would give from `start` on, for a preview.
-
-    An interval runs from `start`, which is not among them. Season triggers need the tub. Use and
-    readings depend on what is to come and give none.
-    """
-    if not 0 <= count <= _MOST_DATES:
-        raise OutOfRangeError("count", count, 0, _MOST_DATES)
-    if isinstance(trigger, CalendarTrigger):
-        coming = trigger.compiled.dates(start)
-        return [day for _, day in zip(range(count), coming, strict=False)]
-    if isinstance(trigger, ElapsedTrigger):
-        most = min(count, int(_LONGEST_PREVIEW_DAYS / trigger.every.days))
-        return [trigger.every.after(start, times) for times in range(1, most + 1)]
-    if isinstance(trigger, OnceTrigger):
-        return [trigger.on][:count] if trigger.on >= start else []
-    if isinstance(trigger, SeasonTrigger) and tub is not None:
-        return _season_dates(trigger, start, tub)[:count]
-    return []
-
-
-def _season_dates(trigger: SeasonTrigger, start: date, tub: TubFacts) -> list[date]:
-    view = view_of(tub, start)
-    edges = view.edges.get((trigger.edge, trigger.risk_percent))
-    if edges is None:
-        return []
-    days = (day + trigger.offset_days for day in edges.ordinals)
-    return [start.fromordinal(day) for day in days if day >= view.today]
 
 
 def _of_task(

@@ -89,12 +89,3 @@ def _data(found: WaterCourse) -> Json:
             for day in found.days
         ],
     }
-
-
-def _event_data(each: CourseEvent) -> Json:
-    return {
-        "kind": each.kind.value,
-        "product": each.product,
-        "amount": each.amount,
-        "unit": each.unit,
-    }

@@ -61,7 +61,7 @@ class CatchUpScreen(Screen):
         self.told = worded(QLabel(), "muted")
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
-        self.save_action = self.add_action(say("&Save"), self._save, keys="Ctrl+S", main=True)
+        self.add_action(say("&Save"), self._save, keys="Ctrl+S", main=True)
         self.add_action(say("Week &before"), self._back, keys="Ctrl+PgUp", button=True)
         self._on_action = self.add_action(
             say("Week &after"), self._on, keys="Ctrl+PgDown", button=True

@@ -119,11 +119,6 @@ class ChartView(QWidget):
         context.theme.changed.connect(self._redraw)
         self._name_switch()
 
-    @property
-    def shows_table(self) -> bool:
-        """Return whether the figures are shown as a table."""
-        return self._as_table
-
     def show_chart(self, chart: Chart) -> None:
         """Show a chart in place of what was shown."""
         self._chart = chart

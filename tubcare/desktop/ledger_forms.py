@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.ledger_choices import LedgerChoices
-    from tubcare.services.supplies import Supply
 
 DEFAULT_LIFE_MONTHS = 96
 
@@ -156,10 +155,6 @@ class PurchaseForm(LedgerForm):
             belongs=Belongs(tub=self.tub.currentData()),
         )
         return partial(write_stock, purchase=purchase)
-
-    def choose_supply(self, supply: Supply) -> None:
-        """Start with a supply that another screen named."""
-        self.supply.setCurrentText(supply.name)
 
     def _read_supply(self) -> str:
         name = self.supply.currentText().strip()

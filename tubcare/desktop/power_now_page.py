@@ -90,8 +90,8 @@ class PowerNowPage(TubPart):
         self.export_action = self.add_page_action(
             say("Export power as CSV…"), self._export, icon="export", keys="Ctrl+E"
         )
-        self.weather_action = self.add_page_action(say("Add weather"), self._to_weather)
-        self.tariff_action = self.add_page_action(say("Set the price of power"), self._to_tariff)
+        self.add_page_action(say("Add weather"), self._to_weather)
+        self.add_page_action(say("Set the price of power"), self._to_tariff)
 
     @override
     def read(self) -> None:

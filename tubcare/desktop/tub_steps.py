@@ -56,13 +56,6 @@ class StepList(QWidget):
         for line, step in zip(self._lines, procedure.steps, strict=True):
             line.show_step(step, procedure.zone)
 
-    def focus_next(self) -> None:
-        """Give the keyboard to the first step that is not ticked."""
-        for box in self.boxes:
-            if not box.isChecked():
-                box.setFocus(Qt.FocusReason.OtherFocusReason)
-                return
-
     def _rebuild(self, procedure: Procedure) -> None:
         for line in self._lines:
             self._rows.removeWidget(line)

@@ -192,21 +192,6 @@ class Work(QObject):
         self._rest.put(ticket, lambda: call(ticket))
         return ticket
 
-    def long_on_logbook(
-        self,
-        call: Callable[[Ticket], T],
-        *,
-        done: Callable[[T], None],
-        failed: Callable[[BaseException], None] | None = None,
-        title: str,
-    ) -> Ticket:
-        """Run long work in the logbook's thread, like `elsewhere`: imports, backups, reports."""
-        ticket = self._ticket(title, None)
-        ticket.stoppable = True
-        self._hand_in(ticket, done, failed, None)
-        self._logbook.put(ticket, lambda: call(ticket))
-        return ticket
-
     def close(
         self, wait_s: float = 10.0, last: Callable[[], None] | None = None
     ) -> tuple[str, ...]:

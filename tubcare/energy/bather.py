@@ -9,8 +9,6 @@ from tubcare.energy.ranges import require
 
 # Own default between the estimates below; the range is what the estimate can be off.
 DIP_KJ = 500.0
-DIP_LOW_KJ = 200.0
-DIP_HIGH_KJ = 1200.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

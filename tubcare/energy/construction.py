@@ -17,9 +17,6 @@ _KELVIN = 273.15
 
 # A wetted wall: a film of about 200 W/(m2 K); from memory.
 WATER_FILM_M2K_W = 0.005
-# ISO 6946, table of surface resistances: heat flowing sideways, upwards, downwards.
-INSIDE_HORIZONTAL_M2K_W = 0.13
-INSIDE_UPWARDS_M2K_W = 0.10
 INSIDE_DOWNWARDS_M2K_W = 0.17
 OUTSIDE_M2K_W = 0.04
 # A deck out of the wind: the film of ISO 6946 at 1 m/s.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tubcare.errors import InputError, OutOfRangeError
+from tubcare.errors import OutOfRangeError
 
 
 def require(name: str, value: float, low: float, high: float) -> None:
@@ -28,29 +28,3 @@ def require(name: str, value: float, low: float, high: float) -> None:
     """
     if not low <= value <= high:
         raise OutOfRangeError(name, value, low, high)
-
-
-def require_known(name: str, value: float | None, reason: str) -> float:
-    """Return `value` in its own unit, or refuse with `reason` when it is not known.
-
-    Parameters
-    ----------
-    name
-        Of the value, for the message.
-    value
-        In its own unit, any, or None.
-    reason
-        Of the refusal, in plain words.
-
-    Raises
-    ------
-    InputError
-        When the value is None.
-
-    References
-    ----------
-    Own definition.
-    """
-    if value is None:
-        raise InputError(name, reason)
-    return value

@@ -30,7 +30,7 @@ from tubcare.energy.weather_units import (
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
 _ISO_STAMP = re.compile(
     r"\s*(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})(?:[T ]+(\d{1,2}):(\d{2})(?::\d{2}(?:\.\d+)?)?)?"
@@ -110,11 +110,7 @@ class WeatherTable:
 
     def daily_minima(self) -> tuple[tuple[date, float], ...]:
         """Return date and lowest temperature [°C] of each day that has one."""
-        return tuple(_extremes(self, Quantity.LOWEST, min))
-
-    def daily_maxima(self) -> tuple[tuple[date, float], ...]:
-        """Return date and highest temperature [°C] of each day that has one."""
-        return tuple(_extremes(self, Quantity.HIGHEST, max))
+        return tuple(_lowest(self))
 
     def looks_typical(self) -> bool:
         """Say whether it looks like a typical year: one year long, put together from several."""
@@ -374,13 +370,11 @@ def _only_year_changes(expected: datetime, found: datetime) -> bool:
     return (expected.month, expected.day, expected.hour) == (found.month, found.day, found.hour)
 
 
-def _extremes(
-    table: WeatherTable, quantity: Quantity, pick: Callable[[float, float], float]
-) -> Iterator[tuple[date, float]]:
-    source = quantity if quantity in table.readings else Quantity.AIR
+def _lowest(table: WeatherTable) -> Iterator[tuple[date, float]]:
+    source = Quantity.LOWEST if Quantity.LOWEST in table.readings else Quantity.AIR
     by_day: dict[date, float] = {}
     for start, value in zip(table.starts, table.readings.get(source, ()), strict=False):
         if not math.isnan(value):
             day = start.date()
-            by_day[day] = pick(by_day[day], value) if day in by_day else value
+            by_day[day] = min(by_day[day], value) if day in by_day else value
     yield from by_day.items()

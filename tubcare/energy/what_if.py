@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tubcare.energy.ranges import require
 from tubcare.energy.season_cost import SeasonCosts
 from tubcare.energy.tariff import rounded_minor
 from tubcare.energy.uncertainty import joined
@@ -15,7 +14,6 @@ if TYPE_CHECKING:
     from datetime import date
     from zoneinfo import ZoneInfo
 
-    from tubcare.energy.envelope import Envelope
     from tubcare.energy.season_cost import SeasonCost
     from tubcare.energy.tariff import Tariff
     from tubcare.energy.tub import Tub
@@ -148,134 +146,3 @@ def _ranges(plain: SeasonCost, season: SeasonCost) -> tuple[Estimate | None, Est
     pairs = zip(plain.moved_minor, season.moved_minor, strict=True)
     cost, saving = joined(middle, [(after, before - after) for before, after in pairs])
     return cost, saving
-
-
-def with_set_point(set_point_c: float) -> Callable[[Scenario], Scenario]:
-    """Return a change of the set point. [°C], 1..30.
-
-    Parameters
-    ----------
-    set_point_c
-        Held from then on. [°C], 1..30
-
-    Raises
-    ------
-    OutOfRangeError
-        If it lies outside its range.
-
-    References
-    ----------
-    Own definition.
-    """
-    require("set_point_c", set_point_c, 1.0, 30.0)
-
-    def change(scenario: Scenario) -> Scenario:
-        thermostat = replace(scenario.tub.thermostat, set_point_c=set_point_c)
-        return replace(scenario, tub=replace(scenario.tub, thermostat=thermostat))
-
-    return change
-
-
-def with_envelope(
-    change_envelope: Callable[[Envelope], Envelope],
-) -> Callable[[Scenario], Scenario]:
-    """Return a change of walls, lid or shading.
-
-    Raises nothing before it is used.
-
-    Parameters
-    ----------
-    change_envelope
-        Takes what is there; leaks in [W K⁻¹].
-
-    References
-    ----------
-    Own definition.
-    """
-
-    def change(scenario: Scenario) -> Scenario:
-        envelope = change_envelope(scenario.tub.envelope)
-        return replace(scenario, tub=replace(scenario.tub, envelope=envelope))
-
-    return change
-
-
-def with_shading(shading: float) -> Callable[[Scenario], Scenario]:
-    """Return a change of the share of the sun that is kept off. [-], 0..1.
-
-    Parameters
-    ----------
-    shading
-        Share of the sun that is kept off. [-], 0..1
-
-    Raises
-    ------
-    OutOfRangeError
-        If it lies outside its range.
-
-    References
-    ----------
-    Own definition.
-    """
-    require("shading", shading, 0.0, 1.0)
-    return with_envelope(lambda envelope: replace(envelope, shading=shading))
-
-
-def with_pump_hours(hours_per_day: float) -> Callable[[Scenario], Scenario]:
-    """Return a change of the pump's hours per day. [h], 0..24.
-
-    Parameters
-    ----------
-    hours_per_day
-        Of the pump. [h], 0..24
-
-    Raises
-    ------
-    OutOfRangeError
-        If it lies outside its range.
-
-    References
-    ----------
-    Own definition.
-    """
-    require("hours_per_day", hours_per_day, 0.0, 24.0)
-
-    def change(scenario: Scenario) -> Scenario:
-        pump = replace(scenario.tub.pump, hours_per_day=hours_per_day)
-        return replace(scenario, tub=replace(scenario.tub, pump=pump))
-
-    return change
-
-
-def with_season(first: date, last: date) -> Callable[[Scenario], Scenario]:
-    """Return a change of the season's first and last day.
-
-    Raises nothing before it is used.
-
-    Parameters
-    ----------
-    first, last
-        Local dates; the last not before the first.
-
-    References
-    ----------
-    Own definition.
-    """
-    return lambda scenario: replace(scenario, first=first, last=last)
-
-
-def with_tariff(tariff: Tariff) -> Callable[[Scenario], Scenario]:
-    """Return a change of the tariff.
-
-    Raises nothing.
-
-    Parameters
-    ----------
-    tariff
-        Prices in [minor units] for a kWh.
-
-    References
-    ----------
-    Own definition.
-    """
-    return lambda scenario: replace(scenario, tariff=tariff)

@@ -40,13 +40,6 @@ class BudgetLine:
         """What of the budget will likely be left at the end; negative when overspent."""
         return None if self.budget_minor is None else self.budget_minor - self.forecast_minor
 
-    @property
-    def spent_percent(self) -> int | None:
-        """How much of the budget is spent, in whole percent; None without a budget above 0."""
-        if not self.budget_minor:
-            return None
-        return divide_half_even(100 * self.actual_minor, self.budget_minor)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BudgetTable:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from tubcare.errors import InputError
 from tubcare.ledger.money import check_minor
-from tubcare.ledger.months import YearMonth, check_range, month_of, months_between
+from tubcare.ledger.months import YearMonth, check_range, month_of
 from tubcare.ledger.power_spread import spread_by_month, spread_through
 from tubcare.ledger.write_off import WriteOff
 
@@ -215,13 +215,6 @@ def used_days(fact: MoneyFact) -> tuple[date, date]:
             return fact.write_off.on, fact.write_off.last_day
         case _:
             return fact.on, fact.on
-
-
-def months_touched(fact: MoneyFact) -> tuple[YearMonth, ...]:
-    """Return the months to which a fact may add in either view."""
-    first, last = used_days(fact)
-    day, _ = _paid(fact)
-    return tuple(months_between(min(first, day), max(last, day)))
 
 
 def _paid(fact: MoneyFact) -> tuple[date, int]:

@@ -6,18 +6,15 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
-from tubcare.errors import OutOfRangeError
-from tubcare.ledger.money import check_minor, divide_half_even
-from tubcare.ledger.months import YearMonth, check_range, month_of
+from tubcare.ledger.money import check_minor
+from tubcare.ledger.months import YearMonth, month_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Mapping
     from datetime import date
 
     from tubcare.ledger.categories import SpendCategory
     from tubcare.values import TaskId
-
-RECENT_PAYMENTS = 3
 
 
 class ExpectedCost(NamedTuple):
@@ -75,46 +72,3 @@ def forecast(
         by_category=dict(by_category),
         by_month=dict(sorted(by_month.items())),
     )
-
-
-def usual_cost(payments: Sequence[int]) -> int | None:
-    """Return what a task usually costs: the median of its last three payments.
-
-    Payments come oldest first. Of two, it is their mean, rounded half even; of none, None.
-    """
-    recent = sorted(payments[-RECENT_PAYMENTS:])
-    if not recent:
-        return None
-    middle = len(recent) // 2
-    if len(recent) % 2:
-        return recent[middle]
-    return divide_half_even(recent[middle - 1] + recent[middle], 2)
-
-
-def carry_on(minor: int, *, first: date, today: date, last: date) -> int:
-    """Return what a running cost will add after today by `last`, if it goes on as since `first`.
-
-    `minor` was used on the days first..today, both counted. Rounded half even.
-
-    Raises
-    ------
-    InputError
-        If `today` lies before `first`.
-    """
-    check_range(first, today)
-    days_left = max(0, (last - today).days)
-    return divide_half_even(minor * days_left, (today - first).days + 1)
-
-
-def set_aside_per_month(minor: int, *, months: int) -> int:
-    """Return what to put aside each month for a replacement so many months ahead, rounded up.
-
-    Raises
-    ------
-    OutOfRangeError
-        For an amount below zero or less than one month.
-    """
-    check_minor("minor", minor)
-    if months < 1:
-        raise OutOfRangeError("months", months, 1, float("inf"))
-    return -(-minor // months)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -20,7 +19,6 @@ MAX_PLACES = 30
 """An amount whose first digit comes later is refused: its fraction could fill the memory."""
 
 ABOUT_DIGITS = 2
-_PLAIN_NUMBER = re.compile(r"[0-9]{1,20}(?:\.[0-9]{1,20})?", re.ASCII)
 
 
 def check_minor(name: str, minor: int, low: int = 0, high: int = MAX_MINOR) -> int:
@@ -67,34 +65,6 @@ def to_minor(amount: Decimal, currency: Currency) -> int:
     return minor
 
 
-def round_to_minor(amount: Decimal, currency: Currency) -> int:
-    """Return units as minor units, rounded half even; raises like `to_minor` for other faults."""
-    return divide_half_even(*_ratio(amount, currency))
-
-
-def parse_amount(text: str, currency: Currency) -> int:
-    """Return the minor units that a plain number states: digits, a point, no sign, no grouping.
-
-    This is the form of files and of commands; what a person types in a locale is turned into it
-    first. Refunds are written as what came back, so an amount never carries a sign.
-
-    Raises
-    ------
-    InputError
-        For anything else, and for more decimals than the currency has.
-    OutOfRangeError
-        For more than `MAX_MINOR`.
-    """
-    plain = text.strip()
-    if plain[:1] in {"-", "\N{MINUS SIGN}"}:
-        raise InputError("amount", "write it without a sign; money that came back is a refund")
-    if not _PLAIN_NUMBER.fullmatch(plain):
-        raise InputError(
-            "amount", f"{text!r} is no amount; write digits and a point, such as 12.50"
-        )
-    return to_minor(Decimal(plain), currency)
-
-
 def split(total: int, weights: Sequence[int]) -> tuple[int, ...]:
     """Return `total` in parts by weight that add up to it, by largest remainder.
 
@@ -116,11 +86,6 @@ def split(total: int, weights: Sequence[int]) -> tuple[int, ...]:
     by_rest = sorted(range(len(shares)), key=lambda i: (-shares[i][1], i))
     gains = frozenset(by_rest[:missing])
     return tuple(share[0] + (i in gains) for i, share in enumerate(shares))
-
-
-def split_evenly(total: int, parts: int) -> tuple[int, ...]:
-    """Return `total` in equal parts, the earliest taking what is left over."""
-    return split(total, (1,) * parts)
 
 
 def about(minor: int) -> int:

@@ -28,7 +28,6 @@ from tubcare.ledger.stock_facts import (
     StockReplay,
     StockState,
     StockTake,
-    StockTotals,
     Use,
     order_of,
 )
@@ -45,8 +44,8 @@ _Flags = frozenset[StockFlag]
 def replay(facts: Iterable[StockFact], start: StockState = _NOTHING) -> StockReplay:
     """Value one supply's facts on from `start`; the facts may come in any order.
 
-    A late edit replays from its day: `state_before` gives the start for it, and all later facts
-    are handed in again.
+    A fact after the last that `start` has seen is valued alone; for any other, the replay begins
+    earlier and all later facts are handed in again.
 
     Raises
     ------
@@ -60,14 +59,7 @@ def replay(facts: Iterable[StockFact], start: StockState = _NOTHING) -> StockRep
     for fact in ordered:
         shelf.apply(fact)
     last = order_of(ordered[-1]) if ordered else start.last
-    return shelf.result(start.value_minor, last)
-
-
-def state_before(
-    facts: Iterable[StockFact], day: date, start: StockState = _NOTHING
-) -> StockState:
-    """Return the supply as it stood before the first fact of a day."""
-    return replay((fact for fact in facts if fact.on < day), start).state
+    return shelf.result(last)
 
 
 class _Short(NamedTuple):
@@ -85,13 +77,10 @@ class _Shelf:
         self._average = (start.average_minor, start.average_milli)
         self._costs: dict[_Key, StockCost] = {}
         self._short: deque[_Short] = deque()
-        self._out = dict.fromkeys(StockKind, 0)
         for part in start.short:
             key = (part.cost.kind, part.cost.id)
             self._costs[key] = part.cost
             self._short.append(_Short(key, part.short_milli, part.valued_minor))
-        self._paid = 0
-        self._refunded = 0
 
     def apply(self, fact: StockFact) -> None:
         match fact:
@@ -104,7 +93,7 @@ class _Shelf:
             case _:
                 self._take(fact)
 
-    def result(self, opening: int, last: tuple[date, int, int] | None) -> StockReplay:
+    def result(self, last: tuple[date, int, int] | None) -> StockReplay:
         state = StockState(
             quantity_milli=self._milli,
             value_minor=self._value,
@@ -116,19 +105,9 @@ class _Shelf:
             ),
             last=last,
         )
-        totals = StockTotals(
-            opening_minor=opening,
-            paid_minor=self._paid,
-            refunded_minor=self._refunded,
-            used_minor=self._out[StockKind.USE] + self._out[StockKind.REFUND],
-            lost_minor=self._out[StockKind.STOCK_TAKE],
-            expired_minor=self._out[StockKind.EXPIRED],
-            shelf_minor=self._value,
-        )
-        return StockReplay(costs=tuple(self._costs.values()), state=state, totals=totals)
+        return StockReplay(costs=tuple(self._costs.values()), state=state)
 
     def _buy(self, fact: Purchase) -> None:
-        self._paid += fact.minor
         if self._milli < 0:
             self._settle(fact)
         else:
@@ -160,7 +139,6 @@ class _Shelf:
     def _book_difference(self, key: _Key, minor: int, *, whole: bool) -> None:
         cost = self._costs[key]
         outdated = {StockFlag.UNPRICED} if whole else set[StockFlag]()
-        self._out[cost.kind] += minor
         self._costs[key] = replace(
             cost,
             minor=cost.minor + minor,
@@ -199,7 +177,6 @@ class _Shelf:
         return divide_half_even(minor * milli, per_milli), frozenset()
 
     def _give_back(self, fact: PurchaseRefund) -> None:
-        self._refunded += fact.minor
         if fact.quantity_milli < self._milli:
             value, flags = min(fact.minor, self._value), frozenset[StockFlag]()
             self._milli -= fact.quantity_milli
@@ -239,7 +216,6 @@ class _Shelf:
         key = (fact.kind, fact.id)
         if key in self._costs:
             raise InputError("id", f"{fact.kind} {fact.id} comes twice")
-        self._out[fact.kind] += minor
         self._costs[key] = StockCost(
             kind=fact.kind,
             id=fact.id,

@@ -211,22 +211,6 @@ class StockState:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class StockTotals:
-    """Sums over a replay. `opening` and `shelf` are negative while stock is short.
-
-    Always: opening + paid - refunded = used + lost + expired + shelf.
-    """
-
-    opening_minor: int
-    paid_minor: int
-    refunded_minor: int
-    used_minor: int
-    lost_minor: int
-    expired_minor: int
-    shelf_minor: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class StockReplay:
     """What a replay says.
 
@@ -237,18 +221,10 @@ class StockReplay:
         start that were still short there, as they stand now. Costs not listed are unchanged.
     state
         The supply after the last fact.
-    totals
-        What moved in this replay; `used` holds the differences of refunds too.
     """
 
     costs: tuple[StockCost, ...]
     state: StockState
-    totals: StockTotals
-
-    @property
-    def flagged(self) -> tuple[StockCost, ...]:
-        """The costs that a person should look at."""
-        return tuple(cost for cost in self.costs if cost.flags)
 
 
 def _check_quantity(name: str, quantity_milli: int, low: int) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import select
 from datetime import timedelta
 from typing import TYPE_CHECKING, Protocol
 
@@ -12,7 +11,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tubcare.clock import Clock
-    from tubcare.reminders.notifiers import Answered, DesktopNotes
     from tubcare.reminders.post import Delivery
 
 LONGEST_PAUSE = timedelta(seconds=60)
@@ -63,35 +61,3 @@ def stay(
         wait = min(max(next_look - now, SHORTEST_PAUSE), LONGEST_PAUSE)
         if not pause(wait.total_seconds()):
             return
-
-
-def pause_for_answers(
-    desktop: DesktopNotes | None,
-    plain: Callable[[float], bool],
-    answer: Callable[[Answered], None],
-) -> Callable[[float], bool]:
-    """Return a pause that ends early when a button is pressed, and passes it on.
-
-    Parameters
-    ----------
-    desktop
-        The desktop's notifications, None where there are none.
-    plain
-        The pause without them; it also decides whether to go on.
-    answer
-        Acts on what was pressed.
-    """
-
-    def pause(seconds: float) -> bool:
-        socket = None if desktop is None else desktop.socket
-        if desktop is None or socket is None:
-            return plain(seconds)
-        for each in desktop.answers():
-            answer(each)
-        readable, _, _ = select.select([socket], [], [], seconds)
-        if readable:
-            for each in desktop.answers():
-                answer(each)
-        return plain(0.0)
-
-    return pause

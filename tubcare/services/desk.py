@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import bindparam, delete, func, insert, select
 
 from tubcare.services.fields import plain
-from tubcare.services.topics import Topic
 from tubcare.store.tables import ActionRow, SettingRow
 from tubcare.store.unit import table_of
 
@@ -162,6 +161,3 @@ def setting(connection: Connection, name: str) -> str | None:
     """Return one setting of the logbook, None when it was never set."""
     found = connection.execute(_READ_SETTING, {"named": name}).scalar()
     return None if found is None else str(found)
-
-
-SETTINGS_CHANGED: Topics = frozenset({Topic.SETTINGS})

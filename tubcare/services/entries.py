@@ -99,11 +99,6 @@ def entries(desk: Desk, *, first: date, last: date, limit: int | None = None) ->
     return tuple(_entry(row) for row in rows)
 
 
-def entry_named(desk: Desk, entry: EntryId) -> Entry:
-    """Return one amount; raise `NotFoundError` when it is gone."""
-    return entry_detail(desk, entry).entry
-
-
 def entry_detail(desk: Desk, entry: EntryId) -> EntryDetail:
     """Return one amount whole; raise `NotFoundError` when it is gone."""
     table, done, person = table_of(EntryRow), table_of(CompletionRow), table_of(PersonRow)

@@ -69,11 +69,6 @@ class Plan:
     usual_minor: Mapping[TaskId, int]
     reminds: Mapping[TaskId, bool]
 
-    @property
-    def tub_facts(self) -> dict[TubId, TubFacts]:
-        """What is on record about each tub."""
-        return {tub.id: tub.facts for tub in self.tubs.values()}
-
 
 def read_plan(connection: Connection, now: datetime, *, only: TaskId | None = None) -> Plan:
     """Return all active tasks and the facts about them; `only` reads one task alone."""

@@ -59,7 +59,6 @@ class MinimaPreview:
     last_on: date | None = None
     days: int = 0
     seasons: int = 0
-    coldest_c: float | None = None
     missing: tuple[MissingDays, ...] = ()
     bad_rows: tuple[BadRow, ...] = ()
     repeated: int = 0
@@ -108,7 +107,6 @@ def preview_minima(
         last_on=max((day for day, _ in days), default=None),
         days=len(days),
         seasons=seasons,
-        coldest_c=min((value for _, value in days), default=None),
         missing=_missing(days),
         bad_rows=table.bad_rows,
         repeated=table.repeated,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, datetime, time
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -64,8 +64,3 @@ def moment_of(desk: Desk, zone: str, on: date | None, at: time | None) -> dateti
 def start_of(on: date, zone: str) -> datetime:
     """Return the instant at which a local day begins."""
     return local_instant(on, time(0), zone)
-
-
-def end_of(on: date, zone: str) -> datetime:
-    """Return the instant at which the next local day begins."""
-    return start_of(on + timedelta(days=1), zone)

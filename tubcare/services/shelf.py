@@ -35,7 +35,6 @@ class ShelfLine:
 
     supply: Supply
     needed_milli: int
-    next_use_on: date | None
     short_on: date | None
     short_for: str
     lasts_to: date
@@ -103,7 +102,6 @@ def _line(supply: Supply, needs: list[tuple[date, int, str]], until: date) -> Sh
     return ShelfLine(
         supply=supply,
         needed_milli=sum(quantity for _on, quantity, _title in needs),
-        next_use_on=needs[0][0] if needs else None,
         short_on=short_on,
         short_for=short_for,
         lasts_to=lasts_to,

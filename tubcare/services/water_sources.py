@@ -68,9 +68,3 @@ def sources_in(connection: Connection) -> tuple[FillSource, ...]:
         FillSource(id=row.id, name=row.name, tested_on=row.tested_on, test=WaterTest(**row.test))
         for row in connection.execute(select(table).order_by(table.c.name))
     )
-
-
-def fill_sources(desk: Desk) -> tuple[FillSource, ...]:
-    """Return the fill waters by name."""
-    with desk.read() as connection:
-        return sources_in(connection)

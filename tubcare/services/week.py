@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
-    from tubcare.care.model import Category, Task, TubState
+    from tubcare.care.model import Category, Task
     from tubcare.services.desk import Desk
     from tubcare.services.facts import Plan, TubRecord
     from tubcare.water.plan_model import PlanStep
@@ -249,12 +249,6 @@ def _joined(items: list[DueItem]) -> DueItem | RoundItem:
     if len(items) == 1:
         return items[0]
     return RoundItem(name=items[0].round_name, tub_name=items[0].tub_name, items=tuple(items))
-
-
-def tub_state(plan: Plan, tub: TubId) -> TubState | None:
-    """Return the state that a tub entered last, None before any."""
-    states = plan.tubs[tub].facts.states
-    return states[-1].state if states else None
 
 
 def completions(connection: Connection, first: date, last: date) -> tuple[DoneItem, ...]:

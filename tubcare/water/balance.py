@@ -75,34 +75,6 @@ class Species:
             + self.borate
         )
 
-    @property
-    def inorganic_carbon(self) -> float:
-        """Inorganic carbon summed over the species [mmol/L]."""
-        return (
-            self.carbon_dioxide
-            + self.bicarbonate
-            + self.carbonate
-            + self.sodium_bicarbonate
-            + self.sodium_carbonate
-            + self.calcium_bicarbonate
-            + self.calcium_carbonate
-        )
-
-    @property
-    def total_calcium(self) -> float:
-        """Calcium summed over the species [mmol/L]."""
-        return self.calcium + self.calcium_bicarbonate + self.calcium_carbonate
-
-    @property
-    def available_chlorine(self) -> float:
-        """Free chlorine summed over the species [mmol/L as Cl2]."""
-        return (
-            self.hypochlorous_acid
-            + self.hypochlorite
-            + self.monochlorocyanurate
-            + 2.0 * self.dichlorocyanurate
-        )
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balance:

@@ -7,7 +7,6 @@ from enum import StrEnum
 from typing import Final
 
 from tubcare.errors import OutOfRangeError
-from tubcare.water.limits import check
 
 # Stoichiometry of NH2Cl to N2: 3 Cl2 per 2 N, of which 2 are in the chloramine already.
 _LEAST_PER_COMBINED = 0.5
@@ -15,11 +14,8 @@ _LEAST_PER_COMBINED = 0.5
 _PRACTICE_PER_COMBINED = 10.0
 # Two DPD readings on one tube: their difference is no better than this (common practice).
 READING_NOISE_MG_L: Final = 0.1
-# J. Water Health 17:227 (2019), fitted in a swimming pool: an upper bound for a short cold dip.
-HIGHEST_DEMAND_G_PER_BATHER: Final = 4.12
 # WHO 2006, Guidelines for safe recreational water environments vol. 2, 5.4; DIN 19643-1.
 FRESH_WATER_L_PER_BATHER: Final = 30.0
-_L_PER_GALLON = 3.785411784
 
 
 class CombinedCall(StrEnum):
@@ -91,42 +87,3 @@ def combined_chlorine(
         least_dose_mg_l=_LEAST_PER_COMBINED * combined,
         practice_dose_mg_l=practice,
     )
-
-
-def bather_demand_mg_l(
-    *,
-    dips: float,
-    volume_l: float,
-    demand_g_per_bather: float = HIGHEST_DEMAND_G_PER_BATHER,
-) -> float:
-    """Return the chlorine [mg/L as Cl2] that bathers use up at most.
-
-    Parameters
-    ----------
-    dips
-        Stays in the water, 0..1000.
-    volume_l
-        [L], 50..100000
-    demand_g_per_bather
-        A pool's figure by default: an upper bound for a dip of minutes. [g], 0..10
-
-    References
-    ----------
-    J. Water Health 17:227 (2019): 4.12 g per bather.
-    """
-    check("dips", dips, 0.0, 1000.0)
-    check("volume_l", volume_l, 50.0, 100_000.0)
-    check("demand_g_per_bather", demand_g_per_bather, 0.0, 10.0)
-    return dips * demand_g_per_bather / volume_l * 1e3
-
-
-def days_between_changes(*, volume_l: float, bathers_per_day: float) -> float:
-    """Return the days between full changes by the rule for public spas, 7 at the least use.
-
-    References
-    ----------
-    Administrative Rules of Montana 37.115 (spa rule): volume [gal] / 3 / bathers per day.
-    """
-    check("volume_l", volume_l, 50.0, 100_000.0)
-    check("bathers_per_day", bathers_per_day, 0.001, 1000.0)
-    return volume_l / _L_PER_GALLON / 3.0 / bathers_per_day

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
+from enum import StrEnum
 from typing import TYPE_CHECKING, Final
 
-from tubcare.water.assess import SATURATION_HIGH, SATURATION_LOW, Scaling
 from tubcare.water.balance import balance
 from tubcare.water.judged import FAST_DAYS, FIELD_OF_READING, SLOW_DAYS, Sighting
 from tubcare.water.limits import check
@@ -26,6 +26,17 @@ _ASSUMED_ALKALINITY_MG_L: Final = 60.0
 # A reading of one evening is entered in one go; values within this belong together.
 TOGETHER: Final = timedelta(minutes=30)
 _SANITISER_HOLDS: Final = timedelta(days=1)
+# Between -0.3 and +0.5 nothing much falls or dissolves (ANSI/APSP/ICC-11, from memory).
+_SATURATION_LOW: Final = -0.3
+_SATURATION_HIGH: Final = 0.5
+
+
+class Scaling(StrEnum):
+    """What the saturation index means."""
+
+    DISSOLVES = "dissolves"
+    BALANCED = "balanced"
+    DEPOSITS = "deposits"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,17 +143,19 @@ def _holds(field: str) -> timedelta:
 def index_now(found: Completed) -> IndexNow:
     """Return the saturation index at the tub's temperature and what it means for scale."""
     value = balance(found.middle).saturation_index
-    scaling = Scaling.BALANCED
-    if value < SATURATION_LOW:
-        scaling = Scaling.DISSOLVES
-    elif value > SATURATION_HIGH:
-        scaling = Scaling.DEPOSITS
     return IndexNow(
         value=value,
         low=min(value, found.saturation_low),
         high=max(value, found.saturation_high),
-        scaling=scaling,
+        scaling=scaling_of(value),
     )
+
+
+def scaling_of(index: float) -> Scaling:
+    """Return what a saturation index [-] means for scale; databases differ by 0.15."""
+    if index < _SATURATION_LOW:
+        return Scaling.DISSOLVES
+    return Scaling.DEPOSITS if index > _SATURATION_HIGH else Scaling.BALANCED
 
 
 def _alkalinity(fill: WaterTest | None) -> Assumption:

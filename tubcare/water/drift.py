@@ -133,19 +133,6 @@ def ph_after(state: Balance, *, days: float, rate_per_day: float) -> float:
     return ph_at_carbon_dioxide(state.totals, water_c=state.water_c, pressure_atm=pressure)
 
 
-def exchange_rate(before: Balance, after: Balance, *, days: float) -> float | None:
-    """Return the exchange rate [1/d] that two readings without a dose between them show.
-
-    None where the water stood at rest already or moved away from it.
-    """
-    check("days", days, 0.05, 400.0)
-    air = AIR_CO2_PPM * 1e-6
-    start, end = 10.0**before.log_pco2 - air, 10.0**after.log_pco2 - air
-    if abs(start) < 0.05 * air or start * end <= 0.0 or abs(end) >= abs(start):
-        return None
-    return math.log(start / end) / days
-
-
 def days_between(start_atm: float, edge_atm: float, rate_per_day: float) -> float | None:
     """Return in how many days the carbon dioxide goes from one pressure to another [atm].
 

@@ -69,17 +69,6 @@ def other_alkalinity(totals: Totals, frame: Frame[float]) -> float:
     return alkalinity
 
 
-def carbon_at(totals: Totals, *, water_c: float, ph: float) -> float:
-    """Return the inorganic carbon [mmol/L] that the other totals need to stand at `ph`.
-
-    Raises
-    ------
-    InputError
-        If sanitiser, cyanurate and borate alone would carry more than the alkalinity.
-    """
-    return carbon_by(constants_at(water_c), totals, ph)
-
-
 def carbon_by(constants: Constants[float], totals: Totals, ph: float) -> float:
     """Return the inorganic carbon [mmol/L] of `carbon_at`, the constants being at hand."""
     return carbon_in_frame(totals, frame_at(medium_of(totals, constants), ph))

@@ -150,12 +150,6 @@ def first_weekday(speech: Speech) -> int:
     return int(speech.formats.first_week_day)
 
 
-def week_of(speech: Speech, day: date) -> tuple[date, date]:
-    """Return the first and last day of the week around `day`."""
-    first = day - timedelta(days=(day.weekday() - first_weekday(speech)) % 7)
-    return first, first + timedelta(days=6)
-
-
 def minutes(speech: Speech, count: int) -> str:
     """Return a length of time: 12 min, 2 h, 1 h 30 min."""
     hours, rest = divmod(count, 60)

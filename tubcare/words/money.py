@@ -43,21 +43,6 @@ def about_money(speech: Speech, minor: int) -> str:
     return speech.say("about {amount}", amount=_with_symbol(speech, rounded, digits))
 
 
-def about_amount(speech: Speech, minor: int) -> str:
-    """Return the same without a currency sign: 14016 is "about 140", 375 is "about 3.80"."""
-    rounded, digits = _about(speech, minor)
-    return speech.say("about {amount}", amount=number(speech, rounded, digits))
-
-
-def currency_name(speech: Speech, code: str) -> str:
-    """Return the name of a currency, such as "EUR, euro"."""
-    from babel.numbers import get_currency_name  # noqa: PLC0415  Babel costs 20 ms
-
-    return speech.say(
-        "{code}, {name}", code=code, name=get_currency_name(code, locale=speech.words)
-    )
-
-
 def parse_money(speech: Speech, field: str, text: str) -> int:
     """Return the minor units that a person typed, with or without the currency's sign or code.
 

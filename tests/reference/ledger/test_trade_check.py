@@ -11,7 +11,7 @@ from decimal import Decimal
 
 import pytest
 
-from tubcare.ledger.charges import MeterReading, metered_charge, power_minor, water_minor
+from tubcare.ledger.charges import power_minor, water_minor
 from tubcare.ledger.contributions import (
     DirectSpend,
     MoneyFact,
@@ -64,19 +64,12 @@ def test_season_adds_up_exactly_and_from_rounded_amounts(
     assert to_decimal(sum(s.used_minor for s in sums), EUR) == season
 
 
-def test_season_by_meter_and_by_filter_ends_at_the_same_sum() -> None:
-    meter = metered_charge(
-        [
-            MeterReading(on=OPENED, value_milli=1_250_000),
-            MeterReading(on=CLOSED, value_milli=1_250_000 + SEASON_WH),
-        ],
-        price_per_kwh=Decimal("0.32"),
-        currency=EUR,
-    )
+def test_season_by_energy_and_by_filter_ends_at_the_same_sum() -> None:
+    power = power_minor(SEASON_WH, price_per_kwh=Decimal("0.32"), currency=EUR)
     filters: list[StockFact] = [Purchase(id=1, on=OPENED, quantity_milli=6000, minor=3000)]
     filters += [Use(id=m, on=date(2026, m, 20), quantity_milli=1000) for m in range(4, 10)]
     facts: list[MoneyFact] = [
-        PowerCharge(from_on=meter.from_on, on=meter.on, minor=meter.minor),
+        PowerCharge(from_on=OPENED, on=CLOSED, minor=power),
         StockPurchase(on=OPENED, minor=3000),
         *(StockOutflow(on=cost.on, minor=cost.minor) for cost in replay(filters).costs),
         DirectSpend(on=OPENED, minor=4200),

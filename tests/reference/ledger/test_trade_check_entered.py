@@ -30,7 +30,7 @@ from tubcare.services.upkeep_model import Work
 from tubcare.services.upkeep_work import record_work
 from tubcare.store.open import open_store
 from tubcare.words.locale import speech_for
-from tubcare.words.money import about_amount
+from tubcare.words.money import about_money
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -104,8 +104,8 @@ def test_power_is_140_16_told_as_about_140_and_water_3_75_told_as_about_3_80(
     cost = {line.category: line.minor for line in lines}
     assert (cost[SpendCategory.POWER], cost[SpendCategory.WATER]) == (14_016, 375)
     assert (cost[SpendCategory.FILTERS], cost[SpendCategory.CHEMICALS]) == (3000, 4200)
-    assert about_amount(speech, cost[SpendCategory.POWER]) == "about 140"
-    assert about_amount(speech, cost[SpendCategory.WATER]) == "about 3.80"
+    assert about_money(speech, cost[SpendCategory.POWER]) == "about €140"
+    assert about_money(speech, cost[SpendCategory.WATER]) == "about €3.80"
 
 
 def test_the_season_entered_as_rounded_amounts_is_215_80(desk: Desk, tub: TubId) -> None:

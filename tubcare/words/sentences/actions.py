@@ -107,16 +107,6 @@ def action(speech: Speech, label: str, subject: str) -> str:
     return say_term(speech, known, subject=one_line(subject or label.replace("_", " "), 60))
 
 
-def undo_text(speech: Speech, label: str, subject: str) -> str:
-    """Return the text of an undo command: Undo: tick off “Change the filter”."""
-    return speech.say("Undo: {action}", action=action(speech, label, subject))
-
-
-def redo_text(speech: Speech, label: str, subject: str) -> str:
-    """Return the text of a redo command: Redo: tick off “Change the filter”."""
-    return speech.say("Redo: {action}", action=action(speech, label, subject))
-
-
 def undone_text(speech: Speech, label: str, subject: str) -> str:
     """Return what the strip says after an undo."""
     return speech.say("Taken back: {action}", action=action(speech, label, subject))

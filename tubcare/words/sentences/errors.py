@@ -61,16 +61,6 @@ def trouble(speech: Speech, error: errors.TubcareError, zone: ZoneInfo | None = 
             )
 
 
-def unexpected(speech: Speech, error: BaseException) -> Trouble:
-    """Return the words for a mistake in the program itself."""
-    return Trouble(
-        happened=speech.say("This stopped because of a mistake in the program."),
-        kept=speech.say("Nothing was half recorded; all that was recorded before is kept."),
-        advice=speech.say("Try again; if it comes back, copy the details and pass them on."),
-        detail=f"{type(error).__name__}: {error}",
-    )
-
-
 def _out_of_range(speech: Speech, error: errors.OutOfRangeError) -> Trouble:
     return Trouble(
         happened=speech.say(

@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from tubcare.values import Liner
-from tubcare.water.assess import Scaling
+from tubcare.water.completed import Scaling
 from tubcare.water.judged import READING_OF, Judged, Standing, Unknown
 from tubcare.water.ranges import Basis
 from tubcare.water.strips import Source
