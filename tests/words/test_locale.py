@@ -76,6 +76,9 @@ def test_german_sentences_read_as_german(german: Speech) -> None:
     assert recurrence(german, "FREQ=WEEKLY;INTERVAL=2;BYDAY=MO,TH", DAY) == (
         "alle 2 Wochen am Montag und Donnerstag"
     )
+    assert recurrence(german, "FREQ=WEEKLY;BYDAY=FR;BYMONTH=9,10,11,12,1", DAY) == (
+        "jede Woche am Freitag von September bis Januar"
+    )
     assert relative_day(german, date(2026, 5, 14), DAY) == "in 2 Tagen"
     assert weekday_date(german, DAY) == "Di., 12. Mai"
 
@@ -88,4 +91,7 @@ def test_finnish_sentences_read_as_finnish(finnish: Speech) -> None:
         "joka kuukauden viimeisenä päivänä"
     )
     assert recurrence(finnish, "FREQ=WEEKLY", DAY) == "joka viikko tiistaina"
+    assert recurrence(finnish, "FREQ=WEEKLY;BYMONTH=9,10,11,12,1", DAY) == (
+        "joka viikko tiistaina syyskuusta tammikuuhun"
+    )
     assert relative_day(finnish, date(2026, 5, 13), DAY) == "huomenna"

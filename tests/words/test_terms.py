@@ -88,7 +88,7 @@ def test_every_measured_quantity_has_a_name() -> None:
 
 def test_a_quantity_that_is_not_known_is_told_as_it_is_written(english: Speech) -> None:
     assert measured_name(english, "iron_mg_l") == "iron"
-    assert measured_value(english, "iron_mg_l", 0.2) == "0.2\N{NO-BREAK SPACE}mg/l"
+    assert measured_value(english, "iron_mg_l", 0.2) == "0.2\N{NO-BREAK SPACE}mg/L"
     assert field_name(english, "lid_kind") == "lid kind"
     assert field_name(english, "BYDAY") == "calendar rule, BYDAY"
 

@@ -67,7 +67,7 @@ def measured_name(speech: Speech, name: str) -> str:
 
 
 def measured_value(speech: Speech, name: str, value: float) -> str:
-    """Return a measured value with its unit: 7.9, 0.32 mg/l, 4 °C."""
+    """Return a measured value with its unit: 7.9, 0.32 mg/L, 4 °C."""
     unit = unit_of(name)
     return number(speech, value) if unit is None else quantity(speech, value, unit)
 

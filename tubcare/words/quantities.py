@@ -78,7 +78,7 @@ _METRIC: Mapping[Unit, _Shown] = MappingProxyType(
         Unit.KELVIN: _Shown(symbol="K", decimals=1),
         Unit.LITRE_PER_MINUTE: _Shown(symbol="l/min", decimals=1),
         Unit.BAR: _Shown(symbol="bar", decimals=2),
-        Unit.MG_PER_LITRE: _Shown(symbol="mg/l", decimals=2),
+        Unit.MG_PER_LITRE: _Shown(symbol="mg/L", decimals=2),
         Unit.MILLIVOLT: _Shown(symbol="mV", decimals=0),
         Unit.WATT: _Shown(symbol="W", decimals=0),
         Unit.KILOWATT: _Shown(symbol="kW", decimals=2),

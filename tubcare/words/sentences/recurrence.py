@@ -12,6 +12,7 @@ from tubcare.care.triggers import Interval
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
 from tubcare.words.sentences.intervals import every
+from tubcare.words.sentences.rule_months import in_months
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
@@ -27,20 +28,6 @@ _ON_WEEKDAY = (
     term("on weekday", "Friday"),
     term("on weekday", "Saturday"),
     term("on weekday", "Sunday"),
-)
-_IN_MONTH = (
-    term("in month", "January"),
-    term("in month", "February"),
-    term("in month", "March"),
-    term("in month", "April"),
-    term("in month", "May"),
-    term("in month", "June"),
-    term("in month", "July"),
-    term("in month", "August"),
-    term("in month", "September"),
-    term("in month", "October"),
-    term("in month", "November"),
-    term("in month", "December"),
 )
 _ORDINALS = {
     1: term("on the nth weekday", "first"),
@@ -110,7 +97,7 @@ def _dates(speech: Speech, parts: RuleParts, start: date) -> str:
         case Frequency.WEEKLY:
             days = parts.by_day or ((start.weekday(), 0),)
             told = _joined(speech, _every(speech, parts), _weekdays(speech, days))
-            return _in_months(speech, told, parts)
+            return in_months(speech, told, parts.by_month)
         case Frequency.MONTHLY:
             return _monthly(speech, parts, start)
         case Frequency.YEARLY:
@@ -127,20 +114,22 @@ def _daily(speech: Speech, parts: RuleParts) -> str:
         told = _only(speech, told, _month_days(speech, parts.by_month_day))
     if parts.by_day:
         told = _only(speech, told, _weekdays(speech, parts.by_day))
-    return _in_months(speech, told, parts)
+    return in_months(speech, told, parts.by_month)
 
 
 def _monthly(speech: Speech, parts: RuleParts, start: date) -> str:
     days = _days(speech, parts, start)
     if parts.interval == 1 and not parts.by_month and not (parts.by_day and parts.by_month_day):
         return speech.say("{days} of every month", days=days)
-    return _in_months(speech, _joined(speech, _every(speech, parts), days), parts)
+    return in_months(speech, _joined(speech, _every(speech, parts), days), parts.by_month)
 
 
 def _yearly(speech: Speech, parts: RuleParts, start: date) -> str:
     every = _every(speech, parts)
     if parts.by_year_day or parts.by_week_no:
-        return _in_months(speech, _joined(speech, every, _in_year(speech, parts, start)), parts)
+        return in_months(
+            speech, _joined(speech, every, _in_year(speech, parts, start)), parts.by_month
+        )
     single = _single_date(parts, start)
     if single is not None:
         shown = speech.say("on {day}", day=_day_of_year(speech, *single))
@@ -148,7 +137,7 @@ def _yearly(speech: Speech, parts: RuleParts, start: date) -> str:
     days = _days(speech, parts, start)
     if parts.by_day and not parts.by_month and not parts.by_month_day:
         days = speech.say("{days} of the year", days=days)
-    return _in_months(speech, _joined(speech, every, days), parts)
+    return in_months(speech, _joined(speech, every, days), parts.by_month)
 
 
 def _in_year(speech: Speech, parts: RuleParts, start: date) -> str:
@@ -266,13 +255,6 @@ def _nth(speech: Speech, number: int) -> str:
 def _position(speech: Speech, at: int) -> str:
     known: Term | None = _POSITIONS.get(at)
     return _nth(speech, at) if known is None else say_term(speech, known)
-
-
-def _in_months(speech: Speech, told: str, parts: RuleParts) -> str:
-    if not parts.by_month:
-        return told
-    names = all_of(speech, [say_term(speech, _IN_MONTH[month - 1]) for month in parts.by_month])
-    return speech.say("{rule} in {months}", rule=told, months=names)
 
 
 def _joined(speech: Speech, every: str, days: str) -> str:
