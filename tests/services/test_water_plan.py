@@ -175,6 +175,15 @@ def test_what_nobody_read_is_never_dosed_for(desk: Desk, tub: TubId) -> None:
     assert [quantity.value for quantity in found.unread] == ["free_chlorine"]
 
 
+def test_water_outside_its_ranges_is_never_called_fit_for_want_of_products(
+    desk: Desk, tub: TubId
+) -> None:
+    add_readings(desk, tub, BAD)
+    found = water_plan(desk, tub)
+    assert not found.steps
+    assert found.state is PlanState.OUT_OF_REACH
+
+
 @pytest.mark.usefixtures("shelf")
 @pytest.mark.parametrize(
     ("values", "hours", "state"),

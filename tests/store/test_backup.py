@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.support.clocks import noon
-from tubcare.errors import StoreDamagedError, StorePlaceError
+from tubcare.errors import StoreDamagedError, StoreError
 from tubcare.store import backup
 from tubcare.store.open import open_store
 from tubcare.store.tables import PersonRow
@@ -67,7 +67,7 @@ def test_a_changed_backup_is_refused_and_the_logbook_stays(file_store: Store) ->
 
 
 def test_a_missing_backup_is_named(tmp_path: Path) -> None:
-    with pytest.raises(StorePlaceError, match="no such file"):
+    with pytest.raises(StoreError, match="no such file"):
         backup.restore(tmp_path / "x.db", tmp_path / "a.db", NOW)
 
 

@@ -181,3 +181,8 @@ def test_a_quantity_never_breaks_before_its_unit(english: Speech) -> None:
 def test_another_unit_is_refused_by_name(english: Speech) -> None:
     with pytest.raises(InputError, match="is not a number of l"):
         parse_quantity(english, "volume", "100 gal", Unit.LITRE)
+
+
+def test_nothing_is_shown_without_a_sign(english: Speech) -> None:
+    assert number(english, -0.04, 1) == "0.0"
+    assert number(english, Decimal("-0.4"), 0) == "0"

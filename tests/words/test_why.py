@@ -69,6 +69,10 @@ REASONS: tuple[tuple[Reason, str], ...] = (
         "31 days since 12 May; every 30 days",
     ),
     (
+        ElapsedReason(every=DAYS_30, since=TODAY),
+        "counted from 12 Jun; every 30 days",
+    ),
+    (
         ElapsedReason(
             every=Interval(count=1, period=Period.MONTH),
             since=date(2026, 5, 1),

@@ -174,7 +174,8 @@ def _review(found: Reviewed, view_name: str, output: Output) -> None:
         )
         for line in view.categories
     ]
-    output.table(rows, right=frozenset({1, 2}))
+    if view.categories:
+        output.table(rows, right=frozenset({1, 2}))
     for sentence in (
         *review_sentences(speech, review, view, is_over=found.is_over),
         *(_used_alone(found, speech) if view_name == View.USED else ()),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.errors import StorePlaceError
+from tubcare.errors import StoreError, StorePlaceError
 from tubcare.services.topics import EVERYTHING
 from tubcare.store import backup
 from tubcare.store.open import open_store
@@ -84,14 +84,13 @@ def restore_newest(logbook: Path, now: datetime) -> Backup | None:
 
     Raises
     ------
-    StorePlaceError
-        When there is no backup.
     StoreError
-        When it is damaged or the logbook cannot be written; the logbook stays as it was.
+        When there is no backup, it is damaged or the logbook cannot be written; the logbook stays
+        as it was.
     """
     found = backup.backups(logbook)
     if not found:
-        raise StorePlaceError(str(logbook), "there is no backup beside it; name one.")
+        raise StoreError(str(logbook), "there is no backup beside it; name one.")
     return backup.restore(found[0].path, logbook, now)
 
 

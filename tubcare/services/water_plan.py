@@ -79,7 +79,7 @@ def plan_in(connection: Connection, place: TubPlace, now: datetime) -> WaterPlan
     return WaterPlan(
         tub=place,
         kit=kit,
-        state=PlanState.STEPS if steps else PlanState.NOTHING_TO_DO,
+        state=_state(steps, whole),
         test_at=found.at,
         whole=whole,
         steps=steps,
@@ -90,6 +90,12 @@ def plan_in(connection: Connection, place: TubPlace, now: datetime) -> WaterPlan
         next_at=_later(now, [row.ready_at for row in done.values()]),
         retest_at=max((row.wait_until for row in done.values()), default=None),
     )
+
+
+def _state(steps: tuple[PlannedStep, ...], whole: DosingPlan) -> PlanState:
+    if steps:
+        return PlanState.STEPS
+    return PlanState.NOTHING_TO_DO if whole.reached else PlanState.OUT_OF_REACH
 
 
 def _ground_state(ground: Ground, now: datetime) -> tuple[PlanState, Completed | None]:

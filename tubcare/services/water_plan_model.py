@@ -23,6 +23,8 @@ class PlanState(StrEnum):
 
     STEPS = "steps"
     NOTHING_TO_DO = "nothing_to_do"
+    OUT_OF_REACH = "out_of_reach"
+    """Something lies outside its range, and no step with what is on the shelf mends it."""
     NO_TEST = "no_test"
     TOO_OLD = "too_old"
     FROZEN = "frozen"

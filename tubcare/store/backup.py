@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from tubcare.errors import StoreDamagedError, StoreError, StorePlaceError
+from tubcare.errors import StoreDamagedError, StoreError
 from tubcare.store.schema import APPLICATION_ID
 
 if TYPE_CHECKING:
@@ -107,7 +107,10 @@ def restore(backup: Path, logbook: Path, at: datetime) -> Backup | None:
         When the backup is damaged or the logbook cannot be written; the logbook stays as it was.
     """
     if not backup.is_file():
-        raise StorePlaceError(str(backup), "there is no such file.")
+        raise StoreError(
+            str(backup),
+            "there is no such file; “tubcare backup --list” names those there are.",
+        )
     verify(backup)
     kept = _keep(logbook, at) if logbook.exists() else None
     try:

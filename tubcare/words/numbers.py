@@ -43,6 +43,9 @@ def number(speech: Speech, value: float | Decimal, decimals: int | None = None) 
     exact = value if isinstance(value, Decimal) else Decimal(repr(value))
     if decimals is not None:
         exact = round(exact, decimals)
+    if not exact:
+        # Nothing is shown below nothing.
+        exact = abs(exact)
     places = max(0, _places(exact)) if decimals is None else decimals
     pattern = f"#,##0.{'0' * places}" if places else "#,##0"
     if _parts_by_two(speech):

@@ -47,7 +47,7 @@ def trouble(speech: Speech, error: errors.TubcareError, zone: ZoneInfo | None = 
                     field=_capital(field_name(speech, error.field)),
                     reason=error.reason.rstrip("."),
                 ),
-                kept=speech.say("Nothing was recorded; what you typed is still there."),
+                kept=speech.say("Nothing was recorded."),
             )
         case errors.RuleError():
             return _rule(speech, error, zone)
@@ -70,7 +70,7 @@ def _out_of_range(speech: Speech, error: errors.OutOfRangeError) -> Trouble:
             low=measured_figure(speech, error.name, error.low),
             high=measured_value(speech, error.name, error.high),
         ),
-        kept=speech.say("Nothing was recorded; what you typed is still there."),
+        kept=speech.say("Nothing was recorded."),
         advice=speech.say("Check the value and its unit."),
     )
 

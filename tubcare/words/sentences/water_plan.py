@@ -55,6 +55,10 @@ _STATES: Mapping[str, Term] = MappingProxyType(
         "nothing_to_do": term(
             "water plan", "Nothing to add: what was read lies inside the ranges."
         ),
+        "out_of_reach": term(
+            "water plan",
+            "Something lies outside its range, and there is no step for it now; why stands below.",
+        ),
         "no_test": term("water plan", "No test yet. Enter one to see what to add."),
         "too_old": term(
             "water plan", "The last test is too old to dose for. Test again, then look here."

@@ -111,13 +111,17 @@ def _elapsed(speech: Speech, each: ElapsedReason, today: date) -> str:
         since = speech.say("the opening on {day}", day=since)
     elif each.since_closing:
         since = speech.say("the closing on {day}", day=since)
-    told = speech.say_count(
-        "{n} day since {since}; {every}",
-        "{n} days since {since}; {every}",
-        days,
-        since=since,
-        every=every(speech, each.every),
-    )
+    if days:
+        told = speech.say_count(
+            "{n} day since {since}; {every}",
+            "{n} days since {since}; {every}",
+            days,
+            since=since,
+            every=every(speech, each.every),
+        )
+    else:
+        rule = every(speech, each.every)
+        told = speech.say("counted from {since}; {every}", since=since, every=rule)
     if each.paused_days:
         told = speech.say_count(
             "{why}; {n} day outside its season not counted",
