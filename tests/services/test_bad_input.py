@@ -51,12 +51,13 @@ ODD = "a\x00b\x07\ud800<b>c</b>"
 PLAIN = "ab<b>c</b>"
 
 
-def refused(desk: Desk, work: Callable[[], object], kind: type[TubcareError], told: str) -> None:
-    """Hold that something is refused with these words and leaves no trace."""
+def refusal(desk: Desk, work: Callable[[], object], kind: type[TubcareError]) -> str:
+    """Return what is said when this is refused; it must have left no trace."""
     before = everything(desk.store)
-    with pytest.raises(kind, match=told):
+    with pytest.raises(kind) as refused:
         work()
     assert_same(everything(desk.store), before)
+    return str(refused.value)
 
 
 def own_task(desk: Desk, tub: TubId, **changes: Any) -> TaskId:  # noqa: ANN401  fields of a draft
@@ -77,9 +78,9 @@ def own_task(desk: Desk, tub: TubId, **changes: Any) -> TaskId:  # noqa: ANN401 
         ({"kind": "calendar", "rule": "FREQ=HOURLY"}, "FREQ"),
         ({"kind": "calendar", "rule": "FREQ=DAILY;BYHOUR=9"}, "BYHOUR"),
         ({"kind": "calendar", "rule": "every day"}, "NAME=VALUE"),
-        ({"kind": "elapsed", "every": 0, "period": "day"}, "every|count"),
-        ({"kind": "reading", "when": "ph ~ 7"}, "condition|comparison|when"),
-        ({"kind": "moon"}, "kind"),
+        ({"kind": "elapsed", "every": 0, "period": "day"}, "count is 0; it must lie in 1"),
+        ({"kind": "reading", "when": "ph ~ 7"}, "comparison: '~' is not one of"),
+        ({"kind": "moon"}, "kind: 'moon' is not one of"),
     ],
 )
 def test_an_impossible_rule_is_refused_naming_the_part(
@@ -87,7 +88,7 @@ def test_an_impossible_rule_is_refused_naming_the_part(
 ) -> None:
     tub = add_tub(desk)
     rules = {"triggers": [trigger]}
-    refused(desk, lambda: own_task(desk, tub, rules=rules), TubcareError, f"(?i){told}")
+    assert told in refusal(desk, lambda: own_task(desk, tub, rules=rules), TubcareError)
 
 
 def test_a_date_out_of_range_is_refused_everywhere(desk: Desk) -> None:
@@ -105,7 +106,7 @@ def test_a_date_out_of_range_is_refused_everywhere(desk: Desk) -> None:
         lambda: add_build_cost(desk, BuildCost(on=long_ago, minor=1, months=1)),
     )
     for work in works:
-        refused(desk, work, InputError, "1990 to 2199")
+        assert "1990 to 2199" in refusal(desk, work, InputError)
 
 
 def test_what_has_not_happened_yet_is_refused(desk: Desk) -> None:
@@ -120,7 +121,7 @@ def test_what_has_not_happened_yet_is_refused(desk: Desk) -> None:
         lambda: enter_state(desk, tub, TubState.CLOSED, tomorrow),
     )
     for work in works:
-        refused(desk, work, InputError, "yet to come")
+        assert "yet to come" in refusal(desk, work, InputError)
 
 
 def test_negative_and_absurd_numbers_are_refused(desk: Desk) -> None:
@@ -150,7 +151,7 @@ def test_negative_and_absurd_numbers_are_refused(desk: Desk) -> None:
         lambda: own_task(desk, tub, supplies={supply: 10**12}),
     )
     for work in works:
-        refused(desk, work, OutOfRangeError, "must lie in")
+        assert "must lie in" in refusal(desk, work, OutOfRangeError)
 
 
 def test_an_unknown_currency_price_quantity_or_counter_is_refused(desk: Desk) -> None:
@@ -160,16 +161,22 @@ def test_an_unknown_currency_price_quantity_or_counter_is_refused(desk: Desk) ->
         work = lambda code=code: start_logbook(  # noqa: E731  one use
             other, currency_code=code, home_zone="UTC", person="Ann"
         )
-        refused(desk, work, InputError, "(?i)currency")
-    refused(desk, lambda: add_readings(desk, tub, {"luck": 1}), InputError, "not known")
-    refused(desk, lambda: add_readings(desk, tub, {}), InputError, "at least one")
+        assert "currency: " in refusal(desk, work, InputError)
+    assert "not known" in refusal(desk, lambda: add_readings(desk, tub, {"luck": 1}), InputError)
+    assert "at least one" in refusal(desk, lambda: add_readings(desk, tub, {}), InputError)
     meter = MeterValue(counter="luck", value_milli=1)
-    refused(desk, lambda: add_meter_reading(desk, tub, meter), InputError, "not one of")
-    refused(desk, lambda: change_setting(desk, POWER_PRICE, "9" * 501), InputError, "500")
+    assert "not one of" in refusal(desk, lambda: add_meter_reading(desk, tub, meter), InputError)
+    assert "500" in refusal(desk, lambda: change_setting(desk, POWER_PRICE, "9" * 501), InputError)
 
 
-@pytest.mark.parametrize("name", ["", "   ", "\x00", "\n", "x" * 201])
-def test_an_empty_or_endless_name_is_refused_everywhere(desk: Desk, name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        *((empty, "write a name") for empty in ("", "   ", "\x00", "\n")),
+        ("x" * 201, "use at most"),
+    ],
+)
+def test_an_empty_or_endless_name_is_refused_everywhere(desk: Desk, name: str, told: str) -> None:
     tub = add_tub(desk)
     (first,), (ann,) = tubs(desk), people(desk)
     works: tuple[Callable[[], object], ...] = (
@@ -180,13 +187,13 @@ def test_an_empty_or_endless_name_is_refused_everywhere(desk: Desk, name: str) -
         lambda: change_profile(desk, tub, replace(first.profile, name=name)),
     )
     for work in works:
-        refused(desk, work, InputError, "write a name|at most")
+        assert told in refusal(desk, work, InputError)
 
 
 def test_a_skip_without_a_reason_is_refused(desk: Desk) -> None:
     task = add_task(desk, add_tub(desk))
     key = open_key(desk, task) or ""
-    refused(desk, lambda: skip(desk, task, key, " \x00 "), InputError, "why")
+    assert "why" in refusal(desk, lambda: skip(desk, task, key, " \x00 "), InputError)
 
 
 def test_notes_of_ten_thousand_characters_are_kept_and_longer_ones_refused(desk: Desk) -> None:
@@ -207,7 +214,7 @@ def test_notes_of_ten_thousand_characters_are_kept_and_longer_ones_refused(desk:
         )
 
     for work in works(LONG + "x"):
-        refused(desk, work, InputError, "10000")
+        assert "10000" in refusal(desk, work, InputError)
     for work in works(LONG):
         work()
     kept = everything(desk.store)
