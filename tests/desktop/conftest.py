@@ -109,3 +109,9 @@ def make_window(
 def settle(qtbot: QtBot, window: Window) -> None:
     """Wait until the window's background work is done."""
     qtbot.waitUntil(lambda: not window.work.busy, timeout=5000)
+
+
+def said(qtbot: QtBot, window: Window) -> str:
+    """Return what the strip says once the window's background work is done."""
+    settle(qtbot, window)
+    return window.strip.text

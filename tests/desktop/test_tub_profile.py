@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from tests.desktop.audit import audit
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import said, settle
 from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
 from tubcare.care.model import TubState
 from tubcare.care.trigger_data import rules_to_data
@@ -63,11 +63,6 @@ def groups(screen: TubScreen) -> list[str]:
     return [group.text(0) for group in found if group is not None]
 
 
-def said(qtbot: QtBot, window: Window, text: str) -> None:
-    qtbot.waitUntil(lambda: text in window.strip.text)
-    settle(qtbot, window)
-
-
 def test_the_page_holds_what_every_page_must(shown: Shown) -> None:
     window, _screen = shown
     assert audit(window) == []
@@ -94,7 +89,7 @@ def test_every_field_of_the_profile_is_saved_as_it_was_typed(
     form.closes.setText("31 Mar")
     form.people.setText("12")
     screen.tabs.profile.save()
-    said(qtbot, window, "The profile is kept.")
+    assert "The profile is kept." in said(qtbot, window)
     found = kept(path)[0][0]
     assert found.name == "Cold barrel"
     profile = found.profile
@@ -113,7 +108,7 @@ def test_a_profile_that_is_saved_unchanged_stays_the_same(
     window, screen = shown
     before = kept(path)[0][0].profile
     screen.tabs.profile.save()
-    said(qtbot, window, "The profile is kept.")
+    assert "The profile is kept." in said(qtbot, window)
     assert kept(path)[0][0].profile == before
 
 
@@ -144,7 +139,7 @@ def test_a_changed_profile_shows_what_the_plan_would_become_and_nothing_happens_
     before = titles(path)
     screen.tabs.profile.form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
     screen.tabs.profile.save()
-    said(qtbot, window, "parts of the plan would change")
+    assert "parts of the plan would change" in said(qtbot, window)
     assert groups(screen)[0].startswith("New for this tub")
     assert any(group.startswith("No longer called for") for group in groups(screen))
     assert titles(path) == before
@@ -158,16 +153,16 @@ def test_only_the_ticked_parts_are_taken_over_and_undo_brings_the_plan_back(
     before = titles(path)
     screen.tabs.profile.form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
     screen.tabs.profile.save()
-    said(qtbot, window, "would change")
+    assert "would change" in said(qtbot, window)
     parts = screen.tabs.profile.parts
     test = next(line.id for line in kept(path)[1] if line.title == "Test the water")
     parts.tick(test, wanted=False)
     screen.tabs.profile.apply()
-    said(qtbot, window, "taken over")
+    assert "taken over" in said(qtbot, window)
     assert "Test the water" in titles(path)
     assert titles(path) != before
     window.menus.undo.trigger()
-    said(qtbot, window, "Taken back")
+    assert "Taken back" in said(qtbot, window)
     assert titles(path) == before
 
 
@@ -177,7 +172,7 @@ def test_an_offered_task_is_taken_into_the_plan(qtbot: QtBot, shown: Shown, path
     screen.tabs.profile.parts.tick("lid.gasket")
     assert screen.tabs.profile.apply_action.isEnabled()
     screen.tabs.profile.apply()
-    said(qtbot, window, "1 part of the plan is taken over.")
+    assert "1 part of the plan is taken over." in said(qtbot, window)
     assert "Clean the lid and its gasket" in titles(path)
     assert "Clean the lid and its gasket" not in titles(path, "South")
 
@@ -186,7 +181,7 @@ def test_what_is_being_typed_stays_when_something_else_changes(qtbot: QtBot, sho
     window, screen = shown
     screen.tabs.profile.form.name.setText("Half typed")
     screen.dip_action.trigger()
-    said(qtbot, window, "One dip")
+    assert "One dip" in said(qtbot, window)
     assert screen.tabs.profile.form.name.text() == "Half typed"
 
 
@@ -203,7 +198,7 @@ def test_a_further_tub_gets_its_profile_and_its_own_plan(
     assert new.pages.currentIndex() == 1
     assert audit(window) == []
     new.add_action.trigger()
-    said(qtbot, window, "The tub is added")
+    assert "The tub is added" in said(qtbot, window)
     barrel = next(tub for tub in kept(path)[0] if tub.name == "Barrel")
     assert barrel.state is TubState.CLOSED
     assert screen.choice.currentText() == "Barrel"
@@ -241,9 +236,9 @@ def test_a_task_that_was_changed_by_hand_is_listed_without_a_box_and_stays(
     assert "Changed by you: left as it is (1)" in groups(screen)
     screen.tabs.profile.form.filter_kind.choose(FilterKind.NONE)
     screen.tabs.profile.save()
-    said(qtbot, window, "would change")
+    assert "would change" in said(qtbot, window)
     screen.tabs.profile.apply()
-    said(qtbot, window, "taken over")
+    assert "taken over" in said(qtbot, window)
     assert "Swap the blue cartridge" in titles(path)
 
 
@@ -251,7 +246,7 @@ def test_a_changed_task_tells_its_old_and_its_new_rule(qtbot: QtBot, shown: Show
     window, screen = shown
     screen.tabs.profile.form.litres.setText("800")
     screen.tabs.profile.save()
-    said(qtbot, window, "would change")
+    assert "would change" in said(qtbot, window)
     tree = screen.tabs.profile.parts
     assert groups(screen)[0] == "Changed (1)"
     (changed,) = tree.findItems("Change the water", Qt.MatchFlag.MatchRecursive)

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
 from tests.desktop.audit import audit
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import said, settle
 from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.services.records import Record, RecordKind, recent_records
@@ -48,11 +48,6 @@ def records(path: Path, name: str = "North") -> tuple[Record, ...]:
     return found
 
 
-def said(qtbot: QtBot, window: Window, text: str) -> None:
-    qtbot.waitUntil(lambda: text in window.strip.text)
-    settle(qtbot, window)
-
-
 def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None:
     window, screen = shown
     window.resize(1280, 1000)
@@ -68,10 +63,10 @@ def test_one_click_counts_a_dip_and_undo_takes_it_back(
 ) -> None:
     window, screen = shown
     screen.dip_action.trigger()
-    said(qtbot, window, "One dip in North")
+    assert "One dip in North" in said(qtbot, window)
     assert [record.amount for record in records(path)] == [1]
     window.menus.undo.trigger()
-    said(qtbot, window, "Taken back")
+    assert "Taken back" in said(qtbot, window)
     assert records(path) == ()
 
 
@@ -89,7 +84,7 @@ def test_a_dip_takes_who_how_long_how_cold_and_when(
     ):
         field.setText(text)
     QTest.keyClick(box.water, Qt.Key.Key_Return)
-    said(qtbot, window, "2 dips in North")
+    assert "2 dips in North" in said(qtbot, window)
     (dip,) = records(path)
     assert (dip.who, dip.amount, dip.minutes, dip.water_c) == ("Bo", 2, 3, 5.5)
     assert dip.on.isoformat() == "2026-05-04"
@@ -102,7 +97,7 @@ def test_the_other_tub_is_chosen_and_gets_the_dip(qtbot: QtBot, shown: Shown, pa
     screen.choice.activated.emit(screen.choice.currentIndex())
     settle(qtbot, window)
     screen.dip_action.trigger()
-    said(qtbot, window, "One dip in South")
+    assert "One dip in South" in said(qtbot, window)
     assert len(records(path, "South")) == 1
     assert records(path) == ()
 
@@ -116,7 +111,7 @@ def test_readings_ask_for_what_the_tub_has_and_show_the_last_values(
     box.fields["ph"].setText("7.4")
     box.fields["free_chlorine_mg_l"].setText("1.2")
     box.write_down()
-    said(qtbot, window, "pH 7.4 and free chlorine 1.2")
+    assert "pH 7.4 and free chlorine 1.2" in said(qtbot, window)
     assert {record.name for record in records(path)} == {"ph", "free_chlorine_mg_l"}
     assert box.fields["ph"].text() == ""
     assert any("Last 7.4" in label.text() for label in box.findChildren(QLabel))
@@ -132,7 +127,7 @@ def test_an_unlikely_value_is_asked_about_and_kept_as_it_was_written(
     qtbot.waitUntil(lambda: "pH 4.1 is unusual" in box.form.error_of("ph"))
     assert records(path) == ()
     QTest.keyClick(box.fields["ph"], Qt.Key.Key_Return)
-    said(qtbot, window, "Written down")
+    assert "Written down" in said(qtbot, window)
     (reading,) = records(path)
     assert reading.amount == 4.1
 
@@ -150,7 +145,7 @@ def test_mending_an_unlikely_value_takes_the_question_back(
     assert not box.told.text()
     assert not box.form.error_of("ph")
     box.write_down()
-    said(qtbot, window, "Written down: pH 7.1")
+    assert "Written down: pH 7.1" in said(qtbot, window)
     assert len(records(path)) == 1
 
 
@@ -174,7 +169,7 @@ def test_another_quantity_can_be_added(qtbot: QtBot, shown: Shown) -> None:
     box.more.activated.emit(box.more.currentIndex())
     box.fields["tds_mg_l"].setText("420")
     box.write_down()
-    said(qtbot, window, "dissolved solids 420")
+    assert "dissolved solids 420" in said(qtbot, window)
     assert "tds_mg_l" in box.fields
 
 
@@ -187,7 +182,7 @@ def test_a_meter_that_runs_back_is_refused_until_it_was_exchanged(
     box.day.setText("2026-05-05")
     box.value.setText("120.5")
     box.write_down()
-    said(qtbot, window, "at 120.5")
+    assert "at 120.5" in said(qtbot, window)
     box.day.setText("2026-05-06")
     box.value.setText("3")
     box.write_down()
@@ -195,7 +190,7 @@ def test_a_meter_that_runs_back_is_refused_until_it_was_exchanged(
     assert box.value.text() == "3"
     box.exchanged.setChecked(True)
     box.write_down()
-    said(qtbot, window, "at 3")
+    assert "at 3" in said(qtbot, window)
     assert [record.new_meter for record in records(path)] == [True, False]
 
 
@@ -208,12 +203,12 @@ def test_a_meter_that_ran_past_its_last_digit_goes_on(
     box.day.setText("2026-05-05")
     box.value.setText("99990")
     box.write_down()
-    said(qtbot, window, "at 99")
+    assert "at 99" in said(qtbot, window)
     box.day.setText("2026-05-06")
     box.value.setText("5")
     box.rolled.setText("100000")
     box.write_down()
-    said(qtbot, window, "at 5")
+    assert "at 5" in said(qtbot, window)
     assert box.rolled.text() == ""
     assert [record.amount for record in records(path)] == [5.0, 0.0, 100_000.0, 99_990.0]
 
@@ -225,7 +220,7 @@ def test_fresh_water_is_written_down(qtbot: QtBot, shown: Shown, path: Path) -> 
     assert box.form.error_of("litres")
     box.litres.setText("400")
     box.write_down()
-    said(qtbot, window, "fresh water written down")
+    assert "fresh water written down" in said(qtbot, window)
     (fill,) = records(path)
     assert (fill.kind, fill.amount, fill.name) == (RecordKind.FILL, 400, "change")
 
@@ -235,13 +230,13 @@ def test_a_record_is_deleted_by_key_and_comes_back_by_undo(
 ) -> None:
     window, screen = shown
     screen.dip_action.trigger()
-    said(qtbot, window, "One dip")
+    assert "One dip" in said(qtbot, window)
     screen.tabs.quick.table.choose((RecordKind.DIP, records(path)[0].id))
     screen.tabs.quick.delete_action.trigger()
-    said(qtbot, window, "Deleted: Dips, 1")
+    assert "Deleted: Dips, 1" in said(qtbot, window)
     assert records(path) == ()
     window.menus.undo.trigger()
-    said(qtbot, window, "Taken back")
+    assert "Taken back" in said(qtbot, window)
     assert len(records(path)) == 1
 
 
@@ -261,7 +256,7 @@ def test_a_kit_in_other_units_is_read_in_them_and_kept_in_one(
     assert box.fields["hardness_mg_l"].placeholderText() == "°dH"
     box.fields["hardness_mg_l"].setText("4")
     box.write_down()
-    said(qtbot, window, "°dH")
+    assert "°dH" in said(qtbot, window)
     (reading,) = records(path)
     # 1 °dH is 10 mg/L CaO (DIN 38409-6), so 17.85 mg/L as CaCO3 by the molar masses.
     assert reading.amount == pytest.approx(4 * 17.85, rel=1e-3)
@@ -275,13 +270,13 @@ def test_a_meter_that_jumps_is_asked_about_and_kept_when_it_is_so(
     screen.tabs.quick.tabs.setCurrentIndex(2)
     box.value.setText("100")
     box.write_down()
-    said(qtbot, window, "at 100")
+    assert "at 100" in said(qtbot, window)
     box.value.setText("1000")
     box.write_down()
     assert "is the most to expect" in box.form.error_of("value")
     assert len(records(path)) == 1
     QTest.keyClick(box.value, Qt.Key.Key_Return)
-    said(qtbot, window, "at 1000")
+    assert "at 1000" in said(qtbot, window)
     assert records(path)[0].amount == 1000
 
 
@@ -295,5 +290,5 @@ def test_more_water_than_the_tub_holds_is_asked_about(
     assert "more than the tub holds" in box.form.error_of("litres")
     box.litres.setText("400")
     box.write_down()
-    said(qtbot, window, "written down")
+    assert "written down" in said(qtbot, window)
     assert [record.amount for record in records(path)] == [400]

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
 from tests.desktop.audit import audit, clipped
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import said, settle
 from tests.desktop.tub_windows import NOW, desk_of, logbook_with, tub_screen
 from tests.support.clocks import StillClock
 from tubcare.care.model import TubState
@@ -58,11 +58,6 @@ def history(path: Path) -> tuple[StateRecord, ...]:
     return found
 
 
-def said(qtbot: QtBot, window: Window, text: str) -> None:
-    qtbot.waitUntil(lambda: text in window.strip.text)
-    settle(qtbot, window)
-
-
 def choose(screen: TubScreen, beginning: str) -> None:
     choice = screen.tabs.season.procedures.choice
     at = next(at for at in range(choice.count()) if choice.itemText(at).startswith(beginning))
@@ -87,7 +82,7 @@ def test_a_state_is_entered_on_a_day_and_shown_in_words(
     season.day.setText("2026-05-10")
     season.note.setText("Away")
     season.change_state()
-    said(qtbot, window, "North is paused")
+    assert "North is paused" in said(qtbot, window)
     newest = history(path)[0]
     assert (newest.state, newest.on, newest.note) == (TubState.PAUSED, date(2026, 5, 10), "Away")
     qtbot.waitUntil(lambda: "paused since 10 May" in season.told.text())
@@ -112,7 +107,7 @@ def test_a_change_before_a_later_one_is_refused_and_the_later_one_can_be_deleted
     qtbot.waitUntil(lambda: "later change" in season.box.told.text())
     season.table.selectRow(0)
     season.delete_action.trigger()
-    said(qtbot, window, "Deleted: open")
+    assert "Deleted: open" in said(qtbot, window)
     assert history(path) == ()
 
 
@@ -123,7 +118,7 @@ def test_steps_are_ticked_by_key_and_the_next_one_waits(
     choose(screen, "Close the tub")
     steps = screen.tabs.season.procedures.steps
     QTest.keyClick(steps.boxes[0], Qt.Key.Key_Space)
-    said(qtbot, window, "Recorded: step 1 of “Close the tub for the winter”")
+    assert "Recorded: step 1 of “Close the tub for the winter”" in said(qtbot, window)
     qtbot.waitUntil(lambda: "waiting until" in steps.boxes[1].accessibleDescription())
     assert "Done" in steps.boxes[0].accessibleDescription()
     qtbot.waitUntil(lambda: clipped(window) == [])
@@ -153,13 +148,13 @@ def test_finishing_all_steps_closes_the_tub_and_one_undo_opens_it_again(
     for place in range(len(procedures.steps.boxes)):
         assert not procedures.finish_button.isEnabled()
         procedures.steps.boxes[place].click()
-        said(qtbot, window, f"step {place + 1} of")
+        assert f"step {place + 1} of" in said(qtbot, window)
     assert procedures.finish_button.text() == "Finish: the tub is closed"
     procedures.finish_button.click()
-    said(qtbot, window, "The tub is closed now.")
+    assert "The tub is closed now." in said(qtbot, window)
     assert history(path)[0].state is TubState.CLOSED
     window.menus.undo.trigger()
-    said(qtbot, window, "Taken back")
+    assert "Taken back" in said(qtbot, window)
     assert history(path)[0].state is TubState.OPEN
 
 
@@ -177,16 +172,17 @@ def test_a_logbook_without_tubs_says_so_and_offers_to_describe_one(
 
 
 def test_closing_by_hand_tells_of_the_procedure_that_is_not_finished(
-    qtbot: QtBot, shown: Shown
+    qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
     choose(screen, "Close the tub")
     screen.tabs.season.procedures.steps.boxes[0].click()
-    said(qtbot, window, "step 1 of")
+    assert "step 1 of" in said(qtbot, window)
     season = screen.tabs.season
     season.state.setCurrentIndex(season.state.findData(TubState.CLOSED.value))
     season.change_state()
-    said(qtbot, window, "“Close the tub for the winter” has 12 steps left")
+    assert "“Close the tub for the winter” has 12 steps left" in said(qtbot, window)
+    assert history(path)[0].state is TubState.CLOSED
 
 
 def test_a_procedure_tells_its_needs_tools_and_supplies(shown: Shown) -> None:
@@ -210,7 +206,7 @@ def test_a_step_that_was_done_before_counts_its_waiting_time_from_then(
     procedures.when.day.setText("2026-05-06")
     procedures.when.time.setText("8:00")
     procedures.steps.boxes[0].click()
-    said(qtbot, window, "step 1 of")
+    assert "step 1 of" in said(qtbot, window)
     assert "6 May" in procedures.steps.boxes[0].accessibleDescription()
     assert "This comes next." in procedures.steps.boxes[1].accessibleDescription()
     assert procedures.when.day.text() == ""
@@ -233,7 +229,7 @@ def test_the_page_shows_by_itself_that_a_waiting_time_is_over(
     choose(screen, "Close the tub")
     procedures = screen.tabs.season.procedures
     procedures.steps.boxes[0].click()
-    said(qtbot, window, "step 1 of")
+    assert "step 1 of" in said(qtbot, window)
     clock.go(hours=48 - 1 / 3600)
     screen.refresh()
     settle(qtbot, window)
