@@ -52,7 +52,7 @@ class DriftBox(EntryBox):
         )
         super().__init__(context, form, keep)
         self.rows.setContentsMargins(0, 0, 0, 0)
-        form.submitted.connect(self._submit)
+        form.submitted.connect(self.press)
         keep.triggered.connect(self.keep)
         delete.triggered.connect(self.delete)
 
@@ -90,10 +90,6 @@ class DriftBox(EntryBox):
                 done=self._say_deleted,
                 title=self._context.say("Deleting the drift test"),
             )
-
-    @Slot(object)
-    def _submit(self, _nothing: object) -> None:
-        self.keep()
 
     def _say_kept(self, _result: DriftResult) -> None:
         self._context.strip.say(self._context.say("Drift test kept."), undo=self._context.undo)

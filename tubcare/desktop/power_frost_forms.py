@@ -132,7 +132,7 @@ class ChoicesBox(EntryBox):
         super().__init__(context, form, action)
         self.rows.setContentsMargins(0, 0, 0, 0)
         action.triggered.connect(self.keep)
-        form.submitted.connect(self._submit)
+        form.submitted.connect(self.press)
 
     def show_frost(self, found: Frost) -> None:
         """Show what is chosen."""
@@ -167,10 +167,6 @@ class ChoicesBox(EntryBox):
             title=self._context.say("Keeping the choices"),
         )
 
-    @Slot(object)
-    def _submit(self, _nothing: object) -> None:
-        self.keep()
-
     def _say_kept(self, _place: TubPlace) -> None:
         self._context.strip.say(self._context.say("Choices kept."), undo=self._context.undo)
 
@@ -191,7 +187,7 @@ class TypedBox(EntryBox):
         super().__init__(context, form, action)
         self.rows.setContentsMargins(0, 0, 0, 0)
         action.triggered.connect(self.keep)
-        form.submitted.connect(self._submit)
+        form.submitted.connect(self.press)
 
     def show_frost(self, found: Frost) -> None:
         """Show the dates that stand, where there are some."""
@@ -213,10 +209,6 @@ class TypedBox(EntryBox):
             dry_by=self.dry.month_day(),
         )
         self.write(call, done=self._say_kept, title=self._context.say("Keeping the dates"))
-
-    @Slot(object)
-    def _submit(self, _nothing: object) -> None:
-        self.keep()
 
     def _say_kept(self, _place: TubPlace) -> None:
         self._context.strip.say(self._context.say("Dates kept."), undo=self._context.undo)

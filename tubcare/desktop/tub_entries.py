@@ -45,22 +45,12 @@ class Box(EntryBox):
         self.context = context
         self.tub: Tub | None = None
         self._asked_about: object = None
-        action.triggered.connect(self.write_down)
-        form.submitted.connect(self._submit)
+        form.submitted.connect(self.press)
 
     def show_kit(self, tub: Tub, kit: ReadingKit, today: date, people: tuple[str, ...]) -> None:
         """Take the tub that the entry is for, and what it showed last."""
         _ = kit, today, people
         self.tub = tub
-
-    @Slot()
-    def write_down(self) -> None:
-        """Write down what stands in the form, or go to what cannot be used."""
-        raise NotImplementedError
-
-    @Slot(object)
-    def _submit(self, _nothing: object) -> None:
-        self.write_down()
 
     def stands_by(self, entered: object, field: str, doubt: str) -> bool:
         """Return whether the person stands by what was entered; ask, once, when it is new.
@@ -87,6 +77,7 @@ class DipBox(Box):
         say, voice = context.say, context.voice
         form = Form(context.speech)
         super().__init__(context, form, action)
+        action.triggered.connect(self.write_down)
         self.count = NumberEntry("dips", voice, required=True, decimals=0)
         self.who = TextEntry("person", voice)
         self.minutes = MinutesEntry("minutes", voice)
@@ -114,7 +105,6 @@ class DipBox(Box):
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         self.who.setCompleter(completer)
 
-    @override
     @Slot()
     def write_down(self) -> None:
         """Write the dips down."""

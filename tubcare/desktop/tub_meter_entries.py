@@ -41,6 +41,7 @@ class MeterBox(Box):
         say, voice = context.say, context.voice
         form = Form(context.speech)
         super().__init__(context, form, action)
+        action.triggered.connect(self.write_down)
         self.counter = QComboBox()
         for counter in METERS:
             self.counter.addItem(meter_word(context, counter), counter.value)
@@ -72,7 +73,6 @@ class MeterBox(Box):
         self._last = kit.meters
         self._tell_last()
 
-    @override
     @Slot()
     def write_down(self) -> None:
         """Write the value down."""
@@ -146,6 +146,7 @@ class FillBox(Box):
         say, voice = context.say, context.voice
         form = Form(context.speech)
         super().__init__(context, form, action)
+        action.triggered.connect(self.write_down)
         self.litres = QuantityEntry("litres", voice, Unit.LITRE)
         self.kind = QComboBox()
         for kind, text in fill_words(context):
@@ -163,7 +164,6 @@ class FillBox(Box):
         held = quantity(self.context.speech, tub.profile.volume_l, Unit.LITRE)
         self.form.set_hint("litres", self.context.say("The tub holds {litres}", litres=held))
 
-    @override
     @Slot()
     def write_down(self) -> None:
         """Write the litres down."""

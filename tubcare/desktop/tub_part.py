@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Slot
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
@@ -92,6 +93,11 @@ class EntryBox(QWidget):
         self.rows.addWidget(self.told)
         self.rows.addLayout(row)
         self.rows.addStretch(1)
+
+    @Slot(object)
+    def press(self, _nothing: object) -> None:
+        """Do what the button does, as for Enter in the form."""
+        self.button.click()
 
     def write(self, call: Callable[[], T], *, done: Callable[[T], None], title: str) -> None:
         """Call a service in the background; what it refuses is told in the form."""

@@ -48,6 +48,7 @@ class ReadingsBox(Box):
 
     def __init__(self, context: Context, action: QAction) -> None:
         super().__init__(context, Form(context.speech), action)
+        action.triggered.connect(self.write_down)
         self.action = action
         self.fields: dict[str, NumberEntry] = {}
         self.day = DateEntry("date", context.voice, context.desk.today("UTC"))
@@ -73,7 +74,6 @@ class ReadingsBox(Box):
         for name in self.fields:
             self.form.set_hint(name, self._hint(name, kit))
 
-    @override
     @Slot()
     def write_down(self) -> None:
         """Write the values down; a likely slip is asked about first, and never changed."""

@@ -34,6 +34,7 @@ class SupplyBox(OfSupply):
 
     def __init__(self, context: Context, action: QAction) -> None:
         super().__init__(context, action)
+        action.triggered.connect(self.write_down)
         say, voice = context.say, context.voice
         self.name = TextEntry("supply", voice, required=True)
         self.unit = TextEntry("unit", voice, required=True)
@@ -81,7 +82,6 @@ class SupplyBox(OfSupply):
         self.kind.setCurrentIndex(self.kind.findData(supply.category.value))
         self.low.fill(None if supply.low_milli is None else supply.low_milli / 1000)
 
-    @override
     @Slot()
     def write_down(self) -> None:
         """Keep the supply as it stands in the form."""

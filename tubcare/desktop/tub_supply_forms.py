@@ -42,8 +42,7 @@ class OfSupply(EntryBox):
         self.context = context
         self.action = action
         self.supply: Supply | None = None
-        action.triggered.connect(self.write_down)
-        self.form.submitted.connect(self._submit)
+        self.form.submitted.connect(self.press)
 
     def show_supply(self, supply: Supply | None, today: date) -> None:
         """Take the supply that the entry is about."""
@@ -51,15 +50,6 @@ class OfSupply(EntryBox):
         self.supply = supply
         self.setEnabled(supply is not None)
         self.action.setEnabled(supply is not None)
-
-    @Slot()
-    def write_down(self) -> None:
-        """Write down what stands in the form, or go to what cannot be used."""
-        raise NotImplementedError
-
-    @Slot(object)
-    def _submit(self, _nothing: object) -> None:
-        self.write_down()
 
     def amount(self, entry: NumberEntry) -> int | None:
         """Return the thousandths that stand in a field; tell when it is empty."""
@@ -75,6 +65,7 @@ class CountBox(OfSupply):
 
     def __init__(self, context: Context, action: QAction) -> None:
         super().__init__(context, action)
+        action.triggered.connect(self.write_down)
         say, voice = context.say, context.voice
         self.counted = NumberEntry("counted_milli", voice, decimals=3)
         self.day = DateEntry("date", voice, context.desk.today("UTC"))
@@ -94,7 +85,6 @@ class CountBox(OfSupply):
         self.day.move_to(today)
         self.counted.setPlaceholderText("" if supply is None else supply.unit)
 
-    @override
     @Slot()
     def write_down(self) -> None:
         """Write the count down."""
@@ -137,6 +127,7 @@ class UseBox(OfSupply):
 
     def __init__(self, context: Context, action: QAction) -> None:
         super().__init__(context, action)
+        action.triggered.connect(self.write_down)
         say, voice = context.say, context.voice
         self.quantity = NumberEntry("quantity_milli", voice, decimals=3)
         self.kind = QComboBox()
@@ -156,7 +147,6 @@ class UseBox(OfSupply):
         self.day.move_to(today)
         self.quantity.setPlaceholderText("" if supply is None else supply.unit)
 
-    @override
     @Slot()
     def write_down(self) -> None:
         """Write down what left the shelf."""
