@@ -214,7 +214,8 @@ def test_the_first_run_resumes_from_the_section_tub(qtbot: QtBot, window: Window
     current = window.screens.current
     assert current is not None
     buttons = current.findChildren(QPushButton)
-    next(each for each in buttons if each.text() == "Describe your tub").click()
+    next(each for each in buttons if each.text() == "Describe a tub…").click()
+    settle(qtbot, window)
     assert first_run(window).tub.name_entry.text() == "Barrel"
 
 

@@ -90,8 +90,8 @@ def test_without_weather_the_meter_and_what_is_missing_are_told(
     screen: tuple[Window, PowerScreen],
 ) -> None:
     _window, power = screen
-    assert "twelve monthly means" in power.now.told.text()
-    told = str(power.now.model.data(power.now.model.index(0, 1)))
+    assert "twelve monthly means" in power.now().told.text()
+    told = str(power.now().model.data(power.now().model.index(0, 1)))
     assert "30 kWh on 21 of 31 days" in told.replace("\N{NO-BREAK SPACE}", " ")
 
 
@@ -100,24 +100,24 @@ def test_typed_means_give_a_season_with_its_range_and_undo_takes_them_back(
 ) -> None:
     window, _power = screen
     power = turn(qtbot, screen, "weather")
-    for entry, mean in zip(power.weather.months, MEANS.air_c, strict=True):
+    for entry, mean in zip(power.weather().months, MEANS.air_c, strict=True):
         entry.fill(mean)
-    power.weather.keep()
+    power.weather().keep()
     settle(qtbot, window)
-    assert "monthly means" in power.weather.told.text()
+    assert "monthly means" in power.weather().told.text()
     power = turn(qtbot, screen, "season")
-    assert power.now.model.rows[0].modelled is not None
+    assert power.now().model.rows[0].modelled is not None
     window.menus.undo.trigger()
     settle(qtbot, window)
-    assert power.now.model.rows[0].modelled is None
+    assert power.now().model.rows[0].modelled is None
 
 
 def test_an_empty_month_is_refused_beside_its_field(
     screen: tuple[Window, PowerScreen], qtbot: QtBot
 ) -> None:
     power = turn(qtbot, screen, "weather")
-    power.weather.keep()
-    assert power.weather.box.form.error_of("month_1")
+    power.weather().keep()
+    assert power.weather().box.form.error_of("month_1")
 
 
 def test_a_file_of_minima_is_looked_at_then_taken_over(
@@ -127,20 +127,20 @@ def test_a_file_of_minima_is_looked_at_then_taken_over(
     power = turn(qtbot, screen, "frost")
     source = tmp_path / "station.csv"
     source.write_text(minima_csv(unit=""), encoding="utf-8")
-    power.frost.files.open(source)
+    power.frost().files.open(source)
     settle(qtbot, window)
-    assert "°C or in °F" in power.frost.files.told.text()
-    assert not power.frost.files.take_action.isEnabled()
-    answers = power.frost.files.answers
+    assert "°C or in °F" in power.frost().files.told.text()
+    assert not power.frost().files.take_action.isEnabled()
+    answers = power.frost().files.answers
     answers.unit.setCurrentIndex(1)
     answers.unit.activated.emit(1)
     settle(qtbot, window)
-    assert "20 winters have enough days" in power.frost.files.told.text()
+    assert "20 winters have enough days" in power.frost().files.told.text()
     assert frost(desk, TUB).source is FrostSource.NONE
-    power.frost.files.take()
+    power.frost().files.take()
     settle(qtbot, window)
-    assert "Watch from: 2 Oct 2026" in power.frost.dates.text()
-    assert "Dry by: 25 Oct 2026" in power.frost.dates.text()
+    assert "Watch from: 2 Oct 2026" in power.frost().dates.text()
+    assert "Dry by: 25 Oct 2026" in power.frost().dates.text()
     assert frost(desk, TUB).source is FrostSource.MEASURED
 
 
@@ -151,23 +151,23 @@ def test_choices_move_the_dates(
     power = turn(qtbot, screen, "frost")
     source = tmp_path / "station.csv"
     source.write_text(minima_csv(), encoding="utf-8")
-    power.frost.files.open(source)
+    power.frost().files.open(source)
     settle(qtbot, window)
-    power.frost.files.take()
+    power.frost().files.take()
     settle(qtbot, window)
-    power.frost.choices.lead.fill(15)
-    power.frost.choices.keep()
+    power.frost().choices.lead.fill(15)
+    power.frost().choices.keep()
     settle(qtbot, window)
-    assert "Dry by: 15 Oct 2026" in power.frost.dates.text()
+    assert "Dry by: 15 Oct 2026" in power.frost().dates.text()
 
 
 def test_a_choice_out_of_range_is_told_beside_its_field(
     screen: tuple[Window, PowerScreen], qtbot: QtBot
 ) -> None:
     power = turn(qtbot, screen, "frost")
-    power.frost.choices.watch_risk.fill(0)
-    power.frost.choices.keep()
-    assert power.frost.choices.form.error_of("watch_risk_percent")
+    power.frost().choices.watch_risk.fill(0)
+    power.frost().choices.keep()
+    assert power.frost().choices.form.error_of("watch_risk_percent")
 
 
 def test_known_dates_are_typed_in_and_watched(
@@ -175,10 +175,10 @@ def test_known_dates_are_typed_in_and_watched(
 ) -> None:
     window, _power = screen
     power = turn(qtbot, screen, "frost")
-    power.frost.typed.keep()
+    power.frost().typed.keep()
     settle(qtbot, window)
     assert frost(desk, TUB).source is FrostSource.TYPED
-    assert "must not go unnoticed" in power.frost.dates.text()
+    assert "must not go unnoticed" in power.frost().dates.text()
 
 
 def test_the_night_is_worked_out_for_the_air_that_is_typed(
@@ -186,12 +186,12 @@ def test_the_night_is_worked_out_for_the_air_that_is_typed(
 ) -> None:
     window, _power = screen
     power = turn(qtbot, screen, "frost")
-    cold = power.frost.night.hours.text()
-    power.frost.night.air.setText("-15")
-    power.frost.night.wanted.emit(None)
+    cold = power.frost().night.hours.text()
+    power.frost().night.air.setText("-15")
+    power.frost().night.wanted.emit(None)
     settle(qtbot, window)
-    assert power.frost.night.hours.text() != cold
-    assert "Hose: about 10" in power.frost.night.hours.text()
+    assert power.frost().night.hours.text() != cold
+    assert "Hose: about 10" in power.frost().night.hours.text()
 
 
 def test_the_build_is_kept_and_can_follow_the_profile_again(
@@ -199,25 +199,25 @@ def test_the_build_is_kept_and_can_follow_the_profile_again(
 ) -> None:
     window, _power = screen
     power = turn(qtbot, screen, "build")
-    assert not power.build.reset_action.isEnabled()
-    power.build.form.wall_layers.setText("XPS 80, softwood 20")
-    power.build.keep()
+    assert not power.build().reset_action.isEnabled()
+    power.build().form.wall_layers.setText("XPS 80, softwood 20")
+    power.build().keep()
     settle(qtbot, window)
     with desk.read() as connection:
         kept = read_build(connection, TUB).described
     assert kept.wall_layers == (("xps", 80.0), ("softwood", 20.0))
-    power.build.reset()
+    power.build().reset()
     settle(qtbot, window)
-    assert power.build.form.wall_layers.text() == ""
+    assert power.build().form.wall_layers.text() == ""
 
 
 def test_an_unknown_material_is_refused_beside_its_field(
     screen: tuple[Window, PowerScreen], qtbot: QtBot
 ) -> None:
     power = turn(qtbot, screen, "build")
-    power.build.form.wall_layers.setText("straw 80")
-    power.build.keep()
-    assert "softwood" in power.build.form.error_of("wall_layers")
+    power.build().form.wall_layers.setText("straw 80")
+    power.build().keep()
+    assert "softwood" in power.build().form.error_of("wall_layers")
 
 
 def test_a_tariff_by_time_of_day_comes_back_as_typed(
@@ -225,11 +225,11 @@ def test_a_tariff_by_time_of_day_comes_back_as_typed(
 ) -> None:
     window, _power = screen
     power = turn(qtbot, screen, "tariff")
-    form = power.tariff.form
+    form = power.tariff().form
     form.kind.setCurrentIndex(1)
     form.price.setText("0.30")
     form.bands.setText("22:00-06:00 0.12; 17:00-20:00 Mon-Fri 0.40")
-    power.tariff.keep()
+    power.tariff().keep()
     settle(qtbot, window)
     kept = tariff_of(desk, TUB)
     assert kept.kind is TariffKind.TIME_OF_USE
@@ -244,11 +244,11 @@ def test_hourly_prices_are_kept_only_with_the_tariff(
     power = turn(qtbot, screen, "tariff")
     source = tmp_path / "prices.csv"
     source.write_text(prices_csv(noon(2026, 8, 1).replace(hour=0, tzinfo=None), 48))
-    power.tariff.open(source)
+    power.tariff().open(source)
     settle(qtbot, window)
-    assert "48 hours" in power.tariff.told.text()
+    assert "48 hours" in power.tariff().told.text()
     assert tariff_of(desk, TUB).hourly is None
-    power.tariff.keep()
+    power.tariff().keep()
     settle(qtbot, window)
     kept = tariff_of(desk, TUB).hourly
     assert kept is not None
@@ -262,11 +262,11 @@ def test_measured_weather_is_taken_over_and_named(
     power = turn(qtbot, screen, "weather")
     source = tmp_path / "garden.csv"
     source.write_text(hourly_csv(noon(2026, 8, 1).replace(hour=0, tzinfo=None), 24 * 40))
-    power.weather.files.open(source)
+    power.weather().files.open(source)
     settle(qtbot, window)
-    power.weather.files.take()
+    power.weather().files.take()
     settle(qtbot, window)
-    assert "garden.csv" in power.weather.told.text()
+    assert "garden.csv" in power.weather().told.text()
 
 
 def test_a_file_that_holds_no_table_is_refused_with_its_name(
@@ -276,10 +276,10 @@ def test_a_file_that_holds_no_table_is_refused_with_its_name(
     power = turn(qtbot, screen, "weather")
     source = tmp_path / "empty.csv"
     source.write_text("")
-    power.weather.files.open(source)
+    power.weather().files.open(source)
     settle(qtbot, window)
-    assert "empty.csv" in power.weather.files.told.text()
-    assert not power.weather.files.take_action.isEnabled()
+    assert "empty.csv" in power.weather().files.told.text()
+    assert not power.weather().files.take_action.isEnabled()
 
 
 def test_all_figures_are_exported(
@@ -292,7 +292,7 @@ def test_all_figures_are_exported(
     settle(qtbot, window)
     power = turn(qtbot, screen, "season")
     target = tmp_path / "power.csv"
-    power.now.export_to(target)
+    power.now().export_to(target)
     lines = target.read_text(encoding="utf-8-sig").splitlines()
     assert [line.split(",")[0] for line in lines[1:5]] == ["season", "month", "month", "month"]
     assert "filled EUR value" in lines[0]
@@ -303,7 +303,7 @@ def test_every_caution_is_shown_with_its_source(
 ) -> None:
 
     power = turn(qtbot, screen, "cautions")
-    texts = [label.text() for label in power.cautions.findChildren(QLabel)]
+    texts = [label.text() for label in power.cautions().findChildren(QLabel)]
     told = [text for text in texts if text.startswith("Caution:")]
     assert len(told) == sum(text.startswith("Source:") for text in texts) > 15
     assert any("15 °C or below" in text for text in told)

@@ -92,8 +92,8 @@ def test_without_weather_or_price_the_way_out_is_told(
     open_page: Callable[[str], Shown],
 ) -> None:
     _window, power = open_page("ideas")
-    assert "twelve monthly means" in power.ideas.told.text()
-    assert power.ideas.table.isHidden()
+    assert "twelve monthly means" in power.ideas().told.text()
+    assert power.ideas().table.isHidden()
 
 
 def test_ideas_are_compared_added_and_left_out(
@@ -102,23 +102,23 @@ def test_ideas_are_compared_added_and_left_out(
     type_monthly_means(desk, TUB, MEANS)
     change_tariff(desk, TUB, BY_TIME)
     window, power = open_page("ideas")
-    before = len(power.ideas.model.rows)
-    form = power.ideas.form
+    before = len(power.ideas().model.rows)
+    form = power.ideas().form
     form.kind.setCurrentIndex(form.kind.findData("lid"))
     form.build_up.choose("wood_lid_20")
     for price in ("", "60"):
         form.price.setText(price)
-        power.ideas.add()
+        power.ideas().add()
         settle(qtbot, window)
     # Typed again with a price it stands once.
-    assert len(power.ideas.model.rows) == before + 1
-    last = power.ideas.model.rows[-1]
+    assert len(power.ideas().model.rows) == before + 1
+    last = power.ideas().model.rows[-1]
     assert last.idea is not None
     assert last.idea.price_minor == 6000
-    power.ideas.table.setCurrentIndex(power.ideas.model.index(before, 0))
-    power.ideas.remove()
+    power.ideas().table.setCurrentIndex(power.ideas().model.index(before, 0))
+    power.ideas().remove()
     settle(qtbot, window)
-    assert len(power.ideas.model.rows) == before
+    assert len(power.ideas().model.rows) == before
 
 
 def test_an_idea_without_a_number_is_told_beside_its_field(
@@ -127,8 +127,8 @@ def test_an_idea_without_a_number_is_told_beside_its_field(
     type_monthly_means(desk, TUB, MEANS)
     change_tariff(desk, TUB, BY_TIME)
     _window, power = open_page("ideas")
-    power.ideas.add()
-    assert power.ideas.form.error_of("amount")
+    power.ideas().add()
+    assert power.ideas().form.error_of("amount")
 
 
 def test_comparing_runs_beside_the_window_and_can_be_stopped(
@@ -137,20 +137,20 @@ def test_comparing_runs_beside_the_window_and_can_be_stopped(
     type_monthly_means(desk, TUB, MEANS)
     change_tariff(desk, TUB, BY_TIME)
     window, power = open_page("ideas")
-    before = power.ideas.model.rows
-    form = power.ideas.form
+    before = power.ideas().model.rows
+    form = power.ideas().form
     form.kind.setCurrentIndex(form.kind.findData("pump_hours"))
     form.amount.setText("4")
     hold = threading.Event()
     window.work.elsewhere(lambda _t: hold.wait(5), done=lambda _r: None, title="busy")
-    power.ideas.add()
+    power.ideas().add()
     # Handing in the same kind of work stops what is open, as pressing Stop does.
     window.work.elsewhere(
         lambda _t: None, done=lambda _r: None, title="nothing", replaces="compare ideas"
     )
     hold.set()
     settle(qtbot, window)
-    assert power.ideas.model.rows == before
+    assert power.ideas().model.rows == before
 
 
 def test_the_table_of_ideas_is_exported(
@@ -160,7 +160,7 @@ def test_the_table_of_ideas_is_exported(
     change_tariff(desk, TUB, BY_TIME)
     _window, power = open_page("ideas")
     target = tmp_path / "ideas.csv"
-    power.ideas.export_to(target)
+    power.ideas().export_to(target)
     lines = target.read_text(encoding="utf-8-sig").splitlines()
     assert lines[0].startswith("idea,kWh,cost EUR")
     assert lines[1].startswith("As it is,")
@@ -172,11 +172,11 @@ def test_hours_are_planned_within_the_band_and_exported(
     type_monthly_means(desk, TUB, MEANS)
     change_tariff(desk, TUB, BY_TIME)
     window, power = open_page("hours")
-    power.hours.plan()
+    power.hours().plan()
     settle(qtbot, window)
-    assert "less than a thermostat" in power.hours.told.text()
+    assert "less than a thermostat" in power.hours().told.text()
     target = tmp_path / "hours.csv"
-    power.hours.export_to(target)
+    power.hours().export_to(target)
     assert len(target.read_text(encoding="utf-8-sig").splitlines()) == 25
 
 
@@ -185,28 +185,28 @@ def test_a_plan_without_weather_says_what_is_missing(
 ) -> None:
     change_tariff(desk, TUB, BY_TIME)
     window, power = open_page("hours")
-    power.hours.plan()
+    power.hours().plan()
     settle(qtbot, window)
-    assert "twelve monthly means" in power.hours.box.told.text()
+    assert "twelve monthly means" in power.hours().box.told.text()
 
 
 def test_refusing_to_learn_says_what_would_help(open_page: Callable[[str], Shown]) -> None:
     _window, power = open_page("learn")
-    assert "cannot tell" in power.learn.told.text()
-    assert "would help" in power.learn.told.text()
-    assert not power.learn.use_action.isEnabled()
+    assert "cannot tell" in power.learn().told.text()
+    assert "would help" in power.learn().told.text()
+    assert not power.learn().use_action.isEnabled()
 
 
 def test_a_drift_test_is_typed_kept_and_deleted(
     open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
 ) -> None:
     window, power = open_page("learn")
-    power.learn.drift.readings.setText("0 5.0; 4 5.7; 8 6.4; 12 7.0")
-    power.learn.drift.air.setText("20")
-    power.learn.drift.keep()
+    power.learn().drift.readings.setText("0 5.0; 4 5.7; 8 6.4; 12 7.0")
+    power.learn().drift.air.setText("20")
+    power.learn().drift.keep()
     settle(qtbot, window)
-    assert "Drift test: leak" in power.learn.drift_told.text()
-    power.learn.drift.delete()
+    assert "Drift test: leak" in power.learn().drift_told.text()
+    power.learn().drift.delete()
     settle(qtbot, window)
     assert learning(desk, TUB).drift_test is None
 
@@ -215,10 +215,10 @@ def test_a_drift_test_that_tells_nothing_is_told_beside_its_field(
     open_page: Callable[[str], Shown], qtbot: QtBot
 ) -> None:
     window, power = open_page("learn")
-    power.learn.drift.readings.setText("0 5.0; 1 5.1")
-    power.learn.drift.keep()
+    power.learn().drift.readings.setText("0 5.0; 1 5.1")
+    power.learn().drift.keep()
     settle(qtbot, window)
-    told = power.learn.drift.told.text() + power.learn.drift.form.error_of("readings")
+    told = power.learn().drift.told.text() + power.learn().drift.form.error_of("readings")
     assert "four readings" in told
 
 
@@ -234,14 +234,14 @@ def test_what_was_learned_is_shown_with_its_check_and_used(
         value = MeterValue(counter="kwh", value_milli=round(total * 1000))
         add_meter_reading(desk, TUB, value, on=first + timedelta(days=number))
     window, power = open_page("learn")
-    assert "Leak over efficiency" in power.learn.told.text()
-    assert "had not seen" in power.learn.checked.text()
-    assert power.learn.model.rows
+    assert "Leak over efficiency" in power.learn().told.text()
+    assert "had not seen" in power.learn().checked.text()
+    assert power.learn().model.rows
     target = tmp_path / "learned.csv"
-    power.learn.export_to(target)
+    power.learn().export_to(target)
     lines = target.read_text(encoding="utf-8-sig").splitlines()
-    assert sum(line.startswith("held-out week") for line in lines) == len(power.learn.model.rows)
-    power.learn.use()
+    assert sum(line.startswith("held-out week") for line in lines) == len(power.learn().model.rows)
+    power.learn().use()
     settle(qtbot, window)
     assert learning(desk, TUB).kept
-    assert "goes by this tub's meter" in power.learn.told.text()
+    assert "goes by this tub's meter" in power.learn().told.text()

@@ -13,7 +13,6 @@ from tests.desktop.conftest import said, settle
 from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
 from tubcare.care.model import TubState
 from tubcare.care.trigger_data import rules_to_data
-from tubcare.desktop.tub_pages import TubPage
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.services.plans import accept, offered
 from tubcare.services.task_edits import TaskDraft, change_task
@@ -41,7 +40,7 @@ def path(tmp_path: Path) -> Path:
 def shown(qtbot: QtBot, make_window: Callable[..., Window], path: Path) -> Shown:
     window, screen = tub_screen(qtbot, make_window, path)
     window.resize(1280, 1600)
-    screen.tabs.setCurrentIndex(TubPage.PROFILE)
+    screen.show_subject("profile")
     settle(qtbot, window)
     return window, screen
 
@@ -58,7 +57,7 @@ def titles(path: Path, tub: str = "North") -> set[str]:
 
 
 def groups(screen: TubScreen) -> list[str]:
-    tree = screen.tabs.profile.parts
+    tree = screen.profile().parts
     found = (tree.topLevelItem(at) for at in range(tree.topLevelItemCount()))
     return [group.text(0) for group in found if group is not None]
 
@@ -72,7 +71,7 @@ def test_every_field_of_the_profile_is_saved_as_it_was_typed(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    form = screen.tabs.profile.form
+    form = screen.profile().form
     form.name.setText("Cold barrel")
     form.shape.choose(Shape.CYLINDER)
     form.lengths["length_m"].setText("0.9")
@@ -88,7 +87,7 @@ def test_every_field_of_the_profile_is_saved_as_it_was_typed(
     form.opens.setText("1 Nov")
     form.closes.setText("31 Mar")
     form.people.setText("12")
-    screen.tabs.profile.save()
+    screen.profile().save()
     assert "The profile is kept." in said(qtbot, window)
     found = kept(path)[0][0]
     assert found.name == "Cold barrel"
@@ -107,7 +106,7 @@ def test_a_profile_that_is_saved_unchanged_stays_the_same(
 ) -> None:
     window, screen = shown
     before = kept(path)[0][0].profile
-    screen.tabs.profile.save()
+    screen.profile().save()
     assert "The profile is kept." in said(qtbot, window)
     assert kept(path)[0][0].profile == before
 
@@ -116,19 +115,19 @@ def test_a_name_that_another_tub_has_is_refused_beside_the_field(
     qtbot: QtBot, shown: Shown
 ) -> None:
     _window, screen = shown
-    screen.tabs.profile.form.name.setText("South")
-    screen.tabs.profile.save()
-    qtbot.waitUntil(lambda: "named “South” already" in screen.tabs.profile.form.error_of("name"))
-    assert screen.tabs.profile.form.name.text() == "South"
+    screen.profile().form.name.setText("South")
+    screen.profile().save()
+    qtbot.waitUntil(lambda: "named “South” already" in screen.profile().form.error_of("name"))
+    assert screen.profile().form.name.text() == "South"
 
 
 def test_litres_that_the_dimensions_cannot_hold_are_refused(shown: Shown) -> None:
     _window, screen = shown
-    form = screen.tabs.profile.form
+    form = screen.profile().form
     for name, text in (("length_m", "2"), ("width_m", "1"), ("depth_m", "1")):
         form.lengths[name].setText(text)
     form.litres.setText("20")
-    screen.tabs.profile.save()
+    screen.profile().save()
     assert "does not fit the dimensions" in form.error_of("volume_l")
 
 
@@ -137,8 +136,8 @@ def test_a_changed_profile_shows_what_the_plan_would_become_and_nothing_happens_
 ) -> None:
     window, screen = shown
     before = titles(path)
-    screen.tabs.profile.form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
-    screen.tabs.profile.save()
+    screen.profile().form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
+    screen.profile().save()
     assert "parts of the plan would change" in said(qtbot, window)
     assert groups(screen)[0].startswith("New for this tub")
     assert any(group.startswith("No longer called for") for group in groups(screen))
@@ -151,13 +150,13 @@ def test_only_the_ticked_parts_are_taken_over_and_undo_brings_the_plan_back(
 ) -> None:
     window, screen = shown
     before = titles(path)
-    screen.tabs.profile.form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
-    screen.tabs.profile.save()
+    screen.profile().form.sanitiser.choose(Sanitiser.FREQUENT_CHANGE)
+    screen.profile().save()
     assert "would change" in said(qtbot, window)
-    parts = screen.tabs.profile.parts
+    parts = screen.profile().parts
     test = next(line.id for line in kept(path)[1] if line.title == "Test the water")
     parts.tick(test, wanted=False)
-    screen.tabs.profile.apply()
+    screen.profile().apply()
     assert "taken over" in said(qtbot, window)
     assert "Test the water" in titles(path)
     assert titles(path) != before
@@ -168,10 +167,10 @@ def test_only_the_ticked_parts_are_taken_over_and_undo_brings_the_plan_back(
 
 def test_an_offered_task_is_taken_into_the_plan(qtbot: QtBot, shown: Shown, path: Path) -> None:
     window, screen = shown
-    assert not screen.tabs.profile.apply_action.isEnabled()
-    screen.tabs.profile.parts.tick("lid.gasket")
-    assert screen.tabs.profile.apply_action.isEnabled()
-    screen.tabs.profile.apply()
+    assert not screen.profile().apply_action.isEnabled()
+    screen.profile().parts.tick("lid.gasket")
+    assert screen.profile().apply_action.isEnabled()
+    screen.profile().apply()
     assert "1 part of the plan is taken over." in said(qtbot, window)
     assert "Clean the lid and its gasket" in titles(path)
     assert "Clean the lid and its gasket" not in titles(path, "South")
@@ -179,10 +178,10 @@ def test_an_offered_task_is_taken_into_the_plan(qtbot: QtBot, shown: Shown, path
 
 def test_what_is_being_typed_stays_when_something_else_changes(qtbot: QtBot, shown: Shown) -> None:
     window, screen = shown
-    screen.tabs.profile.form.name.setText("Half typed")
+    screen.profile().form.name.setText("Half typed")
     screen.dip_action.trigger()
     assert "One dip" in said(qtbot, window)
-    assert screen.tabs.profile.form.name.text() == "Half typed"
+    assert screen.profile().form.name.text() == "Half typed"
 
 
 def test_a_further_tub_gets_its_profile_and_its_own_plan(
@@ -231,23 +230,23 @@ def test_a_task_that_was_changed_by_hand_is_listed_without_a_box_and_stays(
     change_task(desk, swap.id, draft, revision=1)
     desk.store.close()
     window, screen = tub_screen(qtbot, make_window, path)
-    screen.tabs.setCurrentIndex(TubPage.PROFILE)
+    screen.show_subject("profile")
     settle(qtbot, window)
     assert "Changed by you: left as it is (1)" in groups(screen)
-    screen.tabs.profile.form.filter_kind.choose(FilterKind.NONE)
-    screen.tabs.profile.save()
+    screen.profile().form.filter_kind.choose(FilterKind.NONE)
+    screen.profile().save()
     assert "would change" in said(qtbot, window)
-    screen.tabs.profile.apply()
+    screen.profile().apply()
     assert "taken over" in said(qtbot, window)
     assert "Swap the blue cartridge" in titles(path)
 
 
 def test_a_changed_task_tells_its_old_and_its_new_rule(qtbot: QtBot, shown: Shown) -> None:
     window, screen = shown
-    screen.tabs.profile.form.litres.setText("800")
-    screen.tabs.profile.save()
+    screen.profile().form.litres.setText("800")
+    screen.profile().save()
     assert "would change" in said(qtbot, window)
-    tree = screen.tabs.profile.parts
+    tree = screen.profile().parts
     assert groups(screen)[0] == "Changed (1)"
     (changed,) = tree.findItems("Change the water", Qt.MatchFlag.MatchRecursive)
     before, after = changed.text(1).split("becomes")
@@ -260,7 +259,7 @@ def test_what_fits_only_later_in_the_season_is_offered_apart(shown: Shown) -> No
     _window, screen = shown
     names = [group.split(" (")[0] for group in groups(screen)]
     assert names == ["On offer", "On offer later, with the season"]
-    tree = screen.tabs.profile.parts
+    tree = screen.profile().parts
     (visit,) = tree.findItems("Visit the closed tub", Qt.MatchFlag.MatchRecursive)
     # Six weeks before the planned closing of 31 October (a choice of the plan, not of a source).
     assert "fits from Sat 19 Sept" in visit.text(1)
@@ -274,5 +273,5 @@ def test_a_plan_that_holds_everything_says_so(qtbot: QtBot, shown: Shown, path: 
     desk.store.close()
     screen.refresh()
     settle(qtbot, window)
-    assert "holds every task that fits" in screen.tabs.profile.told.text()
-    assert not screen.tabs.profile.apply_action.isEnabled()
+    assert "holds every task that fits" in screen.profile().told.text()
+    assert not screen.profile().apply_action.isEnabled()

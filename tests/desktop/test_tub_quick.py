@@ -52,8 +52,8 @@ def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None
     window, screen = shown
     window.resize(1280, 1000)
     assert audit(window) == []
-    for at in range(screen.tabs.quick.tabs.count()):
-        screen.tabs.quick.tabs.setCurrentIndex(at)
+    for at in range(screen.quick().tabs.count()):
+        screen.quick().tabs.setCurrentIndex(at)
         settle(qtbot, window)
         assert audit(window) == []
 
@@ -74,7 +74,7 @@ def test_a_dip_takes_who_how_long_how_cold_and_when(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.dips
+    box = screen.quick().dips
     for field, text in (
         (box.count, "2"),
         (box.who, "Bo"),
@@ -106,7 +106,7 @@ def test_readings_ask_for_what_the_tub_has_and_show_the_last_values(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.readings
+    box = screen.quick().readings
     assert "bromine_mg_l" not in box.fields
     box.fields["ph"].setText("7.4")
     box.fields["free_chlorine_mg_l"].setText("1.2")
@@ -121,7 +121,7 @@ def test_an_unlikely_value_is_asked_about_and_kept_as_it_was_written(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.readings
+    box = screen.quick().readings
     box.fields["ph"].setText("4.1")
     box.write_down()
     qtbot.waitUntil(lambda: "pH 4.1 is unusual" in box.form.error_of("ph"))
@@ -136,7 +136,7 @@ def test_mending_an_unlikely_value_takes_the_question_back(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.readings
+    box = screen.quick().readings
     box.fields["ph"].setText("4.1")
     box.write_down()
     qtbot.waitUntil(lambda: bool(box.told.text()))
@@ -153,7 +153,7 @@ def test_a_value_that_cannot_be_is_told_beside_its_field_and_stays(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.readings
+    box = screen.quick().readings
     box.fields["ph"].setText("71")
     box.write_down()
     settle(qtbot, window)
@@ -164,7 +164,7 @@ def test_a_value_that_cannot_be_is_told_beside_its_field_and_stays(
 
 def test_another_quantity_can_be_added(qtbot: QtBot, shown: Shown) -> None:
     window, screen = shown
-    box = screen.tabs.quick.readings
+    box = screen.quick().readings
     box.more.setCurrentIndex(box.more.findData("tds_mg_l"))
     box.more.activated.emit(box.more.currentIndex())
     box.fields["tds_mg_l"].setText("420")
@@ -177,8 +177,8 @@ def test_a_meter_that_runs_back_is_refused_until_it_was_exchanged(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.meters
-    screen.tabs.quick.tabs.setCurrentIndex(2)
+    box = screen.quick().meters
+    screen.quick().tabs.setCurrentIndex(2)
     box.day.setText("2026-05-05")
     box.value.setText("120.5")
     box.write_down()
@@ -198,8 +198,8 @@ def test_a_meter_that_ran_past_its_last_digit_goes_on(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.meters
-    screen.tabs.quick.tabs.setCurrentIndex(2)
+    box = screen.quick().meters
+    screen.quick().tabs.setCurrentIndex(2)
     box.day.setText("2026-05-05")
     box.value.setText("99990")
     box.write_down()
@@ -215,7 +215,7 @@ def test_a_meter_that_ran_past_its_last_digit_goes_on(
 
 def test_fresh_water_is_written_down(qtbot: QtBot, shown: Shown, path: Path) -> None:
     window, screen = shown
-    box = screen.tabs.quick.fills
+    box = screen.quick().fills
     box.write_down()
     assert box.form.error_of("litres")
     box.litres.setText("400")
@@ -231,8 +231,8 @@ def test_a_record_is_deleted_by_key_and_comes_back_by_undo(
     window, screen = shown
     screen.dip_action.trigger()
     assert "One dip" in said(qtbot, window)
-    screen.tabs.quick.table.choose((RecordKind.DIP, records(path)[0].id))
-    screen.tabs.quick.delete_action.trigger()
+    screen.quick().table.choose((RecordKind.DIP, records(path)[0].id))
+    screen.quick().delete_action.trigger()
     assert "Deleted: Dips, 1" in said(qtbot, window)
     assert records(path) == ()
     window.menus.undo.trigger()
@@ -251,7 +251,7 @@ def test_a_kit_in_other_units_is_read_in_them_and_kept_in_one(
     )
     desk.store.close()
     window, screen = tub_screen(qtbot, make_window, path)
-    box = screen.tabs.quick.readings
+    box = screen.quick().readings
     assert "free_chlorine_mg_l" not in box.fields
     assert box.fields["hardness_mg_l"].placeholderText() == "°dH"
     box.fields["hardness_mg_l"].setText("4")
@@ -266,8 +266,8 @@ def test_a_meter_that_jumps_is_asked_about_and_kept_when_it_is_so(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.meters
-    screen.tabs.quick.tabs.setCurrentIndex(2)
+    box = screen.quick().meters
+    screen.quick().tabs.setCurrentIndex(2)
     box.value.setText("100")
     box.write_down()
     assert "at 100" in said(qtbot, window)
@@ -284,7 +284,7 @@ def test_more_water_than_the_tub_holds_is_asked_about(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.quick.fills
+    box = screen.quick().fills
     box.litres.setText("4000")
     box.write_down()
     assert "more than the tub holds" in box.form.error_of("litres")

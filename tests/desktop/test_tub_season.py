@@ -15,7 +15,6 @@ from tests.desktop.conftest import said, settle
 from tests.desktop.tub_windows import NOW, desk_of, logbook_with, tub_screen
 from tests.support.clocks import StillClock
 from tubcare.care.model import TubState
-from tubcare.desktop.tub_pages import TubPage
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.services.tub_states import StateRecord, state_history
 from tubcare.services.tubs import tubs
@@ -46,7 +45,7 @@ def shown(
     qtbot: QtBot, make_window: Callable[..., Window], path: Path, clock: StillClock
 ) -> Shown:
     window, screen = tub_screen(qtbot, make_window, path, clock)
-    screen.tabs.setCurrentIndex(TubPage.SEASON)
+    screen.show_subject("season")
     settle(qtbot, window)
     return window, screen
 
@@ -59,9 +58,9 @@ def history(path: Path) -> tuple[StateRecord, ...]:
 
 
 def choose(screen: TubScreen, beginning: str) -> None:
-    choice = screen.tabs.season.procedures.choice
+    choice = screen.season().procedures.choice
     at = next(at for at in range(choice.count()) if choice.itemText(at).startswith(beginning))
-    screen.tabs.season.procedures.choose(choice.itemData(at))
+    screen.season().procedures.choose(choice.itemData(at))
 
 
 def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None:
@@ -69,7 +68,7 @@ def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None
     # Layouts follow a turn of the loop after the words that they hold.
     qtbot.waitUntil(lambda: clipped(window) == [])
     assert audit(window) == []
-    assert "open since 6 May 2026" in screen.tabs.season.told.text()
+    assert "open since 6 May 2026" in screen.season().told.text()
 
 
 def test_a_state_is_entered_on_a_day_and_shown_in_words(
@@ -77,7 +76,7 @@ def test_a_state_is_entered_on_a_day_and_shown_in_words(
 ) -> None:
     window, screen = shown
     clock.set(date(2026, 5, 12))
-    season = screen.tabs.season
+    season = screen.season()
     season.state.setCurrentIndex(season.state.findData(TubState.PAUSED.value))
     season.day.setText("2026-05-10")
     season.note.setText("Away")
@@ -91,17 +90,17 @@ def test_a_state_is_entered_on_a_day_and_shown_in_words(
 
 def test_a_day_to_come_is_refused_beside_the_field(qtbot: QtBot, shown: Shown) -> None:
     _window, screen = shown
-    screen.tabs.season.day.setText("2026-06-01")
-    screen.tabs.season.change_state()
-    qtbot.waitUntil(lambda: "yet to come" in screen.tabs.season.box.form.error_of("date"))
-    assert screen.tabs.season.day.text() == "2026-06-01"
+    screen.season().day.setText("2026-06-01")
+    screen.season().change_state()
+    qtbot.waitUntil(lambda: "yet to come" in screen.season().box.form.error_of("date"))
+    assert screen.season().day.text() == "2026-06-01"
 
 
 def test_a_change_before_a_later_one_is_refused_and_the_later_one_can_be_deleted(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    season = screen.tabs.season
+    season = screen.season()
     season.day.setText("2026-05-01")
     season.change_state()
     qtbot.waitUntil(lambda: "later change" in season.box.told.text())
@@ -116,7 +115,7 @@ def test_steps_are_ticked_by_key_and_the_next_one_waits(
 ) -> None:
     window, screen = shown
     choose(screen, "Close the tub")
-    steps = screen.tabs.season.procedures.steps
+    steps = screen.season().procedures.steps
     QTest.keyClick(steps.boxes[0], Qt.Key.Key_Space)
     assert "Recorded: step 1 of “Close the tub for the winter”" in said(qtbot, window)
     qtbot.waitUntil(lambda: "waiting until" in steps.boxes[1].accessibleDescription())
@@ -131,7 +130,7 @@ def test_steps_are_ticked_by_key_and_the_next_one_waits(
 def test_a_caution_stands_beside_its_step(shown: Shown) -> None:
     _window, screen = shown
     choose(screen, "Close the tub")
-    unplug = screen.tabs.season.procedures.steps.boxes[3]
+    unplug = screen.season().procedures.steps.boxes[3]
     assert "unplug" in unplug.accessibleName()
     assert "licensed" in unplug.accessibleDescription()
 
@@ -144,7 +143,7 @@ def test_finishing_all_steps_closes_the_tub_and_one_undo_opens_it_again(
     screen.refresh()
     settle(qtbot, window)
     choose(screen, "Close the tub")
-    procedures = screen.tabs.season.procedures
+    procedures = screen.season().procedures
     for place in range(len(procedures.steps.boxes)):
         assert not procedures.finish_button.isEnabled()
         procedures.steps.boxes[place].click()
@@ -165,9 +164,10 @@ def test_a_logbook_without_tubs_says_so_and_offers_to_describe_one(
     assert not screen.dip_action.isEnabled()
     assert audit(window) == []
     button = next(
-        each for each in screen.findChildren(QPushButton) if each.text() == "Describe your tub"
+        each for each in screen.findChildren(QPushButton) if each.text() == "Describe a tub…"
     )
     button.click()
+    settle(qtbot, window)
     assert screen.new_tub.isVisible()
 
 
@@ -176,9 +176,9 @@ def test_closing_by_hand_tells_of_the_procedure_that_is_not_finished(
 ) -> None:
     window, screen = shown
     choose(screen, "Close the tub")
-    screen.tabs.season.procedures.steps.boxes[0].click()
+    screen.season().procedures.steps.boxes[0].click()
     assert "step 1 of" in said(qtbot, window)
-    season = screen.tabs.season
+    season = screen.season()
     season.state.setCurrentIndex(season.state.findData(TubState.CLOSED.value))
     season.change_state()
     assert "“Close the tub for the winter” has 12 steps left" in said(qtbot, window)
@@ -188,7 +188,7 @@ def test_closing_by_hand_tells_of_the_procedure_that_is_not_finished(
 def test_a_procedure_tells_its_needs_tools_and_supplies(shown: Shown) -> None:
     _window, screen = shown
     choose(screen, "Close the tub")
-    told = screen.tabs.season.procedures.told.text()
+    told = screen.season().procedures.told.text()
     assert "Needs: tub empty" in told
     assert "Tools: " in told
     assert "Uses: Line purge and Sodium thiosulfate." in told
@@ -202,7 +202,7 @@ def test_a_step_that_was_done_before_counts_its_waiting_time_from_then(
     screen.refresh()
     settle(qtbot, window)
     choose(screen, "Close the tub")
-    procedures = screen.tabs.season.procedures
+    procedures = screen.season().procedures
     procedures.when.day.setText("2026-05-06")
     procedures.when.time.setText("8:00")
     procedures.steps.boxes[0].click()
@@ -215,7 +215,7 @@ def test_a_step_that_was_done_before_counts_its_waiting_time_from_then(
 def test_a_step_cannot_be_done_on_a_day_to_come(shown: Shown) -> None:
     _window, screen = shown
     choose(screen, "Close the tub")
-    procedures = screen.tabs.season.procedures
+    procedures = screen.season().procedures
     procedures.when.day.setText("2026-05-20")
     procedures.steps.boxes[0].click()
     assert "yet to come" in procedures.when.told.text()
@@ -227,7 +227,7 @@ def test_the_page_shows_by_itself_that_a_waiting_time_is_over(
 ) -> None:
     window, screen = shown
     choose(screen, "Close the tub")
-    procedures = screen.tabs.season.procedures
+    procedures = screen.season().procedures
     procedures.steps.boxes[0].click()
     assert "step 1 of" in said(qtbot, window)
     clock.go(hours=48 - 1 / 3600)

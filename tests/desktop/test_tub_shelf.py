@@ -11,7 +11,6 @@ from tests.desktop.audit import audit
 from tests.desktop.conftest import said, settle
 from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
 from tests.support.books import assert_books_hold
-from tubcare.desktop.tub_pages import TubPage
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.money import StockPurchase, buy_stock
@@ -51,9 +50,9 @@ def path(tmp_path: Path) -> Path:
 def shown(qtbot: QtBot, make_window: Callable[..., Window], path: Path) -> Shown:
     window, screen = tub_screen(qtbot, make_window, path)
     window.resize(1280, 900)
-    screen.tabs.setCurrentIndex(TubPage.SHELF)
+    screen.show_subject("shelf")
     settle(qtbot, window)
-    screen.tabs.shelf.table.choose(cartridge(path).id)
+    screen.shelf().table.choose(cartridge(path).id)
     return window, screen
 
 
@@ -66,7 +65,7 @@ def cartridge(path: Path) -> Supply:
 
 
 def cells(screen: TubScreen) -> list[str]:
-    table = screen.tabs.shelf.table
+    table = screen.shelf().table
     row = table.currentIndex().row()
     return [
         str(table.model().index(row, column).data())
@@ -76,8 +75,8 @@ def cells(screen: TubScreen) -> list[str]:
 
 def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None:
     window, screen = shown
-    for at in range(screen.tabs.shelf.tabs.count()):
-        screen.tabs.shelf.tabs.setCurrentIndex(at)
+    for at in range(screen.shelf().tabs.count()):
+        screen.shelf().tabs.setCurrentIndex(at)
         settle(qtbot, window)
         assert audit(window) == []
 
@@ -95,7 +94,7 @@ def test_a_stock_take_books_the_difference_and_undo_takes_it_back(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.shelf.count
+    box = screen.shelf().count
     box.write_down()
     assert box.form.error_of("counted_milli")
     box.counted.setText("1.5")
@@ -112,7 +111,7 @@ def test_what_was_used_or_expired_leaves_the_shelf(
     qtbot: QtBot, shown: Shown, path: Path, kind: int
 ) -> None:
     window, screen = shown
-    box = screen.tabs.shelf.use
+    box = screen.shelf().use
     box.kind.setCurrentIndex(kind)
     box.quantity.setText("1")
     box.write_down()
@@ -125,7 +124,7 @@ def test_a_mark_below_which_the_shelf_is_low_is_kept_and_shown(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.tabs.shelf.supply
+    box = screen.shelf().supply
     assert box.name.text() == "Filter cartridge"
     box.low.setText("3")
     box.write_down()
@@ -136,7 +135,7 @@ def test_a_mark_below_which_the_shelf_is_low_is_kept_and_shown(
 
 def test_a_name_that_another_supply_has_is_refused(qtbot: QtBot, shown: Shown) -> None:
     _window, screen = shown
-    box = screen.tabs.shelf.supply
+    box = screen.shelf().supply
     box.name.setText("test strips")
     box.write_down()
     qtbot.waitUntil(lambda: "already" in box.form.error_of("supply"))
@@ -145,7 +144,7 @@ def test_a_name_that_another_supply_has_is_refused(qtbot: QtBot, shown: Shown) -
 
 def test_what_runs_out_within_four_weeks_is_named(shown: Shown) -> None:
     _window, screen = shown
-    told = screen.tabs.shelf.told.text()
+    told = screen.shelf().told.text()
     assert "By 3 Jun 2026" in told
     assert "Filter cartridge" not in told
 
@@ -154,7 +153,7 @@ def test_a_supply_is_added_chosen_and_deleted_again(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    shelf = screen.tabs.shelf
+    shelf = screen.shelf()
     shelf.add_action.trigger()
     box = shelf.supply
     box.name.setText("Brush")
@@ -173,13 +172,13 @@ def test_a_supply_that_was_bought_is_not_deleted_and_says_why(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    screen.tabs.shelf.delete_action.trigger()
+    screen.shelf().delete_action.trigger()
     settle(qtbot, window)
-    assert "Filter cartridge" in screen.tabs.shelf.supply.told.text()
+    assert "Filter cartridge" in screen.shelf().supply.told.text()
     assert cartridge(path).name == "Filter cartridge"
 
 
 def test_a_purchase_is_written_down_in_the_ledger(shown: Shown) -> None:
     window, screen = shown
-    screen.tabs.shelf.buy_action.trigger()
+    screen.shelf().buy_action.trigger()
     assert window.screens.key == "ledger"

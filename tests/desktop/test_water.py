@@ -69,12 +69,12 @@ def screen(qtbot: QtBot, window: Window) -> WaterScreen:
     window.go("water")
     found = window.screens.current
     assert isinstance(found, WaterScreen)
-    qtbot.waitUntil(lambda: found.now.model.rowCount() > 0)
+    qtbot.waitUntil(lambda: found.now().model.rowCount() > 0)
     return found
 
 
 def cells(screen: WaterScreen, row: int) -> list[str]:
-    model = screen.now.model
+    model = screen.now().model
     return [str(model.data(model.index(row, at))) for at in range(model.columnCount())]
 
 
@@ -90,7 +90,7 @@ def test_readings_outside_come_first_with_word_and_distance(screen: WaterScreen)
 
 
 def test_the_facts_tell_readings_age_and_wait_and_never_a_verdict(screen: WaterScreen) -> None:
-    told = screen.now.facts.text()
+    told = screen.now().facts.text()
     assert "2 readings lie outside the tub's ranges." in told
     assert "No waiting time after a dose is running." in told
     assert "hazy" in told
@@ -98,28 +98,29 @@ def test_the_facts_tell_readings_age_and_wait_and_never_a_verdict(screen: WaterS
 
 
 def test_the_index_is_told_with_what_it_means_for_the_liner(screen: WaterScreen) -> None:
-    assert "Saturation index" in screen.now.scale.text()
-    assert "6\N{NO-BREAK SPACE}°C" in screen.now.scale.text()
-    assert "calcium hardness 80" in screen.now.assumed.text()
+    assert "Saturation index" in screen.now().scale.text()
+    assert "6\N{NO-BREAK SPACE}°C" in screen.now().scale.text()
+    assert "calcium hardness 80" in screen.now().assumed.text()
 
 
 def test_the_question_is_answered_with_facts(screen: WaterScreen) -> None:
-    assert screen.now.question.text() == "May we step in? What is known:"
-    assert screen.now.facts.isVisible()
+    assert screen.now().question.text() == "May we step in? What is known:"
+    assert screen.now().facts.isVisible()
 
 
 def test_wear_of_the_water_and_exposure_of_the_liner_are_told(screen: WaterScreen) -> None:
-    assert "next change of water" in screen.now.wear.text()
-    assert "Since the opening" in screen.now.liner.text()
-    assert "not known" in screen.now.liner.text()
+    assert "next change of water" in screen.now().wear.text()
+    assert "Since the opening" in screen.now().liner.text()
+    assert "not known" in screen.now().liner.text()
 
 
 def texts(screen: WaterScreen) -> list[str]:
-    return [label.text() for card in screen.plan.cards for label in card.findChildren(QLabel)]
+    screen.show_subject("plan")
+    return [label.text() for card in screen.plan().cards for label in card.findChildren(QLabel)]
 
 
 def can_tick(screen: WaterScreen, place: int) -> bool:
-    return screen.plan.cards[place].tick.isEnabled()
+    return screen.plan().cards[place].tick.isEnabled()
 
 
 def test_every_step_shows_its_amount_cautions_wait_and_what_to_expect(
@@ -136,8 +137,9 @@ def test_every_card_shows_all_the_cautions_of_its_product(screen: WaterScreen, p
     desk = open_desk(path)
     steps = water_plan(desk).steps
     desk.store.close()
-    assert len(screen.plan.cards) == len(steps) >= 2
-    for card, planned in zip(screen.plan.cards, steps, strict=True):
+    screen.show_subject("plan")
+    assert len(screen.plan().cards) == len(steps) >= 2
+    for card, planned in zip(screen.plan().cards, steps, strict=True):
         shown = " ".join(label.text() for label in card.findChildren(QLabel))
         assert planned.step.compound is not None
         for caution in caution_book().of(planned.step.compound):
@@ -149,11 +151,11 @@ def test_space_on_done_ticks_the_next_step_and_undo_opens_it_again(
 ) -> None:
     screen.show_subject("plan")
     screen.take_focus()
-    assert window.focusWidget() is screen.plan.cards[0].tick
-    QTest.keyClick(screen.plan.cards[0].tick, Qt.Key.Key_Space)
+    assert window.focusWidget() is screen.plan().cards[0].tick
+    QTest.keyClick(screen.plan().cards[0].tick, Qt.Key.Key_Space)
     qtbot.waitUntil(lambda: "Recorded: Add" in window.strip.text)
     qtbot.waitUntil(lambda: can_tick(screen, 1))
-    assert "Done at" in screen.plan.cards[0].tick.text()
+    assert "Done at" in screen.plan().cards[0].tick.text()
     window.menus.undo.trigger()
     qtbot.waitUntil(lambda: can_tick(screen, 0))
     desk = open_desk(path)
@@ -165,20 +167,20 @@ def test_something_else_that_was_added_is_written_down_beside_its_cautions(
     qtbot: QtBot, window: Window, screen: WaterScreen
 ) -> None:
     screen.show_subject("plan")
-    form = screen.plan.other
+    form = screen.plan().other
     form.product.setCurrentIndex(form.product.findText("Bleach [ml]"))
     assert "Never mix with another kind of chlorine" in form.cautions.text()
     form.amount.setText("20")
     QTest.keyClick(form.amount, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "Recorded: 20" in window.strip.text)
-    qtbot.waitUntil(lambda: "Added since the test" in screen.plan.remarks.text())
+    qtbot.waitUntil(lambda: "Added since the test" in screen.plan().remarks.text())
 
 
 def test_a_product_is_kept_from_its_form_and_a_bad_strength_is_said_beside_it(
     qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
 ) -> None:
     screen.show_subject("shelf")
-    form = screen.shelf.product_form
+    form = screen.shelf().product_form
     assert form is not None
     form.name.setText("Soda")
     form.compound.setCurrentIndex(form.compound.findData(Compound.SODA_ASH.value))
@@ -197,14 +199,17 @@ def test_a_range_is_edited_with_a_warning_before_and_after_it_is_loosened(
     qtbot: QtBot, window: Window, screen: WaterScreen
 ) -> None:
     screen.show_subject("ranges")
-    page = screen.ranges
+    page = screen.ranges()
     assert page.table.choose("ph")
     assert page.ends["high"].text() == "7.8"
     page.ends["high"].setText("8.4")
     assert "8.4 lies beyond the document's 7.8" in page.warning.text()
     QTest.keyClick(page.ends["high"], Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "The range is kept. Loosened" in window.strip.text)
-    qtbot.waitUntil(lambda: "inside" in cells(screen, screen.now.model.row_of("ph"))[2].casefold())
+    screen.show_subject("now")
+    qtbot.waitUntil(
+        lambda: "inside" in cells(screen, screen.now().model.row_of("ph"))[2].casefold()
+    )
     page.reset()
     qtbot.waitUntil(lambda: "holds again" in window.strip.text)
 
@@ -213,7 +218,7 @@ def test_ends_out_of_order_are_refused_beside_their_field(
     qtbot: QtBot, screen: WaterScreen
 ) -> None:
     screen.show_subject("ranges")
-    page = screen.ranges
+    page = screen.ranges()
     page.table.choose("ph")
     page.ends["low"].setText("17")
     QTest.keyClick(page.ends["low"], Qt.Key.Key_Return)
@@ -224,7 +229,7 @@ def test_the_course_is_a_chart_with_a_table_of_what_was_measured_and_expected(
     qtbot: QtBot, window: Window, screen: WaterScreen
 ) -> None:
     screen.show_subject("course")
-    page = screen.course
+    page = screen.course()
     assert [page.quantities.itemText(at) for at in range(2)] == ["pH", "Alkalinity"]
     qtbot.waitUntil(lambda: "Test again by" in " ".join(told(page)))
     page.quantities.setCurrentIndex(page.quantities.findData("free_chlorine"))
@@ -243,7 +248,7 @@ def test_a_file_is_mapped_looked_at_and_taken_over_in_the_window(
     file = tmp_path / "in.csv"
     file.write_text("day,acidity\n2026-05-01,7.4\n2026-05-03,7.5\n", encoding="utf-8")
     screen.show_subject("files")
-    page = screen.files
+    page = screen.files()
     page.open(file)
     qtbot.waitUntil(lambda: len(page.columns) == 2)
     assert not page.take.isEnabled()

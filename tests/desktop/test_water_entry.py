@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tubcare.desktop.opened import OpenLogbook
@@ -89,7 +90,7 @@ def screen(qtbot: QtBot, window: Window) -> WaterScreen:
     window.go("water")
     found = window.screens.current
     assert isinstance(found, WaterScreen)
-    qtbot.waitUntil(lambda: bool(found.entry.typed))
+    settle(qtbot, window)
     return found
 
 
@@ -103,10 +104,11 @@ def kept(path: Path) -> dict[str, float]:
 def test_only_the_fields_of_the_kit_are_asked_for_with_their_units_and_last_values(
     screen: WaterScreen,
 ) -> None:
-    assert set(screen.entry.typed) == {"ph", "hardness_mg_l"}
-    assert set(screen.entry.taps) == {"free_chlorine_mg_l", "clarity"}
-    assert screen.entry.typed["hardness_mg_l"].accessibleName() == "Calcium hardness [°dH]"
-    numbers = screen.entry.forms[0]
+    screen.show_subject("entry")
+    assert set(screen.entry().typed) == {"ph", "hardness_mg_l"}
+    assert set(screen.entry().taps) == {"free_chlorine_mg_l", "clarity"}
+    assert screen.entry().typed["hardness_mg_l"].accessibleName() == "Calcium hardness [°dH]"
+    numbers = screen.entry().forms[0]
     labels = [label.text() for label in numbers.findChildren(type(screen.title))]
     assert "last 5\N{NO-BREAK SPACE}°dH, 2 days ago" in labels
 
@@ -141,12 +143,12 @@ def test_a_test_goes_in_by_keyboard_alone_within_twenty_seconds(
 def test_an_unlikely_value_is_asked_about_once_and_kept_on_a_second_enter(
     qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
 ) -> None:
-    entry = screen.entry.typed["ph"]
     screen.show_subject("entry")
+    entry = screen.entry().typed["ph"]
     entry.setText("9.4")
     QTest.keyClick(entry, Qt.Key.Key_Return)
-    qtbot.waitUntil(screen.entry.doubts.isVisible)
-    assert "9.4 is unusual" in screen.entry.doubts.text()
+    qtbot.waitUntil(screen.entry().doubts.isVisible)
+    assert "9.4 is unusual" in screen.entry().doubts.text()
     assert kept(path)["ph"] == 7.4
     QTest.keyClick(entry, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "Written down" in window.strip.text)
@@ -156,11 +158,11 @@ def test_an_unlikely_value_is_asked_about_once_and_kept_on_a_second_enter(
 def test_what_cannot_be_is_said_beside_its_field_and_nothing_typed_is_lost(
     qtbot: QtBot, screen: WaterScreen, path: Path
 ) -> None:
-    entry = screen.entry.typed["ph"]
     screen.show_subject("entry")
+    entry = screen.entry().typed["ph"]
     entry.setText("74")
     QTest.keyClick(entry, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: bool(screen.entry.forms[0].error_of("ph")))
+    qtbot.waitUntil(lambda: bool(screen.entry().forms[0].error_of("ph")))
     assert entry.text() == "74"
     assert kept(path)["ph"] == 7.4
 
@@ -169,13 +171,14 @@ def test_the_kit_is_changed_in_the_window(
     qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
 ) -> None:
     screen.show_subject("kit")
-    screen.kit.fields["foam"].setChecked(True)
-    screen.kit.pads["ph"].setText("6.8; 7.2; 7.8")
-    screen.kit.keep()
+    screen.kit().fields["foam"].setChecked(True)
+    screen.kit().pads["ph"].setText("6.8; 7.2; 7.8")
+    screen.kit().keep()
     qtbot.waitUntil(lambda: "kit is kept" in window.strip.text)
     desk = open_desk(path)
     kit = entry_sheet(desk).kit
     desk.store.close()
     assert "foam" in kit.fields
     assert kit.strips["ph"] == (6.8, 7.2, 7.8)
-    qtbot.waitUntil(lambda: "foam" in screen.entry.taps)
+    screen.show_subject("entry")
+    qtbot.waitUntil(lambda: "foam" in screen.entry().taps)

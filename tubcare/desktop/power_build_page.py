@@ -6,11 +6,10 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QLabel, QVBoxLayout
+from PySide6.QtWidgets import QLabel
 from typing_extensions import override
 
 from tubcare.desktop.power_build_form import BuildForm
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.services.power_change import BuildShown, build_shown, change_build
@@ -38,15 +37,11 @@ class PowerBuildPage(TubPart):
         self.box = EntryBox(context, self.form, keep)
         self.box.rows.setContentsMargins(0, 0, 0, 0)
         self.form.submitted.connect(self._submit)
-        page = TallPage()
+        self._page = page = self.add_tall_page()
         page.rows.addWidget(worded(QLabel(say("Build")), "group"))
         page.rows.addWidget(self.told)
         page.rows.addWidget(self.box)
         page.rows.addStretch(1)
-        self._page = page
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(page)
 
     @override
     def read(self) -> None:

@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QVBoxLayout
 from typing_extensions import override
 
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import TubPart
 from tubcare.energy.build_data import Topic
@@ -34,7 +33,7 @@ class PowerCautionsPage(TubPart):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
-        self.page = TallPage()
+        self.page = self.add_tall_page()
         first = QLabel(
             context.say(
                 "Local codes and licensed practice go before anything said here."
@@ -48,9 +47,6 @@ class PowerCautionsPage(TubPart):
         self._list.setSpacing(4)
         self.page.rows.addLayout(self._list)
         self.page.rows.addStretch(1)
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(self.page)
         self.page.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.page.setAccessibleName(context.say("Cautions"))
 

@@ -7,13 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QVBoxLayout
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel
 from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.power_drift_box import DriftBox
 from tubcare.desktop.table import Column, RowsModel, Table
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import TubPart
 from tubcare.energy.calibration import Calibration
@@ -38,6 +37,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QAction
 
     from tubcare.desktop.screen import Context
+    from tubcare.desktop.tall_page import TallPage
     from tubcare.energy.back_test import WeekCheck
     from tubcare.services.measures import TubPlace
 
@@ -73,10 +73,8 @@ class PowerLearnPage(TubPart):
             say("Export what was learned as CSV…"), self._export, icon="export", keys="Ctrl+E"
         )
         self.drift = DriftBox(context, keep, self.delete_action)
-        self._page = self._laid_out(context)
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(self._page)
+        self._page = self.add_tall_page()
+        self._lay_out(self._page, context)
 
     @override
     def read(self) -> None:
@@ -167,7 +165,7 @@ class PowerLearnPage(TubPart):
         self.forget_action.setEnabled(found.kept)
         self._page.fit()
 
-    def _laid_out(self, context: Context) -> TallPage:
+    def _lay_out(self, page: TallPage, context: Context) -> None:
         say = context.say
         steps = QLabel(
             "\n".join(
@@ -175,7 +173,6 @@ class PowerLearnPage(TubPart):
             )
         )
         steps.setWordWrap(True)
-        page = TallPage()
         page.rows.addWidget(worded(QLabel(say("What the meter tells")), "group"))
         page.rows.addWidget(self.told)
         page.rows.addLayout(_buttons(self.use_action, self.forget_action))
@@ -187,7 +184,6 @@ class PowerLearnPage(TubPart):
         page.rows.addWidget(self.drift)
         page.rows.addLayout(_buttons(self.delete_action))
         page.rows.addStretch(1)
-        return page
 
     def _week(self, week: WeekCheck) -> str:
         return medium_date(self.context.speech, week.first.first.date())

@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QFileDialog, QGridLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
 from typing_extensions import override
 
@@ -48,9 +48,6 @@ class PowerShown:
 
 class PowerNowPage(TubPart):
     """Says what this month and this season drew and cost, with the charts and a table below."""
-
-    page_wanted = Signal(object)
-    """Carries the name (str) of the page on which something is missing."""
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
@@ -126,11 +123,11 @@ class PowerNowPage(TubPart):
 
     @Slot()
     def _to_weather(self) -> None:
-        self.page_wanted.emit("weather")
+        self.context.go("power", "weather")
 
     @Slot()
     def _to_tariff(self) -> None:
-        self.page_wanted.emit("tariff")
+        self.context.go("power", "tariff")
 
     def _show(self, shown: PowerShown) -> None:
         self._shown = shown

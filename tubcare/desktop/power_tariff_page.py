@@ -7,12 +7,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QVBoxLayout
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel
 from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.power_tariff_form import TariffForm
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.energy.price_text import HourlyPrices, PricePer
@@ -51,16 +50,12 @@ class PowerTariffPage(TubPart):
         row = QHBoxLayout()
         row.addWidget(ActionButton(choose))
         row.addStretch()
-        page = TallPage()
+        self._page = page = self.add_tall_page()
         page.rows.addWidget(worded(QLabel(say("Tariff")), "group"))
         page.rows.addWidget(self.told)
         page.rows.addWidget(self.box)
         page.rows.addLayout(row)
         page.rows.addStretch(1)
-        self._page = page
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(page)
 
     @override
     def read(self) -> None:

@@ -7,14 +7,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QLabel, QVBoxLayout
+from PySide6.QtWidgets import QLabel
 from typing_extensions import override
 
 from tubcare.desktop.forms import Form
 from tubcare.desktop.kept_entry import KeptQuantity
 from tubcare.desktop.power_files import FileBox
 from tubcare.desktop.power_weather_file import WeatherReader
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.energy.monthly_means import MonthlyMeans
@@ -75,7 +74,7 @@ class PowerWeatherPage(TubPart):
         self.box = EntryBox(context, form, keep)
         self.box.rows.setContentsMargins(0, 0, 0, 0)
         form.submitted.connect(self._submit)
-        page = TallPage()
+        self._page = page = self.add_tall_page()
         note = worded(
             QLabel(
                 say(
@@ -101,10 +100,6 @@ class PowerWeatherPage(TubPart):
         ):
             page.rows.addWidget(widget)
         page.rows.addStretch(1)
-        self._page = page
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(page)
 
     @override
     def read(self) -> None:

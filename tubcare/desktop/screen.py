@@ -114,11 +114,7 @@ class Screen(QWidget):
 
     def take_focus(self) -> None:
         """Give the keyboard to the place where work starts."""
-        for child in self.findChildren(QWidget):
-            wants = child.focusPolicy() & Qt.FocusPolicy.TabFocus
-            if wants and child.isEnabled() and child.isVisibleTo(self):
-                child.setFocus(Qt.FocusReason.OtherFocusReason)
-                return
+        focus_first(self)
 
     def say_below_title(self, text: str) -> None:
         """Show one line below the title; none when empty."""
@@ -195,3 +191,12 @@ class EmptyState(QWidget):
             rows.addSpacing(8)
             rows.addWidget(button, 0, Qt.AlignmentFlag.AlignHCenter)
         rows.addStretch(3)
+
+
+def focus_first(widget: QWidget) -> None:
+    """Give the keyboard to the first thing in a widget that takes it."""
+    for child in widget.findChildren(QWidget):
+        wants = child.focusPolicy() & Qt.FocusPolicy.TabFocus
+        if wants and child.isEnabled() and child.isVisibleTo(widget):
+            child.setFocus(Qt.FocusReason.OtherFocusReason)
+            return

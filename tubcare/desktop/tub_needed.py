@@ -9,6 +9,8 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from tubcare.desktop.screen import EmptyState
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from PySide6.QtGui import QAction
 
     from tubcare.desktop.screen import Screen
@@ -17,12 +19,21 @@ if TYPE_CHECKING:
 class TubNeeded(QStackedWidget):
     """Shows its content once there is a tub, else says why not and offers to describe one."""
 
-    def __init__(self, screen: Screen, content: QWidget, text: str) -> None:
+    def __init__(
+        self,
+        screen: Screen,
+        content: QWidget,
+        text: str,
+        *,
+        describe: Callable[[], None] | None = None,
+    ) -> None:
         super().__init__()
         say = screen.context.say
         self._screen = screen
         self._others = tuple(screen.menu_actions)
-        self.action: QAction = screen.add_action(say("Desc&ribe a tub…"), self._describe)
+        self.action: QAction = screen.add_action(
+            say("Desc&ribe a tub…"), describe or self._describe
+        )
         self.action.setEnabled(False)
         self.addWidget(content)
         self.addWidget(EmptyState(say("There is no tub yet"), text, self.action))

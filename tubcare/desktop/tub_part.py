@@ -1,4 +1,4 @@
-"""What the pages of the section Tub have in common."""
+"""What the pages of the sections about a tub have in common."""
 
 from __future__ import annotations
 
@@ -9,7 +9,9 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from tubcare.desktop.buttons import ActionButton
+from tubcare.desktop.screen import focus_first
 from tubcare.desktop.strip import announce
+from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.work import Fault
 from tubcare.errors import TubcareError
@@ -26,27 +28,25 @@ if TYPE_CHECKING:
     T = TypeVar("T")
 
 
-class TubPart(QWidget):
-    """A page about one tub; it reads by itself what it shows."""
+class Part(QWidget):
+    """A page of a section."""
 
     def __init__(self, context: Context) -> None:
         super().__init__()
         self.context = context
-        self.tub: Tub | None = None
         self.actions_of_page: list[QAction] = []
-
-    def show_tub(self, tub: Tub) -> None:
-        """Show this tub, read anew."""
-        self.tub = tub
-        self.read()
-
-    def read(self) -> None:
-        """Read what the page shows of its tub, and show it."""
-        raise NotImplementedError
 
     def take_focus(self) -> None:
         """Give the keyboard to the place where work starts."""
-        self.setFocus()
+        focus_first(self)
+
+    def add_tall_page(self) -> TallPage:
+        """Return a page that scrolls and fills this one."""
+        page = TallPage()
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(page)
+        return page
 
     def add_page_action(
         self,
@@ -70,6 +70,23 @@ class TubPart(QWidget):
             action.triggered.connect(slot)
         self.actions_of_page.append(action)
         return action
+
+
+class TubPart(Part):
+    """A page about one tub; it reads by itself what it shows."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self.tub: Tub | None = None
+
+    def show_tub(self, tub: Tub) -> None:
+        """Show this tub, read anew."""
+        self.tub = tub
+        self.read()
+
+    def read(self) -> None:
+        """Read what the page shows of its tub, and show it."""
+        raise NotImplementedError
 
 
 class EntryBox(QWidget):

@@ -6,10 +6,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout
+from typing_extensions import override
 
 from tubcare.desktop.charts import ChartView
 from tubcare.desktop.water_course_chart import course_chart
+from tubcare.desktop.water_part import WaterPart
 from tubcare.services.water_course import WaterCourse, water_course
 from tubcare.water.ranges import Quantity
 from tubcare.words.water_values import quantity_name
@@ -21,13 +23,11 @@ if TYPE_CHECKING:
 _SANITISERS = frozenset({Quantity.FREE_CHLORINE, Quantity.BROMINE, Quantity.PEROXIDE})
 
 
-class WaterCoursePage(QWidget):
+class WaterCoursePage(WaterPart):
     """Reads the course of the chosen quantity when it is looked at or anything changed."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
-        self._context = context
-        self._shown: WaterShown | None = None
+        super().__init__(context)
         self._quantity = Quantity.PH
         self.quantities = QComboBox()
         self.quantities.setAccessibleName(context.say("Reading"))
@@ -50,6 +50,7 @@ class WaterCoursePage(QWidget):
         rows.addWidget(self.chart, 1)
         rows.addWidget(self.note)
 
+    @override
     def show_water(self, shown: WaterShown) -> None:
         """Offer the tub's quantities, and read the chosen one anew."""
         self._shown = shown
@@ -71,10 +72,10 @@ class WaterCoursePage(QWidget):
         if self._shown is None:
             return
         tub = self._shown.now.tub.id
-        self._context.work.on_logbook(
-            partial(water_course, self._context.desk, tub, self._quantity),
+        self.context.work.on_logbook(
+            partial(water_course, self.context.desk, tub, self._quantity),
             done=self._show,
-            title=self._context.say("Reading the course"),
+            title=self.context.say("Reading the course"),
             replaces="water-course",
         )
 

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton
+from typing_extensions import override
 
 from tubcare.desktop.entry import NumberEntry, QuantityEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.strip import announce
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import main_action, worded
+from tubcare.desktop.water_part import WaterPart
 from tubcare.desktop.water_taps import Taps
 from tubcare.services.water_entry import Entry, add_test, query_test, strip_steps
 from tubcare.water.kit import MEASURED, OBSERVED
@@ -37,13 +38,12 @@ if TYPE_CHECKING:
 _NUMBERS_LETTERS = 58
 
 
-class WaterEntryPage(TallPage):
+class WaterEntryPage(WaterPart):
     """Takes a test by keyboard alone: type, Tab, Enter. A doubtful value is asked about once."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
-        self._context = context
-        self._shown: WaterShown | None = None
+        super().__init__(context)
+        self.page = self.add_tall_page()
         self._made_for: tuple[TubId, Kit] | None = None
         self._asked: Entry | None = None
         self._going: Entry | None = None
@@ -59,11 +59,12 @@ class WaterEntryPage(TallPage):
         self.doubts.hide()
         self.keep = main_action(QPushButton(context.say("Write down the test")))
         self.keep.clicked.connect(self._hand_in)
-        self.rows.addLayout(self._beside)
-        self.rows.addWidget(self.doubts)
-        self.rows.addWidget(self.keep, 0, Qt.AlignmentFlag.AlignLeft)
-        self.rows.addStretch(1)
+        self.page.rows.addLayout(self._beside)
+        self.page.rows.addWidget(self.doubts)
+        self.page.rows.addWidget(self.keep, 0, Qt.AlignmentFlag.AlignLeft)
+        self.page.rows.addStretch(1)
 
+    @override
     def show_water(self, shown: WaterShown) -> None:
         """Show the fields of a tub's kit; what is being typed stays while the kit stays."""
         self._shown = shown
@@ -71,10 +72,11 @@ class WaterEntryPage(TallPage):
         if self._made_for != wanted:
             self._made_for = wanted
             self._build(shown)
-        self.fit()
+        self.page.fit()
         if self._wants_focus:
             self.take_focus()
 
+    @override
     def take_focus(self) -> None:
         """Give the keyboard to the first field."""
         first = next(iter(self.typed.values()), None) or next(iter(self.taps.values()), None)
@@ -102,9 +104,11 @@ class WaterEntryPage(TallPage):
         for form in self.forms:
             form.submitted.connect(self._submit)
             self._beside.addWidget(form, 1, Qt.AlignmentFlag.AlignTop)
+            # A layout shows it a turn of the loop later: too late for the keyboard.
+            form.show()
 
     def _add_number(self, form: Form, shown: WaterShown, name: str) -> None:
-        kit, voice = shown.sheet.kit, self._context.voice
+        kit, voice = shown.sheet.kit, self.context.voice
         own = unit_of(name)
         entry: NumberEntry | QuantityEntry
         if own is None or kit.unit_of(name) is not None:
@@ -168,18 +172,18 @@ class WaterEntryPage(TallPage):
         entry = self.entry()
         self._going = entry
         sure = entry == self._asked
-        self._context.work.on_logbook(
-            partial(_keep, self._context.desk, self._shown.sheet.tub.id, entry, sure=sure),
+        self.context.work.on_logbook(
+            partial(_keep, self.context.desk, self._shown.sheet.tub.id, entry, sure=sure),
             done=self._answer,
             failed=self._failed,
-            title=self._context.say("Writing down a test"),
+            title=self.context.say("Writing down a test"),
         )
 
     def _answer(self, result: tuple[EntryDoubt, ...] | Entered) -> None:
         if isinstance(result, tuple):
             self._ask(result)
             return
-        speech, say = self._context.speech, self._context.say
+        speech, say = self.context.speech, self.context.say
         told = say("Written down for {tub}.", tub=result.tub.name)
         if result.ph_as_read is not None:
             carried = result.values["ph"].value
@@ -190,7 +194,7 @@ class WaterEntryPage(TallPage):
         for taps in self.taps.values():
             taps.clear()
         self._made_for = None
-        self._context.strip.say(told, undo=self._context.undo)
+        self.context.strip.say(told, undo=self.context.undo)
 
     def _ask(self, found: tuple[EntryDoubt, ...]) -> None:
         if self._shown is None:
@@ -201,7 +205,7 @@ class WaterEntryPage(TallPage):
         self.doubts.setText("\n".join([*told, speech.say("Enter again keeps it as written.")]))
         self.doubts.show()
         self.keep.setText(speech.say("Keep it as written"))
-        self.fit()
+        self.page.fit()
         announce(self.doubts, self.doubts.text())
 
     @Slot()
@@ -210,12 +214,12 @@ class WaterEntryPage(TallPage):
             return
         self._asked = None
         self.doubts.hide()
-        self.keep.setText(self._context.say("Write down the test"))
-        self.fit()
+        self.keep.setText(self.context.say("Write down the test"))
+        self.page.fit()
 
     def _failed(self, error: BaseException) -> None:
         if not any(form.show_error(error) for form in self.forms):
-            self._context.strip.say(str(error))
+            self.context.strip.say(str(error))
 
 
 def _keep(desk: Desk, tub: TubId, entry: Entry, *, sure: bool) -> tuple[EntryDoubt, ...] | Entered:

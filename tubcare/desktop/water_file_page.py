@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QComboBox, QFileDialog, QHBoxLayout, QLabel, QPushButton
+from typing_extensions import override
 
 from tubcare.desktop.forms import Form
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
+from tubcare.desktop.water_part import WaterPart
 from tubcare.errors import InputError
 from tubcare.exchange.files import read_text_file, write_table
 from tubcare.exchange.readings_csv import (
@@ -54,13 +55,12 @@ class _Looked:
     preview: ImportPreview
 
 
-class WaterFilePage(TallPage):
+class WaterFilePage(WaterPart):
     """Chooses a file, offers what its columns hold, says what it would bring, and takes it."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
-        self._context = context
-        self._shown: WaterShown | None = None
+        super().__init__(context)
+        self.page = self.add_tall_page()
         self._text = ""
         self._looked: _Looked | None = None
         say = context.say
@@ -83,57 +83,58 @@ class WaterFilePage(TallPage):
         self.take = QPushButton(say("Take it over"))
         self.take.clicked.connect(self._take)
         self.take.setEnabled(False)
-        self.rows.addLayout(head)
-        self.rows.addWidget(self.told)
-        self.rows.addWidget(self.faults)
-        self.rows.addWidget(self.take, 0, Qt.AlignmentFlag.AlignLeft)
-        self.rows.addStretch(1)
+        self.page.rows.addLayout(head)
+        self.page.rows.addWidget(self.told)
+        self.page.rows.addWidget(self.faults)
+        self.page.rows.addWidget(self.take, 0, Qt.AlignmentFlag.AlignLeft)
+        self.page.rows.addStretch(1)
         self.faults.hide()
 
+    @override
     def show_water(self, shown: WaterShown) -> None:
         """Work on another tub, or look at the same file anew."""
         self._shown = shown
         if self._text:
             self._look()
-        self.fit()
+        self.page.fit()
 
     def open(self, path: Path) -> None:
         """Look into a file; nothing is written."""
-        self._context.work.on_logbook(
+        self.context.work.on_logbook(
             partial(read_text_file, path),
             done=self._take_text,
             failed=self._failed,
-            title=self._context.say("Reading a file"),
+            title=self.context.say("Reading a file"),
         )
 
     def export_to(self, path: Path) -> None:
         """Write all readings of the tub to a file."""
         if self._shown is None:
             return
-        self._context.work.on_logbook(
-            partial(_write, self._context.desk, self._shown.now.tub.id, path),
+        self.context.work.on_logbook(
+            partial(_write, self.context.desk, self._shown.now.tub.id, path),
             done=self._written,
             failed=self._failed,
-            title=self._context.say("Writing a file"),
+            title=self.context.say("Writing a file"),
         )
 
     @Slot()
     def _choose(self) -> None:
-        title = self._context.say("Choose a file of readings")
+        title = self.context.say("Choose a file of readings")
         name, _kind = QFileDialog.getOpenFileName(self, title, "", "CSV (*.csv *.txt);;* (*)")
         if name:
             self.open(Path(name))
 
     @Slot()
     def _export(self) -> None:
-        title = self._context.say("Write the readings")
+        title = self.context.say("Write the readings")
         name, _kind = QFileDialog.getSaveFileName(self, title, "readings.csv", "CSV (*.csv)")
         if name:
             self.export_to(Path(name))
 
     def _take_text(self, text: str) -> None:
         try:
-            uses = offered_uses(text, self._context.speech)
+            uses = offered_uses(text, self.context.speech)
         except InputError as error:
             self._failed(error)
             return
@@ -143,23 +144,23 @@ class WaterFilePage(TallPage):
 
     def _build(self, uses: tuple[ColumnUse, ...]) -> None:
         if self._form is not None:
-            self.rows.removeWidget(self._form)
+            self.page.rows.removeWidget(self._form)
             self._form.hide()
             self._form.deleteLater()
-        self._form = Form(self._context.speech)
+        self._form = Form(self.context.speech)
         self._form.setMaximumWidth(_LETTERS * self._form.fontMetrics().averageCharWidth())
         self.columns = []
         for use in uses:
             holds, unit = self._holds(use), self._units(use)
             self._form.add_row(f"{use.column} holds", use.column, holds)
-            unit_label = self._context.say("{column}, unit", column=use.column)
+            unit_label = self.context.say("{column}, unit", column=use.column)
             self._form.add_row(f"{use.column} unit", unit_label, unit)
             self.columns.append((use.column, holds, unit))
-        self.rows.insertWidget(1, self._form)
-        self.fit()
+        self.page.rows.insertWidget(1, self._form)
+        self.page.fit()
 
     def _holds(self, use: ColumnUse) -> QComboBox:
-        say, speech = self._context.say, self._context.speech
+        say, speech = self.context.say, self.context.speech
         combo = QComboBox()
         combo.addItem(say("leave out"), "")
         combo.addItem(say("the day and time"), WHEN)
@@ -172,7 +173,7 @@ class WaterFilePage(TallPage):
 
     def _units(self, use: ColumnUse) -> QComboBox:
         combo = QComboBox()
-        combo.addItem(self._context.say("as the logbook: mg/L, °C"), "")
+        combo.addItem(self.context.say("as the logbook: mg/L, °C"), "")
         for unit in Unit:
             combo.addItem(unit.value, unit.value)
         combo.setCurrentIndex(max(0, combo.findData("" if use.unit is None else use.unit.value)))
@@ -195,17 +196,17 @@ class WaterFilePage(TallPage):
             for column, holds, unit in self.columns
         )
         place = self._shown.now.tub
-        self._context.work.on_logbook(
-            partial(_look, self._context.desk, place.id, place.zone, self._text, uses),
+        self.context.work.on_logbook(
+            partial(_look, self.context.desk, place.id, place.zone, self._text, uses),
             done=self._show,
             failed=self._failed,
-            title=self._context.say("Looking into a file"),
+            title=self.context.say("Looking into a file"),
             replaces="water-file",
         )
 
     def _show(self, looked: _Looked) -> None:
         self._looked = looked
-        speech, preview = self._context.speech, looked.preview
+        speech, preview = self.context.speech, looked.preview
         self.told.setText(preview_text(speech, preview.new, preview.known, preview.span))
         faults = [fault_text(speech, f.line, f.reason) for f in _all_faults(looked)]
         more = len(faults) - _MOST_FAULTS
@@ -214,28 +215,28 @@ class WaterFilePage(TallPage):
         self.faults.setText("\n".join(faults))
         self.faults.setVisible(bool(faults))
         self.take.setEnabled(not faults and preview.new > 0)
-        self.fit()
+        self.page.fit()
 
     @Slot()
     def _take(self) -> None:
         if self._looked is None or self._shown is None:
             return
         tub, samples = self._shown.now.tub.id, self._looked.file.samples
-        self._context.work.on_logbook(
-            partial(take_readings, self._context.desk, tub, samples),
+        self.context.work.on_logbook(
+            partial(take_readings, self.context.desk, tub, samples),
             done=self._taken,
             failed=self._failed,
-            title=self._context.say("Taking readings over"),
+            title=self.context.say("Taking readings over"),
         )
 
     def _taken(self, found: ImportPreview) -> None:
-        speech = self._context.speech
+        speech = self.context.speech
         told = speech.say_count("{n} value taken over.", "{n} values taken over.", found.new)
-        self._context.strip.say(told, undo=self._context.undo)
+        self.context.strip.say(told, undo=self.context.undo)
 
     def _written(self, path: Path) -> None:
-        say = self._context.say
-        self._context.strip.say(say("Written: {file}", file=str(path)))
+        say = self.context.say
+        self.context.strip.say(say("Written: {file}", file=str(path)))
 
     def _failed(self, error: BaseException) -> None:
         told = error.reason if isinstance(error, InputError) else str(error)
@@ -243,7 +244,7 @@ class WaterFilePage(TallPage):
         self.take.setEnabled(False)
         self.faults.setText(f"{told[:1].upper()}{told[1:]}.")
         self.faults.show()
-        self.fit()
+        self.page.fit()
 
 
 def _all_faults(looked: _Looked) -> list[LineFault]:

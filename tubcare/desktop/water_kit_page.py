@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QLabel, QPushButton
+from typing_extensions import override
 
 from tubcare.desktop.entry import TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.scrolling import FIELD_CHARACTERS
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
+from tubcare.desktop.water_part import WaterPart
 from tubcare.errors import InputError
 from tubcare.services.water_entry import strip_steps
 from tubcare.services.water_kit import change_kit
@@ -33,18 +34,18 @@ if TYPE_CHECKING:
 _COLUMNS = 3
 
 
-class WaterKitPage(TallPage):
+class WaterKitPage(WaterPart):
     """Chooses what is asked for when a test is entered."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
-        self._context = context
+        super().__init__(context)
+        self.page = self.add_tall_page()
         self._tub: TubId | None = None
         self._kit: Kit | None = None
         say, speech = context.say, context.speech
         labels = {name: field_label(speech, name) for name in (*MEASURED, *OBSERVED)}
         self.fields = self._boxes(say("What the kit shows and you note"), labels)
-        self.rows.addWidget(worded(QLabel(say("Units of the kit")), "group"))
+        self.page.rows.addWidget(worded(QLabel(say("Units of the kit")), "group"))
         self.form = Form(speech)
         self.units: dict[Dimension, QComboBox] = {}
         for dimension, title in (
@@ -60,8 +61,8 @@ class WaterKitPage(TallPage):
             self.form.add_row(dimension.value, title, combo)
         width = FIELD_CHARACTERS * self.form.fontMetrics().averageCharWidth()
         self.form.setMaximumWidth(width)
-        self.rows.addWidget(self.form)
-        self.rows.addWidget(worded(QLabel(say("Pads matched by colour")), "group"))
+        self.page.rows.addWidget(self.form)
+        self.page.rows.addWidget(worded(QLabel(say("Pads matched by colour")), "group"))
         self.steps = Form(speech)
         self.steps.setMaximumWidth(width)
         self.pads: dict[str, TextEntry] = {}
@@ -69,26 +70,27 @@ class WaterKitPage(TallPage):
             entry = TextEntry(name, context.voice)
             self.steps.add_row(name, field_label(speech, name), entry)
             self.pads[name] = entry
-        self.rows.addWidget(self.steps)
+        self.page.rows.addWidget(self.steps)
         hint = say("The printed values, such as 6.2; 6.8; 7.2. Empty where you read a number.")
-        self.rows.addWidget(worded(QLabel(hint), "muted"))
+        self.page.rows.addWidget(worded(QLabel(hint), "muted"))
         names = {metal.value: metal_name(speech, metal) for metal in Metal}
         self.metals = self._boxes(say("Metals that touch the water, beside the liner"), names)
         keep = QPushButton(say("Keep the kit"))
         keep.clicked.connect(self.keep)
-        self.rows.addWidget(keep, 0, Qt.AlignmentFlag.AlignLeft)
-        self.rows.addStretch(1)
+        self.page.rows.addWidget(keep, 0, Qt.AlignmentFlag.AlignLeft)
+        self.page.rows.addStretch(1)
 
     def _boxes(self, title: str, labels: Mapping[str, str]) -> dict[str, QCheckBox]:
-        self.rows.addWidget(worded(QLabel(title), "group"))
+        self.page.rows.addWidget(worded(QLabel(title), "group"))
         grid = QGridLayout()
         boxes = {}
         for place, (name, label) in enumerate(labels.items()):
             boxes[name] = QCheckBox(label)
             grid.addWidget(boxes[name], place // _COLUMNS, place % _COLUMNS)
-        self.rows.addLayout(grid)
+        self.page.rows.addLayout(grid)
         return boxes
 
+    @override
     def show_water(self, shown: WaterShown) -> None:
         """Show a tub's kit; what is being changed stays while the kept kit stays."""
         kit = shown.sheet.kit
@@ -107,7 +109,7 @@ class WaterKitPage(TallPage):
             entry.setPlaceholderText(told)
         for name, box in self.metals.items():
             box.setChecked(name in kit.metals)
-        self.fit()
+        self.page.fit()
 
     @Slot()
     def keep(self) -> None:
@@ -119,10 +121,10 @@ class WaterKitPage(TallPage):
         except InputError as error:
             self.steps.show_error(error)
             return
-        self._context.work.on_logbook(
-            partial(change_kit, self._context.desk, self._tub, kit),
+        self.context.work.on_logbook(
+            partial(change_kit, self.context.desk, self._tub, kit),
             done=self._kept,
-            title=self._context.say("Changing the kit"),
+            title=self.context.say("Changing the kit"),
         )
 
     def _typed(self) -> Kit:
@@ -130,7 +132,7 @@ class WaterKitPage(TallPage):
         for name, entry in self.pads.items():
             parts = [part for part in entry.read().split(";") if part.strip()]
             if parts:
-                speech = self._context.speech
+                speech = self.context.speech
                 strips[name] = tuple(float(parse_number(speech, name, part)) for part in parts)
         return Kit(
             fields=tuple(name for name, box in self.fields.items() if box.isChecked()),
@@ -140,5 +142,5 @@ class WaterKitPage(TallPage):
         )
 
     def _kept(self, _result: None) -> None:
-        say = self._context.say
-        self._context.strip.say(say("The test kit is kept."), undo=self._context.undo)
+        say = self.context.say
+        self.context.strip.say(say("The test kit is kept."), undo=self.context.undo)

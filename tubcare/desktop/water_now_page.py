@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout
+from typing_extensions import override
 
 from tubcare.desktop.marks import Mark
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.theme import worded
+from tubcare.desktop.water_part import WaterPart
 from tubcare.water.judged import READING_OF, Standing
 from tubcare.words.sentences.water import (
     assumed_text,
@@ -39,14 +41,12 @@ STANDING_MARKS: Final = {
 }
 
 
-class WaterNowPage(QWidget):
+class WaterNowPage(WaterPart):
     """Shows what a service said about the water; it judges nothing by itself."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
+        super().__init__(context)
         say = context.say
-        self._context = context
-        self._shown: WaterShown | None = None
         self.question = worded(QLabel(say("May we step in? What is known:")), "strong")
         self.facts = QLabel()
         self.care = worded(QLabel(), "error")
@@ -89,6 +89,7 @@ class WaterNowPage(QWidget):
         rows.addWidget(self.wear)
         rows.addWidget(self.liner)
 
+    @override
     def show_water(self, shown: WaterShown) -> None:
         """Show a tub's water in place of what was shown."""
         self._shown = shown
@@ -113,30 +114,27 @@ class WaterNowPage(QWidget):
             self.table.resizeColumnToContents(place)
 
     def _name(self, each: Judged) -> str:
-        return quantity_name(self._speech(), each.quantity)
+        return quantity_name(self.speech, each.quantity)
 
     def _value(self, each: Judged) -> str:
         if each.sighting is None or self._shown is None:
             return "\N{EN DASH}"
         kit = self._shown.now.kit
-        return sighting_text(self._speech(), kit, READING_OF[each.quantity], each.sighting)
+        return sighting_text(self.speech, kit, READING_OF[each.quantity], each.sighting)
 
     def _stands(self, each: Judged) -> str:
         if self._shown is None:
             return ""
-        told = standing_text(self._speech(), self._shown.now.kit, each)
+        told = standing_text(self.speech, self._shown.now.kit, each)
         return f"{told[:1].upper()}{told[1:]}"
 
     def _range(self, each: Judged) -> str:
         if self._shown is None:
             return ""
-        return range_text(self._speech(), self._shown.now.kit, each.limits)
+        return range_text(self.speech, self._shown.now.kit, each.limits)
 
     def _source(self, each: Judged) -> str:
-        return range_source(self._speech(), each.limits, edited=each.edited)
-
-    def _speech(self) -> Speech:
-        return self._context.speech if self._shown is None else self._shown.speech
+        return range_source(self.speech, each.limits, edited=each.edited)
 
 
 def _facts(speech: Speech, found: WaterNow) -> tuple[str, ...]:

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QLabel, QVBoxLayout
+from typing_extensions import override
 
-from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.water_dose_form import DoseForm
+from tubcare.desktop.water_part import WaterPart
 from tubcare.desktop.water_step_card import StepCard
 from tubcare.services.water_do import do_step
 from tubcare.services.water_plan_model import PlanState
@@ -31,13 +32,12 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 
-class WaterPlanPage(TallPage):
+class WaterPlanPage(WaterPart):
     """Shows the plan that a service worked out, and ticks its steps one after the other."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
-        self._context = context
-        self._shown: WaterShown | None = None
+        super().__init__(context)
+        self.page = self.add_tall_page()
         self.cards: list[StepCard] = []
         self.told = QLabel()
         self.remarks = QLabel()
@@ -45,15 +45,16 @@ class WaterPlanPage(TallPage):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
         worded(self.remarks, "muted")
-        self.rows.addWidget(self.told)
+        self.page.rows.addWidget(self.told)
         self._steps = QVBoxLayout()
         self._steps.setSpacing(10)
-        self.rows.addLayout(self._steps)
-        self.rows.addWidget(self.remarks)
+        self.page.rows.addLayout(self._steps)
+        self.page.rows.addWidget(self.remarks)
         self.other = DoseForm(context)
-        self.rows.addWidget(self.other)
-        self.rows.addStretch(1)
+        self.page.rows.addWidget(self.other)
+        self.page.rows.addStretch(1)
 
+    @override
     def show_water(self, shown: WaterShown) -> None:
         """Show a tub's plan in place of what was shown; the keyboard stays on the next step."""
         had_focus = any(card.tick.hasFocus() for card in self.cards)
@@ -65,21 +66,22 @@ class WaterPlanPage(TallPage):
             self._steps.removeWidget(card)
             card.hide()
             card.deleteLater()
-        self.cards = [StepCard(self._context, shown, each) for each in plan.steps]
+        self.cards = [StepCard(self.context, shown, each) for each in plan.steps]
         for card in self.cards:
             card.tick_wanted.connect(self._tick)
             self._steps.addWidget(card)
         self.other.show_water(shown)
-        self.fit()
+        self.page.fit()
         if had_focus:
             self.take_focus()
 
+    @override
     def take_focus(self) -> None:
         """Give the keyboard to the tick of the next step."""
         for card in self.cards:
             if card.tick.isEnabled():
                 card.tick.setFocus(Qt.FocusReason.OtherFocusReason)
-                self.ensureWidgetVisible(card)
+                self.page.ensureWidgetVisible(card)
                 return
 
     @Slot(object)
@@ -87,22 +89,22 @@ class WaterPlanPage(TallPage):
         if self._shown is None:
             return
         plan = self._shown.plan
-        self._context.work.on_logbook(
+        self.context.work.on_logbook(
             partial(
                 do_step,
-                self._context.desk,
+                self.context.desk,
                 plan.tub.id,
                 planned.number,
                 test_at=plan.test_at,
             ),
             done=self._say_done,
-            title=self._context.say("Recording a step"),
+            title=self.context.say("Recording a step"),
         )
 
     def _say_done(self, planned: PlannedStep) -> None:
-        speech = self._context.speech if self._shown is None else self._shown.speech
+        speech = self.speech
         told = speech.say("Recorded: {what}.", what=step_title(speech, planned.step))
-        self._context.strip.say(told, undo=self._context.undo)
+        self.context.strip.say(told, undo=self.context.undo)
 
 
 def _head(speech: Speech, shown: WaterShown) -> list[str]:

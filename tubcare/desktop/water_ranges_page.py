@@ -6,13 +6,15 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout
+from typing_extensions import override
 
 from tubcare.desktop.entry import NumberEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.marks import Mark
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.theme import worded
+from tubcare.desktop.water_part import WaterPart
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.services.ranges import TubRange, edit_range, reset_range, would_loosen
 from tubcare.water.judged import READING_OF
@@ -22,18 +24,15 @@ from tubcare.words.water_values import kit_figure, kit_unit, quantity_name
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.desktop.water_read import WaterShown
-    from tubcare.words.locale import Speech
 
 _FORM_LETTERS = 60
 
 
-class WaterRangesPage(QWidget):
+class WaterRangesPage(WaterPart):
     """Lists the ranges and edits the chosen one."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
-        self._context = context
-        self._shown: WaterShown | None = None
+        super().__init__(context)
         say = context.say
         columns = (
             Column(key="what", title=say("Reading"), text=self._name, mark=_mark),
@@ -73,6 +72,7 @@ class WaterRangesPage(QWidget):
             rows.addWidget(widget)
         rows.addLayout(buttons)
 
+    @override
     def show_water(self, shown: WaterShown) -> None:
         """Show the ranges of a tub; the chosen one stays chosen."""
         self._shown = shown
@@ -131,17 +131,17 @@ class WaterRangesPage(QWidget):
         found = self.table.current_row
         if found is None or self._shown is None or not self.form.check():
             return
-        self._context.work.on_logbook(
+        self.context.work.on_logbook(
             partial(
                 edit_range,
-                self._context.desk,
+                self.context.desk,
                 self._shown.now.tub.id,
                 found.limits.quantity,
                 **self._typed(found),
             ),
             done=self._kept,
             failed=self._failed,
-            title=self._context.say("Changing a range"),
+            title=self.context.say("Changing a range"),
         )
 
     @Slot()
@@ -150,15 +150,15 @@ class WaterRangesPage(QWidget):
         found = self.table.current_row
         if found is None or self._shown is None:
             return
-        self._context.work.on_logbook(
+        self.context.work.on_logbook(
             partial(
                 reset_range,
-                self._context.desk,
+                self.context.desk,
                 self._shown.now.tub.id,
                 found.limits.quantity,
             ),
             done=self._said_reset,
-            title=self._context.say("Changing a range"),
+            title=self.context.say("Changing a range"),
         )
 
     def _kept(self, found: TubRange) -> None:
@@ -166,30 +166,27 @@ class WaterRangesPage(QWidget):
         speech, kit = self._shown.speech, self._shown.now.kit
         told = [speech.say("The range is kept.")]
         told += [loosened_text(speech, kit, each) for each in found.loosened]
-        self._context.strip.say(" ".join(told), undo=self._context.undo)
+        self.context.strip.say(" ".join(told), undo=self.context.undo)
 
     def _said_reset(self, _result: None) -> None:
-        say = self._context.say
-        self._context.strip.say(say("The document's range holds again."), undo=self._context.undo)
+        say = self.context.say
+        self.context.strip.say(say("The document's range holds again."), undo=self.context.undo)
 
     def _failed(self, error: BaseException) -> None:
         if not self.form.show_error(error):
-            self._context.strip.say(str(error))
+            self.context.strip.say(str(error))
 
     def _name(self, each: TubRange) -> str:
-        return quantity_name(self._speech(), each.limits.quantity)
+        return quantity_name(self.speech, each.limits.quantity)
 
     def _range(self, each: TubRange) -> str:
         if self._shown is None:
             return ""
-        told = range_text(self._speech(), self._shown.now.kit, each.limits)
-        return self._speech().say("{range}, loosened", range=told) if each.loosened else told
+        told = range_text(self.speech, self._shown.now.kit, each.limits)
+        return self.speech.say("{range}, loosened", range=told) if each.loosened else told
 
     def _source(self, each: TubRange) -> str:
-        return range_source(self._speech(), each.limits, edited=each.edited)
-
-    def _speech(self) -> Speech:
-        return self._context.speech if self._shown is None else self._shown.speech
+        return range_source(self.speech, each.limits, edited=each.edited)
 
 
 def _mark(each: TubRange) -> Mark | None:

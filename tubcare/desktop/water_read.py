@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 from tubcare.desktop.speaking import speech_of
 from tubcare.services.liner_exposure import LinerExposure, liner_exposure
 from tubcare.services.ranges import TubRange, tub_ranges
-from tubcare.services.tubs import tubs
 from tubcare.services.water_entry import EntrySheet, entry_sheet
 from tubcare.services.water_now import WaterNow, water_now
 from tubcare.services.water_plan import water_plan
@@ -21,7 +20,6 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from tubcare.services.desk import Desk
-    from tubcare.services.tubs import Tub
     from tubcare.services.water_plan_model import WaterPlan
     from tubcare.values import TubId
     from tubcare.words.locale import Speech
@@ -29,9 +27,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaterShown:
-    """The water of one tub, the tubs to choose from, and the words to show it in."""
+    """The water of one tub, and the words to show it in."""
 
-    tubs: tuple[Tub, ...]
     now: WaterNow
     plan: WaterPlan
     shelf: WaterShelf
@@ -47,20 +44,21 @@ class WaterShown:
         return moment_text(self.speech, instant.astimezone(zone), self.now.now.astimezone(zone))
 
 
-def read_water(desk: Desk, speech: Speech, tub: TubId | None) -> WaterShown | None:
-    """Return the water of a tub, the first where none is chosen; None without any tub."""
-    known = tubs(desk)
-    if not known:
-        return None
-    chosen = tub if tub in {each.id for each in known} else known[0].id
+def read_water(desk: Desk, speech: Speech, tub: TubId) -> WaterShown:
+    """Return the water of a tub.
+
+    Raises
+    ------
+    NotFoundError
+        If there is no such tub.
+    """
     return WaterShown(
-        tubs=known,
-        now=water_now(desk, chosen),
-        plan=water_plan(desk, chosen),
+        now=water_now(desk, tub),
+        plan=water_plan(desk, tub),
         shelf=water_shelf(desk),
-        sheet=entry_sheet(desk, chosen),
-        wear=water_wear(desk, chosen),
-        liner=liner_exposure(desk, chosen),
-        ranges=tub_ranges(desk, chosen),
+        sheet=entry_sheet(desk, tub),
+        wear=water_wear(desk, tub),
+        liner=liner_exposure(desk, tub),
+        ranges=tub_ranges(desk, tub),
         speech=speech_of(desk, speech),
     )

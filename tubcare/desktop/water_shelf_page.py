@@ -5,11 +5,13 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QTabWidget
+from PySide6.QtWidgets import QTabWidget, QVBoxLayout
+from typing_extensions import override
 
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.water_forms import MeasureForm, ProductForm, SourceForm
 from tubcare.desktop.water_kept_list import Change, KeptList
+from tubcare.desktop.water_part import WaterPart
 from tubcare.services.water_shelf import drop_measure, drop_product, put_measure, put_product
 from tubcare.services.water_sources import choose_source, drop_source, put_source
 from tubcare.words.dates import medium_date
@@ -26,18 +28,19 @@ if TYPE_CHECKING:
     from tubcare.services.water_sources import FillSource
     from tubcare.values import TubId
     from tubcare.water.reading import WaterTest
-    from tubcare.words.locale import Speech
 
 
-class WaterShelfPage(QTabWidget):
+class WaterShelfPage(WaterPart):
     """Lists what the plan may use, and takes new ones below each list."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
-        self._context = context
-        self._shown: WaterShown | None = None
-        self.setDocumentMode(True)
-        self.setAccessibleName(context.say("What stands on the shelf"))
+        super().__init__(context)
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.setAccessibleName(context.say("What stands on the shelf"))
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self.tabs)
         self.product_form: ProductForm | None = None
         self.measure_form: MeasureForm | None = None
         self.source_form: SourceForm | None = None
@@ -66,6 +69,7 @@ class WaterShelfPage(QTabWidget):
             Column(key="alkalinity", title=say("Alkalinity"), text=self._alkalinity, numeric=True),
         )
 
+    @override
     def show_water(self, shown: WaterShown) -> None:
         """Show the shelf; what is being typed stays."""
         self._shown = shown
@@ -78,11 +82,11 @@ class WaterShelfPage(QTabWidget):
             self.products.resizeColumnToContents(column)
 
     def _build(self, shown: WaterShown) -> None:
-        context, say = self._context, self._context.say
+        context, say = self.context, self.context.say
         self.product_form = ProductForm(context, shown.shelf.today)
         self.measure_form = MeasureForm(context)
         self.source_form = SourceForm(context, shown.now.kit)
-        self.addTab(
+        self.tabs.addTab(
             KeptList(
                 context,
                 self.products,
@@ -92,7 +96,7 @@ class WaterShelfPage(QTabWidget):
             ),
             say("Products"),
         )
-        self.addTab(
+        self.tabs.addTab(
             KeptList(
                 context,
                 self.measures,
@@ -102,7 +106,7 @@ class WaterShelfPage(QTabWidget):
             ),
             say("Scoops"),
         )
-        self.addTab(
+        self.tabs.addTab(
             KeptList(
                 context,
                 self.sources,
@@ -118,7 +122,7 @@ class WaterShelfPage(QTabWidget):
         product, filled = self.product_form.product(), self.product_form.filled.day()
         call = partial(
             put_product,
-            self._context.desk,
+            self.context.desk,
             product,
             filled_on=filled,
             storage_c=self.product_form.storage_c(),
@@ -129,42 +133,42 @@ class WaterShelfPage(QTabWidget):
         row = self.products.current_row
         if row is None:
             return None
-        return Change(partial(drop_product, self._context.desk, row.supply), row.label.name)
+        return Change(partial(drop_product, self.context.desk, row.supply), row.label.name)
 
     def _kept_measure(self) -> Change:
         assert self.measure_form is not None  # noqa: S101  the form asks
         measure = self.measure_form.measure()
-        return Change(partial(put_measure, self._context.desk, measure), measure.name)
+        return Change(partial(put_measure, self.context.desk, measure), measure.name)
 
     def _dropped_measure(self) -> Change | None:
         row = self.measures.current_row
         if row is None:
             return None
         name = row.measure.name
-        return Change(partial(drop_measure, self._context.desk, name), name)
+        return Change(partial(drop_measure, self.context.desk, name), name)
 
     def _kept_source(self) -> Change:
         assert self.source_form is not None  # noqa: S101  the form asks
         assert self._shown is not None  # noqa: S101  a form is made when something is shown
         name, test = self.source_form.name.read(), self.source_form.test()
         tub = self._shown.now.tub.id
-        return Change(partial(_put_and_choose, self._context.desk, tub, name, test), name)
+        return Change(partial(_put_and_choose, self.context.desk, tub, name, test), name)
 
     def _dropped_source(self) -> Change | None:
         row = self.sources.current_row
         if row is None:
             return None
-        return Change(partial(drop_source, self._context.desk, row.name), row.name)
+        return Change(partial(drop_source, self.context.desk, row.name), row.name)
 
     def _table(self, key: str, name: str, *columns: Column) -> Table:  # type: ignore[type-arg]
-        model = RowsModel(columns, self._context.icons)
-        return Table(name, f"water-{key}", model, self._context.keeping)
+        model = RowsModel(columns, self.context.icons)
+        return Table(name, f"water-{key}", model, self.context.keeping)
 
     def _holds(self, each: ShelfProduct) -> str:
-        return compound_name(self._speech(), each.label.compound)
+        return compound_name(self.speech, each.label.compound)
 
     def _label(self, each: ShelfProduct) -> str:
-        speech = self._speech()
+        speech = self.speech
         kind = strength_name(speech, each.label.kind)
         return f"{number(speech, each.label.strength)} {kind}"
 
@@ -173,31 +177,28 @@ class WaterShelfPage(QTabWidget):
             return ""
         _product, left = each.on(self._shown.shelf.today)
         if left is None:
-            return self._speech().say("as labelled")
-        return self._speech().say("{share} left", share=percent(self._speech(), left.share))
+            return self.speech.say("as labelled")
+        return self.speech.say("{share} left", share=percent(self.speech, left.share))
 
     def _left(self, each: ShelfProduct) -> str:
         if each.left is None:
             return "\N{EN DASH}"
-        return amount_text(self._speech(), each.left, each.label.unit)
+        return amount_text(self.speech, each.left, each.label.unit)
 
     def _capacity(self, each: OwnMeasure) -> str:
-        return amount_text(self._speech(), each.measure.capacity_ml, "ml")
+        return amount_text(self.speech, each.measure.capacity_ml, "ml")
 
     def _tested(self, each: FillSource) -> str:
-        return medium_date(self._speech(), each.tested_on)
+        return medium_date(self.speech, each.tested_on)
 
     def _ph(self, each: FillSource) -> str:
-        return number(self._speech(), each.test.ph)
+        return number(self.speech, each.test.ph)
 
     def _alkalinity(self, each: FillSource) -> str:
         if self._shown is None:
             return ""
         kit = self._shown.now.kit
-        return kit_value(self._speech(), kit, "alkalinity_mg_l", each.test.alkalinity_mg_l)
-
-    def _speech(self) -> Speech:
-        return self._context.speech if self._shown is None else self._shown.speech
+        return kit_value(self.speech, kit, "alkalinity_mg_l", each.test.alkalinity_mg_l)
 
 
 def _product_name(each: ShelfProduct) -> str:
