@@ -81,6 +81,19 @@ def test_combined_chlorine_follows_from_free_and_total_read_together(
     assert found.standing is Standing.ABOVE
 
 
+def test_combined_chlorine_stays_that_of_the_last_two_read_together(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    # By hand: 2.9 less 2.5; the free chlorine of an hour later has no total beside it.
+    add_readings(desk, tub, {"ph": 7.4, "free_chlorine_mg_l": 2.5, "total_chlorine_mg_l": 2.9})
+    clock.go(hours=1)
+    add_readings(desk, tub, {"free_chlorine_mg_l": 2.6})
+    found = of(desk, Quantity.COMBINED_CHLORINE).sighting
+    assert found is not None
+    assert found.value == pytest.approx(0.4)
+    assert found.at == clock.now() - timedelta(hours=1)
+
+
 def test_the_index_stands_on_the_tub_temperature_and_says_what_was_assumed(
     desk: Desk, tub: TubId
 ) -> None:

@@ -5,15 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sqlalchemy import func, select
-
-from tubcare.care.model import Category, ElapsedTrigger, Outcome, TubState
+from tubcare.care.model import ElapsedTrigger
+from tubcare.services import water_statements as ask
 from tubcare.services.measures import tub_named
 from tubcare.services.moments import start_of
 from tubcare.services.ranges import profile_in
 from tubcare.services.water_samples import MEMORY, samples_in
-from tubcare.store.tables import CompletionRow, StateChangeRow, TaskRow
-from tubcare.store.unit import table_of
 from tubcare.water.exposure import LINER_WINDOWS, ExposurePoint, exposure_since
 
 if TYPE_CHECKING:
@@ -117,21 +114,8 @@ def _exposure(
 
 def _since(connection: Connection, tub: TubId, zone: str) -> tuple[datetime | None, bool]:
     """Return the start of the day of the last inspection, else that of the opening."""
-    task, done, state = table_of(TaskRow), table_of(CompletionRow), table_of(StateChangeRow)
-    looked = connection.execute(
-        select(func.max(done.c.on_date))
-        .join(task, task.c.id == done.c.task_id)
-        .where(
-            task.c.tub_id == tub,
-            task.c.category == Category.LINER.value,
-            done.c.outcome == Outcome.DONE.value,
-        )
-    ).scalar()
+    looked = connection.execute(ask.LINER_SEEN, {"of": tub}).scalar()
     if looked is not None:
         return start_of(looked, zone), True
-    opened = connection.execute(
-        select(func.max(state.c.on_date)).where(
-            state.c.tub_id == tub, state.c.state == TubState.OPEN.value
-        )
-    ).scalar()
+    opened = connection.execute(ask.OPENED, {"of": tub}).scalar()
     return (None if opened is None else start_of(opened, zone)), False

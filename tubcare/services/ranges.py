@@ -12,9 +12,10 @@ from tubcare.care.model import Range as CareRange
 from tubcare.care.profile import profile_from_data
 from tubcare.errors import InputError, NotFoundError
 from tubcare.resource_files import read_text
+from tubcare.services import water_statements as ask
 from tubcare.services.measures import QUANTITY_BOUNDS, tub_named
 from tubcare.services.topics import Topic
-from tubcare.store.tables import TubRow, WaterRangeRow
+from tubcare.store.tables import WaterRangeRow
 from tubcare.store.unit import table_of
 from tubcare.values import TubId
 from tubcare.water.judged import READING_OF
@@ -57,8 +58,7 @@ def range_book() -> RangeBook:
 
 def ranges_in(connection: Connection, tub: TubId, profile: TubProfile) -> dict[Quantity, TubRange]:
     """Return the range of each quantity of a tub, edited ones in place of the book's."""
-    table = table_of(WaterRangeRow)
-    rows = connection.execute(select(table).where(table.c.tub_id == tub)).all()
+    rows = connection.execute(ask.EDITED_RANGES, {"of": tub}).all()
     return _with_edits(profile, {Quantity(row.quantity): row for row in rows})
 
 
@@ -150,8 +150,7 @@ def reset_range(desk: Desk, tub: TubId | str | None, quantity: Quantity) -> None
 
 def profile_in(connection: Connection, tub: TubId) -> TubProfile:
     """Return the profile of a tub; raise `NotFoundError` when there is no such tub."""
-    table = table_of(TubRow)
-    data = connection.execute(select(table.c.profile).where(table.c.id == tub)).scalar()
+    data = connection.execute(ask.PROFILE, {"of": tub}).scalar()
     if data is None:
         raise NotFoundError("tub", tub)
     return profile_from_data(data)

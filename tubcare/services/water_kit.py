@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
+from tubcare.services import water_statements as ask
 from tubcare.services.measures import tub_named
 from tubcare.services.ranges import profile_in
 from tubcare.services.topics import Topic
-from tubcare.store.tables import WaterKitRow, WaterSourceRow
+from tubcare.store.tables import WaterKitRow
 from tubcare.store.unit import table_of
 from tubcare.water.kit import kit_from_data, kit_to_data, usual_kit
 from tubcare.water.reading import WaterTest
@@ -60,11 +61,8 @@ def put_kit(unit: Unit, tub: TubId, **values: object) -> None:
 
 def fill_test_in(connection: Connection, tub: TubId) -> WaterTest | None:
     """Return the stored test of the tub's fill water: the chosen source, else the only one."""
-    kit, source = table_of(WaterKitRow), table_of(WaterSourceRow)
-    chosen = connection.execute(
-        select(source.c.test).join(kit, kit.c.source_id == source.c.id).where(kit.c.tub_id == tub)
-    ).scalar()
+    chosen = connection.execute(ask.CHOSEN_FILL, {"of": tub}).scalar()
     if chosen is None:
-        known = connection.execute(select(source.c.test)).scalars().all()
+        known = connection.execute(ask.FILLS).scalars().all()
         chosen = known[0] if len(known) == 1 else None
     return None if chosen is None else WaterTest(**chosen)

@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from typing import TYPE_CHECKING
-
-from sqlalchemy import func, select
+from typing import TYPE_CHECKING, Any
 
 from tubcare.errors import InputError, OutOfRangeError
+from tubcare.services import water_statements as ask
 from tubcare.services.ranges import profile_in, ranges_in
 from tubcare.services.water_kit import fill_test_in
-from tubcare.store.tables import DoseRow, ReadingRow, WaterStepRow
-from tubcare.store.unit import table_of
 from tubcare.water.completed import Completed, completed
 from tubcare.water.judged import FIELD_OF_READING, READING_OF, Sighting
 from tubcare.water.strips import Band
@@ -22,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date, datetime
 
-    from sqlalchemy import Connection
+    from sqlalchemy import Connection, Row
 
     from tubcare.services.ranges import TubRange
     from tubcare.values import TubId, TubProfile
@@ -33,6 +30,7 @@ MEMORY = timedelta(days=400)
 # A thermometer reading holds for a day; then the set point tells more. Own choice.
 _TEMPERATURE_HOLDS = timedelta(days=1)
 _COLDEST_C, _WARMEST_C = 0.0, 35.0
+_COMBINED = "combined_chlorine_mg_l"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,9 +117,20 @@ def ground_in(connection: Connection, tub: TubId, now: datetime) -> Ground:
 
 def newest_in(connection: Connection, tub: TubId, now: datetime) -> dict[str, Sighting]:
     """Return the newest value of each quantity, combined chlorine worked out with the others."""
-    found: dict[str, Sighting] = {}
-    for sample in reversed(samples_in(connection, tub, since=now - MEMORY, until=now)):
-        found.update(sample.values)
+    rows = connection.execute(ask.NEWEST, {"of": tub, "since": now - MEMORY, "until": now})
+    found = {row.quantity: _sighting(row) for row in rows}
+    free, total = found.get("free_chlorine_mg_l"), found.get("total_chlorine_mg_l")
+    if free is None or total is None:
+        return found
+    together = _combined(free, total)
+    if together is None:
+        # The newest two do not belong together: an older pair may.
+        older = samples_in(connection, tub, since=now - MEMORY, until=now)
+        pairs = (each.values.get(_COMBINED) for each in older)
+        together = next((each for each in pairs if each is not None), None)
+    known = found.get(_COMBINED)
+    if together is not None and (known is None or known.at < together.at):
+        found[_COMBINED] = together
     return found
 
 
@@ -137,25 +146,11 @@ def stored_in(
     connection: Connection, tub: TubId, *, since: datetime, until: datetime
 ) -> tuple[Sample, ...]:
     """Return what was written down between two instants, newest first."""
-    table = table_of(ReadingRow)
-    rows = connection.execute(
-        select(
-            table.c.quantity,
-            table.c.value,
-            table.c.low,
-            table.c.high,
-            table.c.at,
-            table.c.on_date,
-            table.c.note,
-        )
-        .where(table.c.tub_id == tub, table.c.at >= since, table.c.at <= until)
-        .order_by(table.c.at, table.c.id)
-    )
+    rows = connection.execute(ask.SAMPLES, {"of": tub, "since": since, "until": until})
     values: dict[datetime, dict[str, Sighting]] = defaultdict(dict)
     days: dict[datetime, tuple[date, str]] = {}
     for row in rows:
-        band = None if row.low is None else Band(low=row.low, high=row.high)
-        values[row.at][row.quantity] = Sighting(value=row.value, at=row.at, band=band)
+        values[row.at][row.quantity] = _sighting(row)
         days[row.at] = (row.on_date, row.note)
     return tuple(
         Sample(at=at, on=days[at][0], values=found, note=days[at][1])
@@ -165,27 +160,29 @@ def stored_in(
 
 def wait_in(connection: Connection, tub: TubId, now: datetime) -> datetime | None:
     """Return until when the newest dose or step keeps a reading from counting, None if over."""
-    found = []
-    for row in (DoseRow, WaterStepRow):
-        table = table_of(row)
-        until = connection.execute(
-            select(func.max(table.c.wait_until)).where(
-                table.c.tub_id == tub, table.c.at <= now, table.c.wait_until > now
-            )
-        ).scalar()
-        if until is not None:
-            found.append(until)
-    return max(found, default=None)
+    asked = {"of": tub, "until": now}
+    found = (connection.execute(each, asked).scalar() for each in ask.WAITS)
+    return max((until for until in found if until is not None), default=None)
 
 
 def _with_combined(values: Mapping[str, Sighting]) -> Mapping[str, Sighting]:
     free, total = values.get("free_chlorine_mg_l"), values.get("total_chlorine_mg_l")
-    if free is None or total is None or "combined_chlorine_mg_l" in values:
+    if free is None or total is None or _COMBINED in values:
         return values
-    if free.band is not None or total.band is not None:
-        return values
-    combined = Sighting(value=max(0.0, round(total.value - free.value, 3)), at=total.at)
-    return {**values, "combined_chlorine_mg_l": combined}
+    combined = _combined(free, total)
+    return values if combined is None else {**values, _COMBINED: combined}
+
+
+def _combined(free: Sighting, total: Sighting) -> Sighting | None:
+    """Return the combined chlorine of two values read together; a strip is too coarse for it."""
+    if free.at != total.at or free.band is not None or total.band is not None:
+        return None
+    return Sighting(value=max(0.0, round(total.value - free.value, 3)), at=total.at)
+
+
+def _sighting(row: Row[*tuple[Any, ...]]) -> Sighting:
+    band = None if row.low is None else Band(low=row.low, high=row.high)
+    return Sighting(value=row.value, at=row.at, band=band)
 
 
 def _temperature(

@@ -6,13 +6,9 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, Final
 
-from sqlalchemy import func, select
-
-from tubcare.care.model import Outcome
+from tubcare.services import water_statements as ask
 from tubcare.services.measures import tub_named
 from tubcare.services.water_samples import ground_in
-from tubcare.store.tables import CompletionRow, DipRow, FillRow, TaskRow
-from tubcare.store.unit import table_of
 from tubcare.values import Sanitiser
 from tubcare.water.change import ChangeLimits, WaterHistory, weigh_change
 from tubcare.water.combined import FRESH_WATER_L_PER_BATHER
@@ -33,8 +29,6 @@ if TYPE_CHECKING:
 # Replacing as much counts as a change of all water. Own choice.
 _WHOLE: Final = 0.9
 _DAY_S: Final = 86_400.0
-# The tasks of the care plan whose tick means that the water was changed.
-_CHANGES: Final = ("water.change", "water.change_often")
 _WEEK: Final = timedelta(days=7)
 # With a sanitiser, a private cold tub: a dip for each 4 L, and two months. Common practice, no
 # source; the care plan's task for changing the water stands on the same numbers.
@@ -99,15 +93,8 @@ def topped_up_in(
     connection: Connection, tub: TubId, now: datetime
 ) -> tuple[float, datetime | None]:
     """Return what was topped up in the last seven days [L], and when last."""
-    table = table_of(FillRow)
-    row = connection.execute(
-        select(func.coalesce(func.sum(table.c.litres), 0.0), func.max(table.c.at)).where(
-            table.c.tub_id == tub,
-            table.c.kind == "top_up",
-            table.c.at > now - _WEEK,
-            table.c.at <= now,
-        )
-    ).one()
+    asked = {"of": tub, "since": now - _WEEK, "until": now}
+    row = connection.execute(ask.TOPPED_UP, asked).one()
     return float(row[0]), row[1]
 
 
@@ -127,46 +114,21 @@ def _last_change(
     connection: Connection, tub: TubId, volume_l: float, now: datetime
 ) -> datetime | None:
     """Return when all water was last changed: by a fill, or by the task that was ticked off."""
-    fill, task, done = table_of(FillRow), table_of(TaskRow), table_of(CompletionRow)
-    filled = connection.execute(
-        select(func.max(fill.c.at)).where(
-            fill.c.tub_id == tub,
-            fill.c.at <= now,
-            fill.c.kind != "top_up",
-            fill.c.litres >= _WHOLE * volume_l,
-        )
-    ).scalar()
-    ticked = connection.execute(
-        select(func.max(done.c.at))
-        .join(task, task.c.id == done.c.task_id)
-        .where(
-            task.c.tub_id == tub,
-            task.c.template_key.in_(_CHANGES),
-            done.c.outcome == Outcome.DONE.value,
-            done.c.at <= now,
-        )
-    ).scalar()
+    asked = {"of": tub, "until": now}
+    filled = connection.execute(ask.FILLED, asked | {"litres": _WHOLE * volume_l}).scalar()
+    ticked = connection.execute(ask.CHANGED, asked).scalar()
     return max((at for at in (filled, ticked) if at is not None), default=None)
 
 
 def _refilled(connection: Connection, tub: TubId, since: datetime | None, now: datetime) -> float:
-    table = table_of(FillRow)
-    statement = select(func.coalesce(func.sum(table.c.litres), 0.0)).where(
-        table.c.tub_id == tub, table.c.at <= now
-    )
-    if since is not None:
-        statement = statement.where(table.c.at > since)
-    return float(connection.execute(statement).scalar_one())
+    asked = {"of": tub, "since": since, "until": now}
+    statement = ask.REFILLED if since is None else ask.REFILLED_SINCE
+    return float(connection.execute(statement, asked).scalar_one())
 
 
 def _dips(
     connection: Connection, tub: TubId, since: datetime | None, now: datetime
 ) -> tuple[int, datetime | None]:
-    table = table_of(DipRow)
-    statement = select(func.coalesce(func.sum(table.c.dips), 0), func.max(table.c.at)).where(
-        table.c.tub_id == tub, table.c.at <= now
-    )
-    if since is not None:
-        statement = statement.where(table.c.at > since)
-    row = connection.execute(statement).one()
+    asked = {"of": tub, "since": since, "until": now}
+    row = connection.execute(ask.DIPS if since is None else ask.DIPS_SINCE, asked).one()
     return int(row[0]), row[1]
