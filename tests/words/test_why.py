@@ -105,7 +105,7 @@ REASONS: tuple[tuple[Reason, str], ...] = (
             planned=True,
             risk_percent=10,
         ),
-        "1 day before the start of the frost watch on 20 Sept (10 % risk)",
+        "1 day before the start of the frost watch on 20 Sept (10% risk)",
     ),
     (
         ReadingReason(
@@ -306,7 +306,7 @@ TRIGGERS: tuple[tuple[Trigger, str], ...] = (
     (SeasonTrigger(edge=Edge.OPENING, offset_days=1), "1 day after opening"),
     (
         SeasonTrigger(edge=Edge.FROST_DRY, risk_percent=10),
-        "with the day by which all must be dry (10 % risk)",
+        "with the day by which all must be dry (10% risk)",
     ),
     (ReadingTrigger(condition=PH), "when pH is outside the range of the tub"),
     (ReadingTrigger(condition=FLOW), "when flow is below 8\N{NO-BREAK SPACE}l/min"),

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPoint, QRect
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from PySide6.QtGui import QFontMetrics
 
     from tubcare.services.calendar import Day, Line
@@ -47,11 +49,19 @@ def line_height(metrics: QFontMetrics) -> int:
     return metrics.height() + _PADDING
 
 
-def cell_of(rect: QRect, metrics: QFontMetrics, day: Day, chosen: int | None = None) -> Cell:
+def cell_of(
+    rect: QRect,
+    metrics: QFontMetrics,
+    day: Day,
+    chosen: int | None = None,
+    *,
+    long: Collection[int] = (),
+) -> Cell:
     """Return what has room in a cell.
 
     Turns of the season come first, then lines; the last free place says how many more there are.
-    The chosen line is always among those shown.
+    The chosen line is always among those shown. On a day with room to spare the lines at the
+    places `long` get two places each, as far as it goes.
     """
     height = line_height(metrics)
     inside = rect.adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
@@ -68,9 +78,22 @@ def cell_of(rect: QRect, metrics: QFontMetrics, day: Day, chosen: int | None = N
     first = 0
     if chosen is not None and fitting and chosen >= fitting:
         first = min(chosen, count - 1) - fitting + 1
-    lines = tuple(
-        PlacedLine(place=place, line=day.lines[place], rect=free[place - first])
-        for place in range(first, first + fitting)
-    )
+    spare, at = max(0, len(free) - count), 0
+    lines = []
+    for place in range(first, first + fitting):
+        rect = free[at]
+        if spare and place in long:
+            spare, at = spare - 1, at + 1
+            rect = rect.united(free[at])
+        lines.append(PlacedLine(place=place, line=day.lines[place], rect=rect))
+        at += 1
     more = free[-1] if free else head.adjusted(head.width() // 2, 0, 0, 0)
-    return Cell(head=head, turns=turns, lines=lines, hidden=count - fitting, more=more)
+    return Cell(head=head, turns=turns, lines=tuple(lines), hidden=count - fitting, more=more)
+
+
+def in_two(metrics: QFontMetrics, text: str, width: int) -> tuple[str, str]:
+    """Return the words that fit on a first line, and the rest; a word too long stands whole."""
+    above, *rest = text.split(" ")
+    while rest and metrics.horizontalAdvance(f"{above} {rest[0]}") <= width:
+        above = f"{above} {rest.pop(0)}"
+    return above, " ".join(rest)

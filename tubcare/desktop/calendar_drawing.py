@@ -9,7 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 from typing_extensions import override
 
-from tubcare.desktop.calendar_cells import Cell, PlacedLine, cell_of, line_height
+from tubcare.desktop.calendar_cells import MARGIN, Cell, PlacedLine, cell_of, in_two, line_height
 from tubcare.desktop.calendar_words import line_mark, line_name, turn_in_cell
 from tubcare.services.calendar import Day, EntryKind
 from tubcare.words.dates import day_and_month, relative_day
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from PySide6.QtCore import QObject
+    from PySide6.QtGui import QFontMetrics
 
     from tubcare.desktop.calendar_model import MonthModel, MonthShown
     from tubcare.desktop.icons import Icons
@@ -28,6 +29,8 @@ ICON = 14
 _SHADE = 0.7
 _ROUND = 4.0
 _LEAST_LINES = 3
+_BESIDE_ICON = 7
+_AFTER_TEXT = 3
 
 
 def season_shade(theme: Theme) -> QColor:
@@ -72,7 +75,10 @@ class DayDelegate(QStyledItemDelegate):
 
     def cell(self, rect: QRect, option: QStyleOptionViewItem, day: Day) -> Cell:
         """Return what has room in the cell of a day."""
-        return cell_of(rect, option.fontMetrics, day, self._chosen_on(day))
+        metrics, shown = option.fontMetrics, self._model.shown
+        room = rect.width() - 2 * MARGIN - ICON - _BESIDE_ICON - _AFTER_TEXT
+        long = () if shown is None else self._long(metrics, day, shown, room)
+        return cell_of(rect, metrics, day, self._chosen_on(day), long=long)
 
     @override
     def sizeHint(
@@ -111,6 +117,17 @@ class DayDelegate(QStyledItemDelegate):
         self._frames(painter, rect, day)
         painter.restore()
 
+    def _long(
+        self, metrics: QFontMetrics, day: Day, shown: MonthShown, room: int
+    ) -> frozenset[int]:
+        """Return the places of the lines whose name needs more than one line."""
+        tubs = len(shown.calendar.seasons)
+        return frozenset(
+            place
+            for place, line in enumerate(day.lines)
+            if metrics.horizontalAdvance(line_name(shown.speech, line, tubs=tubs)) > room
+        )
+
     def _chosen_on(self, day: Day) -> int | None:
         return self.chosen[1] if self.chosen is not None and self.chosen[0] == day.on else None
 
@@ -148,13 +165,24 @@ class DayDelegate(QStyledItemDelegate):
         colour = "highlighted_text" if chosen else mark.colour
         scale = painter.device().devicePixelRatioF()
         icon = self._icons.pixmap(mark.icon, colour, ICON, scale)
-        painter.drawPixmap(rect.left() + 3, rect.center().y() - ICON // 2 + 1, icon)
+        height = line_height(painter.fontMetrics())
+        middle = rect.top() + min(rect.height(), height) // 2
+        painter.drawPixmap(rect.left() + 3, middle - ICON // 2, icon)
         faint = line.kind is not EntryKind.OPEN
         text = "highlighted_text" if chosen else "muted" if faint else "text"
         painter.setPen(shades.colour(text))
         name = line_name(shown.speech, line, tubs=len(shown.calendar.seasons))
-        place = rect.adjusted(ICON + 7, 0, -3, 0)
-        self._text(painter, place, name, italic=line.kind is EntryKind.FORESEEN)
+        place = rect.adjusted(ICON + _BESIDE_ICON, 0, -_AFTER_TEXT, 0)
+        italic = line.kind is EntryKind.FORESEEN
+        if rect.height() > height:
+            above, below = in_two(painter.fontMetrics(), name, place.width())
+            half = place.height() // 2
+            self._text(
+                painter, place.adjusted(0, 0, 0, half - place.height()), above, italic=italic
+            )
+            self._text(painter, place.adjusted(0, half, 0, 0), below, italic=italic)
+        else:
+            self._text(painter, place, name, italic=italic)
 
     def _more(self, painter: QPainter, cell: Cell, shown: MonthShown) -> None:
         speech, hidden = shown.speech, cell.hidden

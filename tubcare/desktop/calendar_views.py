@@ -189,8 +189,8 @@ class CalendarViews(QWidget):
         row = QHBoxLayout(page)
         row.setContentsMargins(0, 8, 2, 2)
         row.setSpacing(12)
-        row.addWidget(self.month, 5)
-        row.addWidget(self.panel, 2)
+        row.addWidget(self.month, 3)
+        row.addWidget(self.panel, 1)
         return page
 
     def _show_tubs(self, shown: MonthShown) -> None:

@@ -76,6 +76,8 @@ class Chart:
     """Writes a figure with its unit, for the axis and the table."""
     labels_title: str
     """What the labels are, such as “Month”; heads the first column of the table."""
+    most: float | None = None
+    """The largest figure that there can be, such as 100 %; the axis reaches it, and ends there."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,13 +48,19 @@ class _Axis(pyqtgraph.AxisItem):  # type: ignore[misc]  # it has no types
     """An axis that writes its figures as the chart says."""
 
     figure: Callable[[float], str] | None = None
+    most: float | None = None
 
     @override
     def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
         """Return the texts beside the ticks."""
         if self.figure is None:
             return [str(text) for text in super().tickStrings(values, scale, spacing)]
-        return [self.figure(value * scale) for value in values]
+        figures = [value * scale for value in values]
+        # Room for the legend above the largest figure is no part of the scale.
+        return [
+            "" if self.most is not None and figure > self.most else self.figure(figure)
+            for figure in figures
+        ]
 
 
 class _Sample(pyqtgraph.ItemSample):  # type: ignore[misc]  # it has no types
@@ -113,12 +119,12 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
             axis.setTickFont(self.font())
         step = 1 if lying else -(-len(chart.labels) // _MOST_LABELS)
         names.setTicks([[(k, t) for k, t in enumerate(chart.labels) if k % step == 0]])
-        names.figure = None
+        names.figure = names.most = None
         widest = max((self.fontMetrics().horizontalAdvance(t) for t in chart.labels), default=0)
         # Left alone, the axis learns its width from the first painting, too late for a picture.
         self._left.setWidth(widest + 12 if lying else None)
         figures.setTicks(None)
-        figures.figure = chart.figure
+        figures.figure, figures.most = chart.figure, chart.most
         self.showGrid(x=lying, y=not lying, alpha=0.25)
         self.plotItem.getViewBox().invertY(b=lying)
         if self.plotItem.legend is not None:
@@ -238,6 +244,7 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
         self.setYRange(-0.6, len(chart.labels) - 0.4, padding=0)
 
     def _frame(self, chart: Chart, low: float, high: float) -> None:
+        high = high if chart.most is None else max(high, chart.most)
         span = (high - low) or abs(high) or 1.0
         bottom = low if low == 0 and chart.kind is not ChartKind.LINES else low - span * 0.06
         self.setXRange(-0.6, len(chart.labels) - 0.4, padding=0)

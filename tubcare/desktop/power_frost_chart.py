@@ -42,6 +42,7 @@ def frost_chart(speech: Speech, found: Frost) -> Chart:
         ),
         figure=_Percent(speech),
         labels_title=speech.say("Day"),
+        most=100.0,
     )
 
 

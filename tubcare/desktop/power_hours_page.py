@@ -165,6 +165,7 @@ def _chart(speech: Speech, plan: HoursPlan) -> Chart:
         ),
         figure=_Percent(speech),
         labels_title=speech.say("Hour from"),
+        most=100.0,
     )
 
 

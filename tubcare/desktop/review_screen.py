@@ -120,6 +120,7 @@ class ReviewScreen(Screen):
         why = QWidget()
         rows = QVBoxLayout(why)
         rows.setContentsMargins(0, 8, 0, 0)
+        self.why.setContentsMargins(10, 2, 10, 2)
         rows.addWidget(self.why)
         rows.addWidget(self.pages["effects"], 1)
         rows.addStretch()

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from PySide6.QtCore import QEvent
+    from PySide6.QtGui import QShowEvent
 
     from tubcare.desktop.icons import Icons
     from tubcare.desktop.section import Section
@@ -79,6 +80,12 @@ class Sidebar(QListWidget):
         super().changeEvent(event)
         if event.type() is event.Type.FontChange and hasattr(self, "_sections"):
             self._fit()
+
+    @override
+    def showEvent(self, event: QShowEvent) -> None:
+        """Lay the lines out anew: they were measured before the style was known."""
+        super().showEvent(event)
+        self.scheduleDelayedItemsLayout()
 
     @Slot()
     def _redraw(self) -> None:

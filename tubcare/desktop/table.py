@@ -5,7 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
+    Slot,
+)
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 from typing_extensions import override
 
@@ -26,6 +33,9 @@ Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
 _Role = Qt.ItemDataRole
 ROW_ROLE = _Role.UserRole
+_MEASURED_ROWS = 50
+_MOST_LETTERS = 30
+_COLUMN_ROOM = 14
 # A tip reads markup where it sees any; what people wrote is shown as they wrote it.
 _TOLD: Final[dict[int, str]] = {
     _Role.DisplayRole: "{text}",
@@ -169,6 +179,7 @@ class Table(QTableView, Generic[R]):
         self.rows_model = model
         self._state = f"columns/{key}"
         self._keeping = keeping
+        self._arranged = self._fitting = self._fitted = False
         self.setModel(model)
         self.setTabKeyNavigation(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -201,11 +212,6 @@ class Table(QTableView, Generic[R]):
             self.setCurrentIndex(self.rows_model.index(row, 0))
         return row >= 0
 
-    def widen(self, place: int, pixels: int) -> None:
-        """Give a column a first width; one that a person chose stays."""
-        if self._keeping.state(self._state).isEmpty():
-            self.setColumnWidth(place, pixels)
-
     @override
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Act on the row with Space and Enter; all else as in any table."""
@@ -234,8 +240,9 @@ class Table(QTableView, Generic[R]):
 
     @override
     def hideEvent(self, event: QHideEvent) -> None:
-        """Keep the widths and the order of the columns."""
-        self._keeping.keep(self._state, self.horizontalHeader().saveState())
+        """Keep the widths and the order of the columns, when a person chose them."""
+        if self._arranged:
+            self._keeping.keep(self._state, self.horizontalHeader().saveState())
         super().hideEvent(event)
 
     @override
@@ -260,9 +267,37 @@ class Table(QTableView, Generic[R]):
             else:
                 letters = max(len(column.title) + 4, 12)
                 self.setColumnWidth(place, letters * self.fontMetrics().averageCharWidth() + 28)
+        header.setResizeContentsPrecision(_MEASURED_ROWS)
         kept = self._keeping.state(self._state)
         if not kept.isEmpty():
-            header.restoreState(kept)
+            self._arranged = header.restoreState(kept)
+        header.sectionResized.connect(self._resized)
+        header.sectionMoved.connect(self._arrange)
+        header.sortIndicatorChanged.connect(self._arrange)
+
+    @Slot(int, int, int)
+    def _resized(self, place: int, _before: int, _now: int) -> None:
+        if not self._fitting and not self.rows_model.columns[place].stretch:
+            self._arranged = True
+
+    @Slot()
+    def _arrange(self) -> None:
+        self._arranged = True
+
+    def _fit_columns(self) -> None:
+        """Give columns what their rows need, the rest to those that stretch; none shrinks."""
+        if self._arranged or not self.rows_model.rows:
+            return
+        first, self._fitting = not self._fitted, True
+        most = _MOST_LETTERS * self.fontMetrics().averageCharWidth()
+        for place, column in enumerate(self.rows_model.columns):
+            if not column.stretch:
+                header = self.horizontalHeader().sectionSizeHint(place)
+                wanted = max(header, min(most, self.sizeHintForColumn(place) + _COLUMN_ROOM))
+                self.setColumnWidth(
+                    place, wanted if first else max(wanted, self.columnWidth(place))
+                )
+        self._fitted, self._fitting = True, False
 
     def _fit_rows(self) -> None:
         height = max(30, self.fontMetrics().lineSpacing() + 14)
@@ -275,6 +310,7 @@ class Table(QTableView, Generic[R]):
         self._kept = (self.rows_model.identity_of(index.row()), index.row()) if inside else None
 
     def _bring_back(self) -> None:
+        self._fit_columns()
         count = len(self.rows_model.rows)
         if not isinstance(self._kept, tuple) or not count:
             return

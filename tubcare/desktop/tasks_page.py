@@ -147,6 +147,7 @@ class TaskPageView(QScrollArea):
         self._none = worded(
             wrapped(self._context.say("Choose a task to see its steps and its history.")), "muted"
         )
+        self._none.setContentsMargins(12, 0, 8, 0)
         holder = QWidget()
         both = QVBoxLayout(holder)
         both.setContentsMargins(0, 0, 0, 0)

@@ -35,6 +35,8 @@ class StepEdit(QWidget):
         self._cautions = () if step is None else step.cautions
         self.text = QLineEdit("" if step is None else step.text)
         self.text.setAccessibleName(say("What to do"))
+        # A long step is read from its beginning.
+        self.text.setCursorPosition(0)
         self.wait = NumberEntry("wait_after_h", context.voice, decimals=2)
         self.wait.setAccessibleName(say("Hours to wait before the next step"))
         self.wait.setFixedWidth(WAIT_LETTERS * self.fontMetrics().averageCharWidth() + 20)

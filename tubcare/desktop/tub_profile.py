@@ -45,6 +45,9 @@ class Saved:
     parts: int
 
 
+_FIRST_PX = (450, 560)
+
+
 class ProfilePage(TubPart):
     """The profile on the left; the parts of the redrawn plan on the right, to be ticked."""
 
@@ -67,6 +70,7 @@ class ProfilePage(TubPart):
         splitter.addWidget(self._right())
         splitter.setStretchFactor(0, 2)
         splitter.setStretchFactor(1, 3)
+        splitter.setSizes(_FIRST_PX)
         splitter.setChildrenCollapsible(False)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)

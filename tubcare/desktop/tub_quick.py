@@ -55,8 +55,7 @@ class Quick:
     people: tuple[str, ...]
 
 
-_WHAT = 1
-_WHAT_LETTERS = 34
+_FIRST_PX = (490, 530)
 
 
 class QuickPage(TubPart):
@@ -79,7 +78,6 @@ class QuickPage(TubPart):
             box.written.connect(self._say_written)
         self.model = RowsModel(self._columns(), context.icons, identity=_identity)
         self.table = Table(say("Written down lately"), "records", self.model, context.keeping)
-        self.table.widen(_WHAT, _WHAT_LETTERS * self.fontMetrics().averageCharWidth())
         self.delete_action = self.add_page_action(
             say("Delete the record"), self._delete, keys="Del"
         )
@@ -94,8 +92,9 @@ class QuickPage(TubPart):
         splitter = QSplitter(Qt.Orientation.Horizontal)
         splitter.addWidget(self.tabs)
         splitter.addWidget(self._list)
-        splitter.setStretchFactor(0, 2)
-        splitter.setStretchFactor(1, 3)
+        splitter.setStretchFactor(0, 1)
+        splitter.setStretchFactor(1, 1)
+        splitter.setSizes(_FIRST_PX)
         splitter.setChildrenCollapsible(False)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
@@ -149,9 +148,9 @@ class QuickPage(TubPart):
         say = self.context.say
         return (
             Column(key="on", title=say("Day"), text=self._day, sort=_when),
-            Column(key="what", title=say("What"), text=self._what, sort=self._what),
+            Column(key="what", title=say("What"), text=self._what, sort=self._what, stretch=True),
             Column(key="value", title=say("Value"), text=self._value, numeric=True),
-            Column(key="who", title=say("Who"), text=_who, sort=_who, stretch=True),
+            Column(key="who", title=say("Who"), text=_who, sort=_who),
         )
 
     def _day(self, record: Record) -> str:

@@ -39,7 +39,6 @@ if TYPE_CHECKING:
     from tubcare.values import SupplyId
 
 _LEAST_LIST_PX = 150
-_WIDTHS = {0: 30, 3: 30}
 _FIRST_PX = (400, 230)
 
 
@@ -160,9 +159,6 @@ class ShelfPage(TubPart):
 
     def _table_or_empty(self) -> QStackedWidget:
         say = self.context.say
-        letter = self.fontMetrics().averageCharWidth()
-        for place, letters in _WIDTHS.items():
-            self.table.widen(place, letters * letter)
         stack = QStackedWidget()
         stack.setMinimumHeight(_LEAST_LIST_PX)
         stack.addWidget(self.table)

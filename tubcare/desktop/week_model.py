@@ -18,7 +18,7 @@ from tubcare.words.money import money
 from tubcare.words.sentences.why import why
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from tubcare.care.terms import Status
     from tubcare.desktop.screen import Context
@@ -54,6 +54,8 @@ class WeekModel(QStandardItemModel):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._icons = context.icons
+        self.has_costs = False
+        """Whether any row has a usual cost to show."""
         say = context.say
         self.setHorizontalHeaderLabels(
             [say("Task"), say("State"), say("Due"), say("Why"), say("Usual cost"), ""]
@@ -63,6 +65,7 @@ class WeekModel(QStandardItemModel):
         """Show a week in place of what was shown."""
         self.setRowCount(0)
         week, speech = shown.week, shown.speech
+        self.has_costs = any(item.expected_minor for item in _items(week))
         today = speech.say("Today, {day}", day=weekday_date(speech, week.today))
         self._group(speech.say("Late"), week.late, shown)
         self._group(today, week.due_today, shown)
@@ -187,6 +190,14 @@ def _reason(speech: Speech, item: DueItem) -> str:
 def _tip(speech: Speech, item: DueItem) -> str:
     """Return the reason whole, with every caution of a dose below it."""
     return "\n".join([_reason(speech, item), *item.cautions])
+
+
+def _items(week: Week) -> Iterator[DueItem]:
+    yield from (*week.late, *week.due_today, *week.later)
+    for together in week.together:
+        yield from together.items
+    for day in week.days:
+        yield from day.items
 
 
 def _cell(text: str) -> QStandardItem:

@@ -25,6 +25,10 @@ if TYPE_CHECKING:
 
 ROOM = 20
 ROOMY_LETTERS = 90
+COLUMN_ROOM = 12
+LEAST_TASK_PX = 240
+TASK_SHARE = 0.33
+"""Of the width; more of it goes to the reasons, which are longer than the names."""
 MEASURED_ROWS = 50
 """How many rows beyond those in sight decide how wide a column is."""
 
@@ -72,6 +76,7 @@ class WeekTree(QTreeView):
         super().__init__()
         self._model = model
         self._context = context
+        self._task_px = 0
         self.setModel(model)
         self.setAccessibleName(context.say("Due this week"))
         self.setAlternatingRowColors(False)
@@ -100,8 +105,23 @@ class WeekTree(QTreeView):
         self._give_buttons()
         for column in (Column.TASK, Column.STATE, Column.DUE, Column.COST, Column.TICK):
             self.resizeColumnToContents(column)
-        widest = max(240, self.viewport().width() * 2 // 5)
-        self.setColumnWidth(Column.TASK, min(self.columnWidth(Column.TASK), widest))
+        for column in (Column.STATE, Column.DUE):
+            self.setColumnWidth(column, self.columnWidth(column) + COLUMN_ROOM)
+        self._task_px = self.columnWidth(Column.TASK)
+        self._give_columns()
+
+    def _give_columns(self) -> None:
+        """Leave out what there is no room for; the reason is told by the task itself too."""
+        room = self.viewport().width()
+        narrow = room < ROOMY_LETTERS * self.fontMetrics().averageCharWidth()
+        self.setColumnHidden(Column.WHY, narrow)
+        self.setColumnHidden(Column.COST, narrow or not self._model.has_costs)
+        if narrow:
+            taken = sum(map(self.columnWidth, (Column.STATE, Column.DUE, Column.TICK)))
+            self.setColumnWidth(Column.TASK, max(LEAST_TASK_PX, room - taken))
+        else:
+            widest = max(LEAST_TASK_PX, round(room * TASK_SHARE))
+            self.setColumnWidth(Column.TASK, min(self._task_px, widest))
 
     @Slot()
     def _give_buttons(self) -> None:
@@ -146,11 +166,9 @@ class WeekTree(QTreeView):
 
     @override
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Leave out what there is no room for; the reason is told by the task itself too."""
+        """Share the room anew."""
         super().resizeEvent(event)
-        narrow = self.viewport().width() < ROOMY_LETTERS * self.fontMetrics().averageCharWidth()
-        for column in (Column.WHY, Column.COST):
-            self.setColumnHidden(column, narrow)
+        self._give_columns()
         self._give_buttons()
 
     @override

@@ -27,17 +27,17 @@ def date_or_never(speech: Speech, on: date | None) -> str:
     return speech.say("none at this risk") if on is None else medium_date(speech, on)
 
 
-def rests_on(speech: Speech, found: RiskDate | None, percent: int) -> str:
+def rests_on(speech: Speech, found: RiskDate | None, risk_percent: int) -> str:
     """Return what a date rests on: seasons, method, and how sure it is."""
     if found is None:
         return speech.say("Typed in by hand; no risk is known.")
     if found.method is Method.NEVER:
         return speech.say(
-            "Such frost came in fewer than {risk} % of the {n} winters on record.",
-            risk=percent,
+            "Such frost came in fewer than {risk} of the {n} winters on record.",
+            risk=percent(speech, risk_percent / 100.0),
             n=found.seasons,
         )
-    told = [_risk(speech, found, percent)]
+    told = [_risk(speech, found, risk_percent)]
     if found.seasons < ENOUGH_SEASONS:
         told.append(
             speech.say(
@@ -60,12 +60,12 @@ def rests_on(speech: Speech, found: RiskDate | None, percent: int) -> str:
     return " ".join(told)
 
 
-def _risk(speech: Speech, found: RiskDate, percent: int) -> str:
+def _risk(speech: Speech, found: RiskDate, risk_percent: int) -> str:
     return speech.say_count(
-        "At {risk} % risk, from {n} winter on record.",
-        "At {risk} % risk, from {n} winters on record.",
+        "At {risk} risk, from {n} winter on record.",
+        "At {risk} risk, from {n} winters on record.",
         found.seasons,
-        risk=percent,
+        risk=percent(speech, risk_percent / 100.0),
     )
 
 

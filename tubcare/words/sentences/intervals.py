@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.care.terms import Period
+from tubcare.words.numbers import percent
 
 if TYPE_CHECKING:
     from tubcare.care.triggers import Interval
@@ -28,7 +29,8 @@ def every(speech: Speech, interval: Interval) -> str:
 def beside_edge(speech: Speech, edge: str, offset_days: int, risk_percent: int | None) -> str:
     """Return a day beside the edge of a season, such as "7 days before the planned closing"."""
     if risk_percent is not None:
-        edge = speech.say("{edge} ({risk} % risk)", edge=edge, risk=risk_percent)
+        risk = percent(speech, risk_percent / 100.0)
+        edge = speech.say("{edge} ({risk} risk)", edge=edge, risk=risk)
     if offset_days == 0:
         return speech.say("with {edge}", edge=edge)
     if offset_days < 0:

@@ -85,15 +85,31 @@ def hours_plan_told(
     speech: Speech, *, start_c: float, cost_minor: float, saving_minor: float, leaves_band_h: int
 ) -> tuple[str, ...]:
     """Return what a running plan costs and saves, and that nothing is switched by it."""
-    told = [
-        speech.say(
-            "From {water} now. The compressor costs {cost}, {saving} less than a thermostat in the"
-            " middle of the band.",
-            water=quantity(speech, start_c, Unit.CELSIUS),
-            cost=money(speech, round(cost_minor)),
-            saving=money(speech, round(saving_minor)),
+    water = quantity(speech, start_c, Unit.CELSIUS)
+    cost = money(speech, round(cost_minor))
+    if round(saving_minor):
+        told = [
+            speech.say(
+                "From {water} now. The compressor costs {cost}, {saving} less than a thermostat in"
+                " the middle of the band.",
+                water=water,
+                cost=cost,
+                saving=money(speech, round(saving_minor)),
+            )
+        ]
+    else:
+        told = [
+            speech.say(
+                "From {water} now. The compressor costs {cost}, as much as a thermostat in the"
+                " middle of the band.",
+                water=water,
+                cost=cost,
+            )
+        ]
+    if round(cost_minor) < 0:
+        told.append(
+            speech.say("The water ends colder than it began; that cold counts as money kept.")
         )
-    ]
     if leaves_band_h:
         told.append(
             speech.say_count(
