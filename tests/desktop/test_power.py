@@ -7,9 +7,11 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import said, settle
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv, prices_csv
@@ -118,6 +120,20 @@ def test_an_empty_month_is_refused_beside_its_field(
     power = turn(qtbot, screen, "weather")
     power.weather().keep()
     assert power.weather().box.form.error_of("month_1")
+
+
+def test_enter_keeps_the_frost_dates_and_the_drift_test_that_are_typed(
+    screen: tuple[Window, PowerScreen], qtbot: QtBot, desk: Desk
+) -> None:
+    window, _power = screen
+    typed = turn(qtbot, screen, "frost").frost.typed
+    QTest.keyClick(typed.dry, Qt.Key.Key_Return)
+    assert said(qtbot, window) == "Dates kept."
+    assert frost(desk, TUB).source is FrostSource.TYPED
+    drift = turn(qtbot, screen, "learn").learn.drift
+    drift.readings.setText("0 5.0; 4 6.1; 8 7.1; 12 8.0")
+    QTest.keyClick(drift.readings, Qt.Key.Key_Return)
+    assert said(qtbot, window) == "Drift test kept."
 
 
 def test_a_file_of_minima_is_looked_at_then_taken_over(

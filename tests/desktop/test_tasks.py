@@ -157,10 +157,11 @@ def test_when_all_steps_are_ticked_the_page_says_what_is_left(
     qtbot: QtBot, window: Window
 ) -> None:
     screen = tasks(qtbot, window)
+    assert not screen.page.steps_end.isVisible()
     for row in screen.page.steps.rows:
         QTest.mouseClick(row.words, Qt.MouseButton.LeftButton)
         settle(qtbot, window)
-    qtbot.waitUntil(screen.page.steps_end.isVisible)
+    assert screen.page.steps_end.isVisible()
 
 
 def test_a_record_is_changed_and_the_newest_deleted_with_undo(

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from tubcare.desktop.shell import Window
+    from tubcare.desktop.tub_meter_entries import MeterBox
 
 Shown = tuple["Window", TubScreen]
 
@@ -38,6 +39,16 @@ def path(tmp_path: Path) -> Path:
 @pytest.fixture
 def shown(qtbot: QtBot, make_window: Callable[..., Window], path: Path) -> Shown:
     return tub_screen(qtbot, make_window, path)
+
+
+def read_meter(screen: TubScreen, value: str, on: str) -> MeterBox:
+    """Write a meter reading down, as far as it is taken; return where it was typed."""
+    box = screen.quick().meters
+    screen.quick().tabs.setCurrentWidget(box)
+    box.day.setText(on)
+    box.value.setText(value)
+    box.write_down()
+    return box
 
 
 def records(path: Path, name: str = "North") -> tuple[Record, ...]:
@@ -177,15 +188,9 @@ def test_a_meter_that_runs_back_is_refused_until_it_was_exchanged(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick().meters
-    screen.quick().tabs.setCurrentIndex(2)
-    box.day.setText("2026-05-05")
-    box.value.setText("120.5")
-    box.write_down()
+    read_meter(screen, "120.5", "2026-05-05")
     assert "at 120.5" in said(qtbot, window)
-    box.day.setText("2026-05-06")
-    box.value.setText("3")
-    box.write_down()
+    box = read_meter(screen, "3", "2026-05-06")
     qtbot.waitUntil(lambda: "do not run back" in box.told.text())
     assert box.value.text() == "3"
     box.exchanged.setChecked(True)
@@ -198,16 +203,10 @@ def test_a_meter_that_ran_past_its_last_digit_goes_on(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick().meters
-    screen.quick().tabs.setCurrentIndex(2)
-    box.day.setText("2026-05-05")
-    box.value.setText("99990")
-    box.write_down()
+    box = read_meter(screen, "99990", "2026-05-05")
     assert "at 99" in said(qtbot, window)
-    box.day.setText("2026-05-06")
-    box.value.setText("5")
     box.rolled.setText("100000")
-    box.write_down()
+    read_meter(screen, "5", "2026-05-06")
     assert "at 5" in said(qtbot, window)
     assert box.rolled.text() == ""
     assert [record.amount for record in records(path)] == [5.0, 0.0, 100_000.0, 99_990.0]
@@ -266,13 +265,9 @@ def test_a_meter_that_jumps_is_asked_about_and_kept_when_it_is_so(
     qtbot: QtBot, shown: Shown, path: Path
 ) -> None:
     window, screen = shown
-    box = screen.quick().meters
-    screen.quick().tabs.setCurrentIndex(2)
-    box.value.setText("100")
-    box.write_down()
+    read_meter(screen, "100", "2026-05-06")
     assert "at 100" in said(qtbot, window)
-    box.value.setText("1000")
-    box.write_down()
+    box = read_meter(screen, "1000", "2026-05-06")
     assert "is the most to expect" in box.form.error_of("value")
     assert len(records(path)) == 1
     QTest.keyClick(box.value, Qt.Key.Key_Return)

@@ -6,6 +6,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import said, settle
@@ -98,7 +100,7 @@ def test_a_stock_take_books_the_difference_and_undo_takes_it_back(
     box.write_down()
     assert box.form.error_of("counted_milli")
     box.counted.setText("1.5")
-    box.write_down()
+    QTest.keyClick(box.counted, Qt.Key.Key_Return)
     assert "0.5 piece were missing" in said(qtbot, window)
     assert cartridge(path).quantity_milli == 1500
     window.menus.undo.trigger()

@@ -271,9 +271,8 @@ def swap_of(desk: Desk) -> tuple[TaskId, str]:
     return item.task, item.occurrence.key
 
 
-def test_a_second_put_off_in_a_row_asks_without_standing_in_the_way(
-    qtbot: QtBot, window: Window, path: Path
-) -> None:
+def put_off_twice(qtbot: QtBot, window: Window, path: Path) -> tuple[WeekScreen, TaskId]:
+    """Put the swap off elsewhere, then here: the window asks whether its rule fits."""
     screen = week(qtbot, window)
     desk = desk_on(path)
     task, key = swap_of(desk)
@@ -284,6 +283,13 @@ def test_a_second_put_off_in_a_row_asks_without_standing_in_the_way(
     type_ahead(screen, "swap")
     QTest.keyClick(screen.tree, Qt.Key.Key_T, CONTROL)
     qtbot.waitUntil(lambda: bool(window.notices.keys))
+    return screen, task
+
+
+def test_a_second_put_off_in_a_row_asks_without_standing_in_the_way(
+    qtbot: QtBot, window: Window, path: Path
+) -> None:
+    screen, task = put_off_twice(qtbot, window, path)
     assert screen.tree.hasFocus()
     press(window, "Drop it")
     qtbot.waitUntil(lambda: "Dropped" in window.strip.text)
@@ -295,16 +301,7 @@ def test_a_second_put_off_in_a_row_asks_without_standing_in_the_way(
 def test_a_longer_interval_is_one_answer_away_from_the_editor(
     qtbot: QtBot, window: Window, path: Path
 ) -> None:
-    screen = week(qtbot, window)
-    desk = desk_on(path)
-    task, key = swap_of(desk)
-    put_off(desk, task, key, date(2026, 5, 7))
-    desk.store.close()
-    screen.refresh()
-    settle(qtbot, window)
-    type_ahead(screen, "swap")
-    QTest.keyClick(screen.tree, Qt.Key.Key_T, CONTROL)
-    qtbot.waitUntil(lambda: bool(window.notices.keys))
+    put_off_twice(qtbot, window, path)
     press(window, "Longer interval")
     tasks = window.screens.current
     assert isinstance(tasks, TasksScreen)

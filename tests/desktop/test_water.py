@@ -215,14 +215,15 @@ def test_a_range_is_edited_with_a_warning_before_and_after_it_is_loosened(
 
 
 def test_ends_out_of_order_are_refused_beside_their_field(
-    qtbot: QtBot, screen: WaterScreen
+    qtbot: QtBot, window: Window, screen: WaterScreen
 ) -> None:
     screen.show_subject("ranges")
     page = screen.ranges()
     page.table.choose("ph")
     page.ends["low"].setText("17")
     QTest.keyClick(page.ends["low"], Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: bool(page.form.error_of("low")))
+    settle(qtbot, window)
+    assert page.form.error_of("low")
 
 
 def test_the_course_is_a_chart_with_a_table_of_what_was_measured_and_expected(

@@ -27,6 +27,7 @@ from tubcare.values import TubId, TubProfile
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock
     from tubcare.services.desk import Desk
+    from tubcare.services.upkeep_model import Ticked
 
 HELSINKI = TubProfile(name="North", zone="Europe/Helsinki", latitude_deg=60.2, pump_w=40)
 
@@ -37,6 +38,19 @@ def new_tub(desk: Desk) -> TubId:
 
 def turning(desk: Desk, tub: TubId, state: TubState) -> Procedure:
     return next(each for each in procedures(desk, tub) if each.enters is state)
+
+
+def at_the_closing(
+    desk: Desk, clock: StillClock, on: date = date(2026, 10, 30)
+) -> tuple[TubId, Procedure]:
+    """Return a tub that is open at the end of its season, and its closing."""
+    tub = new_tub(desk)
+    clock.set(on)
+    return tub, turning(desk, tub, TubState.CLOSED)
+
+
+def finish(desk: Desk, procedure: Procedure) -> Ticked:
+    return tick_off(desk, procedure.task, procedure.occurrence.key)
 
 
 def test_the_steps_of_the_closing_are_ticked_over_days_with_waiting_times(
@@ -73,11 +87,9 @@ def test_the_cautions_stand_with_the_step_that_they_belong_to(desk: Desk) -> Non
 def test_finishing_the_closing_closes_the_tub_and_one_undo_takes_both_back(
     desk: Desk, clock: StillClock
 ) -> None:
-    tub = new_tub(desk)
-    clock.set(date(2026, 10, 30))
-    closing = turning(desk, tub, TubState.CLOSED)
+    _tub, closing = at_the_closing(desk, clock)
     before = facts(desk.store)
-    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    ticked = finish(desk, closing)
     assert ticked.entered is TubState.CLOSED
     assert tubs(desk)[0].state is TubState.CLOSED
     undo(desk)
@@ -87,23 +99,19 @@ def test_finishing_the_closing_closes_the_tub_and_one_undo_takes_both_back(
 def test_after_the_closing_the_opening_comes_next_and_opens_the_tub(
     desk: Desk, clock: StillClock
 ) -> None:
-    tub = new_tub(desk)
-    clock.set(date(2026, 10, 30))
-    closing = turning(desk, tub, TubState.CLOSED)
-    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    tub, closing = at_the_closing(desk, clock)
+    ticked = finish(desk, closing)
     assert ticked.next_due is not None
     assert ticked.next_due.year == 2027
     clock.set(date(2027, 4, 14))
     opening = turning(desk, tub, TubState.OPEN)
     assert opening.occurrence.status in {Status.DUE, Status.LATE, Status.OVERDUE}
-    assert tick_off(desk, opening.task, opening.occurrence.key).entered is TubState.OPEN
+    assert finish(desk, opening).entered is TubState.OPEN
     assert season_now(desk, tub).first == date(2027, 4, 14)
 
 
 def test_a_closing_dated_back_closes_on_that_day(desk: Desk, clock: StillClock) -> None:
-    tub = new_tub(desk)
-    clock.set(date(2026, 11, 2))
-    closing = turning(desk, tub, TubState.CLOSED)
+    _tub, closing = at_the_closing(desk, clock, date(2026, 11, 2))
     record_work(desk, closing.task, Work(on=date(2026, 10, 31)), restarts=True)
     assert tubs(desk)[0].since == date(2026, 10, 31)
 
@@ -111,11 +119,9 @@ def test_a_closing_dated_back_closes_on_that_day(desk: Desk, clock: StillClock) 
 def test_a_tub_that_was_written_down_as_closed_is_not_closed_twice(
     desk: Desk, clock: StillClock
 ) -> None:
-    tub = new_tub(desk)
-    clock.set(date(2026, 10, 30))
-    closing = turning(desk, tub, TubState.CLOSED)
+    tub, closing = at_the_closing(desk, clock)
     enter_state(desk, tub, TubState.CLOSED, date(2026, 10, 30))
-    assert tick_off(desk, closing.task, closing.occurrence.key).entered is None
+    assert finish(desk, closing).entered is None
     assert len(state_history(desk, tub)) == 2
 
 
@@ -140,10 +146,8 @@ def test_a_state_cannot_be_entered_on_a_day_to_come(desk: Desk) -> None:
 def test_deleting_the_record_of_a_closing_opens_the_tub_again(
     desk: Desk, clock: StillClock
 ) -> None:
-    tub = new_tub(desk)
-    clock.set(date(2026, 10, 30))
-    closing = turning(desk, tub, TubState.CLOSED)
-    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    tub, closing = at_the_closing(desk, clock)
+    ticked = finish(desk, closing)
     assert state_history(desk, tub)[0].note == closing.title
     assert ticked.completion is not None
     before = facts(desk.store)
@@ -156,11 +160,9 @@ def test_deleting_the_record_of_a_closing_opens_the_tub_again(
 def test_a_closing_that_was_written_down_by_hand_stays_when_the_record_goes(
     desk: Desk, clock: StillClock
 ) -> None:
-    tub = new_tub(desk)
-    clock.set(date(2026, 10, 30))
-    closing = turning(desk, tub, TubState.CLOSED)
+    tub, closing = at_the_closing(desk, clock)
     enter_state(desk, tub, TubState.CLOSED, date(2026, 10, 30))
-    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    ticked = finish(desk, closing)
     assert ticked.completion is not None
     delete_completion(desk, ticked.completion)
     assert tubs(desk)[0].state is TubState.CLOSED
@@ -169,13 +171,11 @@ def test_a_closing_that_was_written_down_by_hand_stays_when_the_record_goes(
 def test_the_record_of_an_opening_stays_while_work_of_that_season_stands_on_it(
     desk: Desk, clock: StillClock
 ) -> None:
-    tub = new_tub(desk)
-    clock.set(date(2026, 10, 30))
-    closing = turning(desk, tub, TubState.CLOSED)
-    tick_off(desk, closing.task, closing.occurrence.key)
+    tub, closing = at_the_closing(desk, clock)
+    finish(desk, closing)
     clock.set(date(2027, 4, 14))
     opening = turning(desk, tub, TubState.OPEN)
-    ticked = tick_off(desk, opening.task, opening.occurrence.key)
+    ticked = finish(desk, opening)
     assert ticked.completion is not None
     change = state_history(desk, tub)[0]
     item = next(

@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 
 from tests.desktop.audit import audit
 from tests.desktop.calendar.conftest import TODAY, Ctrl, Key, action_of, go, names, spoken
+from tests.desktop.conftest import said
 from tubcare.desktop.tasks_screen import TasksScreen
 
 if TYPE_CHECKING:
@@ -27,7 +28,8 @@ def test_space_ticks_off_and_undo_brings_it_back(
     qtbot.waitUntil(lambda: "Recorded: Swap the filter cartridge" in window.strip.text)
     qtbot.waitUntil(lambda: "Swap the filter cartridge · North, Done" in spoken(screen, TODAY))
     window.menus.undo.trigger()
-    qtbot.waitUntil(lambda: "Overdue" in spoken(screen, date(2026, 5, 1)))
+    assert "Taken back" in said(qtbot, window)
+    assert "Overdue" in spoken(screen, date(2026, 5, 1))
 
 
 def test_a_round_is_one_line_and_one_tick(

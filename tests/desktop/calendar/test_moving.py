@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
 from tests.desktop.calendar.conftest import Ctrl, Key, action_of, go, names, spoken
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import said, settle
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
@@ -106,10 +106,11 @@ def test_dragging_moves_a_date_and_undo_brings_it_back(
     qtbot: QtBot, window: Window, screen: CalendarScreen
 ) -> None:
     drag(screen, date(2026, 5, 9), date(2026, 5, 14))
-    qtbot.waitUntil(lambda: "Moved to Thu 14 May: Test the water." in window.strip.text)
-    qtbot.waitUntil(lambda: "Test the water · South" in spoken(screen, date(2026, 5, 14)))
+    assert "Moved to Thu 14 May: Test the water." in said(qtbot, window)
+    assert "Test the water · South" in spoken(screen, date(2026, 5, 14))
     window.menus.undo.trigger()
-    qtbot.waitUntil(lambda: "Test the water · South, Coming" in spoken(screen, date(2026, 5, 9)))
+    assert "Taken back" in said(qtbot, window)
+    assert "Test the water · South, Coming" in spoken(screen, date(2026, 5, 9))
 
 
 def test_escape_leaves_a_drag_where_it_began(
