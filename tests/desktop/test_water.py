@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
 from tests.desktop.audit import audit, clipped
+from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
 from tubcare.desktop.opened import OpenLogbook
