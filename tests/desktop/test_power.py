@@ -126,11 +126,11 @@ def test_enter_keeps_the_frost_dates_and_the_drift_test_that_are_typed(
     screen: tuple[Window, PowerScreen], qtbot: QtBot, desk: Desk
 ) -> None:
     window, _power = screen
-    typed = turn(qtbot, screen, "frost").frost.typed
+    typed = turn(qtbot, screen, "frost").frost().typed
     QTest.keyClick(typed.dry, Qt.Key.Key_Return)
     assert said(qtbot, window) == "Dates kept."
     assert frost(desk, TUB).source is FrostSource.TYPED
-    drift = turn(qtbot, screen, "learn").learn.drift
+    drift = turn(qtbot, screen, "learn").learn().drift
     drift.readings.setText("0 5.0; 4 6.1; 8 7.1; 12 8.0")
     QTest.keyClick(drift.readings, Qt.Key.Key_Return)
     assert said(qtbot, window) == "Drift test kept."
