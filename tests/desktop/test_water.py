@@ -23,11 +23,14 @@ from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
 from tubcare.services.tubs import tubs
 from tubcare.services.water_cautions import caution_book
+from tubcare.services.water_entry import Entry, add_test
+from tubcare.services.water_kit import change_kit
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_shelf import put_product
 from tubcare.services.water_supplies import water_shelf
 from tubcare.store.open import open_store
 from tubcare.water.compounds import Compound
+from tubcare.water.kit import Kit
 from tubcare.water.products import usual_product
 
 if TYPE_CHECKING:
@@ -265,6 +268,25 @@ def test_a_file_is_mapped_looked_at_and_taken_over_in_the_window(
     page.export_to(out)
     qtbot.waitUntil(lambda: "Written" in window.strip.text)
     assert len(out.read_text(encoding="utf-8-sig").splitlines()) == 4
+
+
+def test_a_band_written_to_a_file_is_offered_back_end_by_end(
+    qtbot: QtBot, screen: WaterScreen, path: Path, tmp_path: Path
+) -> None:
+    desk = open_desk(path)
+    change_kit(desk, None, Kit(fields=("ph",), strips={"ph": (6.8, 7.2, 7.8)}))
+    add_test(desk, None, Entry(colours={"ph": 1}))
+    desk.store.close()
+    out = tmp_path / "out.csv"
+    screen.show_subject("files")
+    page = screen.files()
+    page.export_to(out)
+    qtbot.waitUntil(out.exists)
+    page.open(out)
+    qtbot.waitUntil(lambda: len(page.columns) > 2)
+    held = {column: holds.currentText() for column, holds, _unit in page.columns}
+    assert held["ph low"] == "pH: low end of a strip"
+    assert held["ph high"] == "pH: high end of a strip"
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from tubcare.services.water_entry import Entry, add_test, entry_sheet
 from tubcare.services.water_import import all_samples, preview_readings, take_readings
 from tubcare.services.water_kit import change_kit
 from tubcare.water.kit import Kit
+from tubcare.water.strips import Band
 from tubcare.water.units import Unit
 from tubcare.words.locale import speech_for
 
@@ -151,3 +152,43 @@ def test_the_band_of_a_strip_is_exported_with_both_ends(desk: Desk, tub: TubId) 
     head, row = readings_csv(samples, place.zone).splitlines()
     assert head == "at,ph,ph low,ph high,note"
     assert row.split(",")[1:4] == ["7.25", "7.0", "7.5"]
+
+
+def test_the_band_of_a_strip_comes_back_with_its_test(desk: Desk, tub: TubId) -> None:
+    pads = {"ph": (6.8, 7.2, 7.8), "alkalinity_mg_l": (0.0, 40.0, 80.0)}
+    change_kit(desk, tub, Kit(fields=tuple(pads), strips=pads))
+    add_test(desk, tub, Entry(colours={"ph": 1, "alkalinity_mg_l": 2}))
+    place, samples = all_samples(desk, tub)
+    other = add_tub(desk, name="South")
+    take_readings(desk, other, incoming(readings_csv(samples, place.zone)))
+    _place, back = all_samples(desk, other)
+    assert [each.values for each in back] == [each.values for each in samples]
+    assert back[0].values["alkalinity_mg_l"].band == Band(low=60.0, high=80.0)
+
+
+def test_the_ends_of_a_band_are_read_in_the_unit_of_their_columns(desk: Desk, tub: TubId) -> None:
+    text = "day;alkalinity low [°dH];alkalinity high [°dH]\n2026-04-20;2;4\n"
+    take_readings(desk, tub, incoming(text))
+    _place, (sample,) = all_samples(desk, tub)
+    seen = sample.values["alkalinity_mg_l"]
+    # 1 °dH is 17.85 mg/L as CaCO3 (10 mg/L CaO, molar masses).
+    assert seen.band is not None
+    assert (seen.band.low, seen.band.high) == pytest.approx((35.7, 71.4), abs=0.02)
+    assert seen.value == pytest.approx(53.5, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("ends", "reason"),
+    [("7.0;", "one end of its band only"), ("7.5;7.0", "high end below its low one")],
+)
+def test_half_a_band_or_one_upside_down_is_named_with_its_line(ends: str, reason: str) -> None:
+    text = f"day;pH;pH low;pH high\n2026-04-20;7.2;{ends}\n"
+    (fault,) = read_readings(text, offered_uses(text, SPEECH), ZONE).faults
+    assert (fault.line, fault.column) == (2, "ph")
+    assert reason in fault.reason
+
+
+def test_a_value_outside_its_own_band_keeps_the_file_out(desk: Desk, tub: TubId) -> None:
+    samples = incoming("day;pH;pH low;pH high\n2026-04-20;7.2;7.4;7.8\n")
+    (fault,) = preview_readings(desk, tub, samples).faults
+    assert "does not hold its value" in fault.reason

@@ -17,6 +17,7 @@ from tubcare.desktop.water_part import WaterPart
 from tubcare.errors import InputError
 from tubcare.exchange.files import read_text_file, write_table
 from tubcare.exchange.readings_csv import (
+    ENDS,
     NOTE,
     WHEN,
     ColumnUse,
@@ -33,6 +34,7 @@ from tubcare.services.water_import import (
     preview_readings,
     take_readings,
 )
+from tubcare.water.kit import USUAL_STEPS
 from tubcare.water.units import Unit
 from tubcare.words.sentences.water_import import fault_text, preview_text
 from tubcare.words.water_values import field_label
@@ -167,6 +169,11 @@ class WaterFilePage(WaterPart):
         combo.addItem(say("a note"), NOTE)
         for name in QUANTITY_BOUNDS:
             combo.addItem(field_label(speech, name), name)
+        low, high = ENDS
+        for name in USUAL_STEPS:
+            reading = field_label(speech, name)
+            combo.addItem(say("{reading}: low end of a strip", reading=reading), f"{name} {low}")
+            combo.addItem(say("{reading}: high end of a strip", reading=reading), f"{name} {high}")
         combo.setCurrentIndex(max(0, combo.findData(use.holds or "")))
         combo.activated.connect(self._look_again)
         return combo

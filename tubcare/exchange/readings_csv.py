@@ -18,6 +18,7 @@ from tubcare.services.measures import QUANTITY_BOUNDS
 from tubcare.services.moments import NOON, local_instant
 from tubcare.services.water_import import IncomingSample, LineFault
 from tubcare.water.kit import DIMENSION_OF
+from tubcare.water.strips import Band
 from tubcare.water.units import Unit, to_inside, units_of
 from tubcare.words.measures import measured_name
 
@@ -26,11 +27,12 @@ if TYPE_CHECKING:
 
     from tubcare.energy.table_text import Table
     from tubcare.services.water_samples import Sample
-    from tubcare.water.strips import Band
     from tubcare.words.locale import Speech
 
 WHEN: Final = "at"
 NOTE: Final = "note"
+#: The ends of a strip's band, as they follow the name of its reading: `ph low`.
+ENDS: Final = ("low", "high")
 _UNIT = re.compile(r"[\[(]\s*([^\])]+?)\s*[\])]\s*$")
 _WHEN_NAMES: Final = frozenset({"at", "date", "day", "time", "when", "datum", "zeit"})
 
@@ -38,6 +40,8 @@ _WHEN_NAMES: Final = frozenset({"at", "date", "day", "time", "when", "datum", "z
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ColumnUse:
     """What a column holds: a reading by its name in the logbook, `at`, `note`, or nothing (None).
+
+    An end of a strip's band is named after its reading, `ph low` and `ph high`.
 
     `unit` of the column; None for pH, and for what the logbook's own unit is meant.
     """
@@ -64,7 +68,7 @@ def readings_csv(samples: Sequence[Sample], zone: str) -> str:
     """
     names = [n for n in QUANTITY_BOUNDS if any(n in sample.values for sample in samples)]
     banded = [n for n in names if any(_band(sample, n) for sample in samples)]
-    ends = [f"{name} {end}" for name in banded for end in ("low", "high")]
+    ends = [f"{name} {end}" for name in banded for end in ENDS]
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
     writer.writerow([WHEN, *names, *ends, NOTE])
@@ -141,16 +145,38 @@ def _sample(
             values[use.holds] = _value(table, use, use.holds, cell)
     if when is None:
         raise InputError(WHEN, "the day is missing")
-    return IncomingSample(line=line, on=when[0], at=when[1], values=values, note=note)
+    bands = _bands_taken(values)
+    return IncomingSample(line=line, on=when[0], at=when[1], values=values, bands=bands, note=note)
+
+
+def _bands_taken(values: dict[str, float]) -> dict[str, Band]:
+    """Take the ends of bands out of the values; a band alone is read at its middle.
+
+    Raises
+    ------
+    InputError
+        When one end is missing, or they are out of order.
+    """
+    found = {}
+    for name in [name for name in QUANTITY_BOUNDS if any(f"{name} {e}" in values for e in ENDS)]:
+        low, high = (values.pop(f"{name} {end}", None) for end in ENDS)
+        if low is None or high is None:
+            raise InputError(name, f"{name} has one end of its band only; give both, or none")
+        if low > high:
+            raise InputError(name, f"the band of {name} has its high end below its low one")
+        found[name] = Band(low=low, high=high)
+        values.setdefault(name, found[name].middle)
+    return found
 
 
 def _value(table: Table, use: ColumnUse, holds: str, cell: str) -> float:
     value = table.number(cell)
     if math.isnan(value):
         raise InputError(use.column, f"“{cell[:40]}” is not a number")
-    if use.unit is None or holds not in DIMENSION_OF:
+    dimension = DIMENSION_OF.get(_reading_of(holds))
+    if use.unit is None or dimension is None:
         return value
-    return to_inside(value, use.unit, DIMENSION_OF[holds])
+    return to_inside(value, use.unit, dimension)
 
 
 def _instant(cell: str, zone: str) -> tuple[date, datetime]:
@@ -188,6 +214,7 @@ def _band_cells(sample: Sample, name: str) -> tuple[str, str]:
 def _known_names(speech: Speech) -> Mapping[str, str]:
     names = {name: name for name in QUANTITY_BOUNDS}
     names |= {measured_name(speech, name).casefold(): name for name in QUANTITY_BOUNDS}
+    names |= {f"{told} {end}": f"{name} {end}" for told, name in names.items() for end in ENDS}
     return names | dict.fromkeys(_WHEN_NAMES, WHEN) | {NOTE: NOTE}
 
 
@@ -199,6 +226,12 @@ def _unit_of(column: str) -> Unit | None:
     return next((unit for unit in Unit if unit.value.casefold() == wanted), None)
 
 
+def _reading_of(holds: str) -> str:
+    """Return the reading that a column is about, be it its value or an end of its band."""
+    name, _, end = holds.rpartition(" ")
+    return name if end in ENDS else holds
+
+
 def _fits(holds: str, unit: Unit | None) -> bool:
-    dimension = DIMENSION_OF.get(holds)
+    dimension = DIMENSION_OF.get(_reading_of(holds))
     return dimension is not None and (unit is None or unit in units_of(dimension))

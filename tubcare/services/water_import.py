@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.water_samples import Sample
     from tubcare.values import TubId
+    from tubcare.water.strips import Band
 
 IMPORT_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP})
 MOST_VALUES: Final = 20_000
@@ -34,12 +35,16 @@ _EVER: Final = timedelta(days=365 * 100)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IncomingSample:
-    """Values read together, in mg/L and °C, with their local day and instant."""
+    """Values read together, in mg/L and °C, with their local day and instant.
+
+    `bands` holds what the colour of a pad stands for, where a strip was read.
+    """
 
     line: int
     on: date
     at: datetime
     values: Mapping[str, float]
+    bands: Mapping[str, Band] = field(default_factory=dict)
     note: str = ""
 
 
@@ -115,11 +120,14 @@ def take_readings(
         who = ensure_person(unit, desk.actor)
         for sample in incoming:
             for name, value in _unknown_values(sample, known).items():
+                band = sample.bands.get(name)
                 unit.add(
                     ReadingRow,
                     tub_id=found.tub.id,
                     quantity=name,
                     value=value,
+                    low=None if band is None else band.low,
+                    high=None if band is None else band.high,
                     on_date=sample.on,
                     at=sample.at,
                     person_id=who,
@@ -151,7 +159,14 @@ def _faults(desk: Desk, place: TubPlace, incoming: Sequence[IncomingSample]) -> 
             elif not bounds[0] <= value <= bounds[1]:
                 reason = f"{name} {value:g} lies outside {bounds[0]:g} to {bounds[1]:g}"
                 found.append(LineFault(line=sample.line, column=name, reason=reason))
+            elif name in sample.bands and not _holds(sample.bands[name], value, bounds):
+                reason = f"the band of {name} does not hold its value, or goes beyond what can be"
+                found.append(LineFault(line=sample.line, column=name, reason=reason))
     return found
+
+
+def _holds(band: Band, value: float, bounds: tuple[float, float]) -> bool:
+    return bounds[0] <= band.low <= value <= band.high <= bounds[1]
 
 
 def _known(connection: Connection, tub: TubId) -> set[tuple[str, datetime]]:
