@@ -352,6 +352,93 @@ def test_a_closing_left_undone_is_superseded_by_the_next() -> None:
     assert found.missed == days("2024-10-24")
 
 
+# --- openings and closings that fall out of the plan, in both hemispheres
+
+SOUTHERN = SeasonPlan(opens=MonthDay(month=10, day=15), closes=MonthDay(month=4, day=15))
+BEFORE_OPENING = SeasonTrigger(edge=Edge.OPENING, offset_days=-7)
+
+
+@pytest.mark.parametrize(
+    ("plan", "opened", "today", "spring"),
+    [
+        (SUMMER, "2026-04-20", "2026-07-01", "2027-04-08"),
+        (SUMMER, "2026-04-20", "2026-11-25", "2027-04-08"),
+        (SUMMER, "2025-04-20", "2026-11-25", "2027-04-08"),
+        (SUMMER, "2026-11-10", "2026-11-25", "2027-04-08"),
+        (SUMMER, "2026-11-10", "2027-02-25", "2027-04-08"),
+        (SUMMER, "2026-03-20", "2026-03-21", "2027-04-08"),
+        (SOUTHERN, "2025-10-20", "2026-02-01", "2026-10-08"),
+        (SOUTHERN, "2025-10-20", "2026-05-10", "2026-10-08"),
+        (SOUTHERN, "2026-05-10", "2026-05-20", "2026-10-08"),
+        (SOUTHERN, "2026-09-20", "2026-09-21", "2027-10-08"),
+        (WINTER, "2026-11-05", "2027-01-10", "2027-10-25"),
+        (WINTER, "2026-11-05", "2027-04-10", "2027-10-25"),
+        (WINTER, "2027-04-20", "2027-05-10", "2027-10-25"),
+    ],
+)
+def test_the_next_opening_of_an_open_tub_is_that_of_the_coming_season(
+    plan: SeasonPlan, opened: str, today: str, spring: str
+) -> None:
+    each = task(BEFORE_OPENING, starts_on=opened)
+    assert due(each, None, tub((opened, TubState.OPEN), plan=plan), today) == day(spring)
+
+
+@pytest.mark.parametrize(
+    ("plan", "opened", "late", "spring"),
+    [
+        (SUMMER, "2026-04-20", "2026-11-25", "2027-04-08"),
+        (SOUTHERN, "2025-10-20", "2026-05-10", "2026-10-08"),
+    ],
+)
+def test_the_next_opening_stays_where_it_is_when_a_late_closing_is_written_down(
+    plan: SeasonPlan, opened: str, late: str, spring: str
+) -> None:
+    closed = tub((opened, TubState.OPEN), (late, TubState.CLOSED), plan=plan)
+    assert due(task(BEFORE_OPENING, starts_on=opened), None, closed, late) == day(spring)
+
+
+def test_a_tub_that_stayed_open_all_winter_is_not_asked_for_an_opening_that_has_passed() -> None:
+    each = task(BEFORE_OPENING, starts_on="2026-04-20")
+    all_winter = tub(OPENED_2026, plan=SUMMER)
+    assert due(each, None, all_winter, "2027-04-14") == day("2027-04-08")
+    assert due(each, None, all_winter, "2027-04-15") == day("2028-04-08")
+
+
+def test_an_opening_by_its_procedure_half_a_year_late_is_not_due_again_at_once() -> None:
+    late = tub(CLOSED_2025, ("2026-11-10", TubState.OPEN), plan=SUMMER)
+    facts = done("2026-11-10", due="2026-04-08", key="start:1@opening-2026")
+    assert due(task(BEFORE_OPENING), facts, late, "2026-11-11") == day("2027-04-08")
+
+
+@pytest.mark.parametrize(
+    ("plan", "changes", "closed", "key_year", "autumn"),
+    [
+        (SUMMER, ("2026-11-10",), "2026-12-05", 2027, "2027-10-24"),
+        (SUMMER, ("2026-04-20",), "2027-05-10", 2026, "2028-10-24"),
+        (SOUTHERN, ("2026-05-01",), "2026-06-01", 2027, "2027-04-08"),
+    ],
+)
+def test_a_closing_by_its_procedure_out_of_its_time_leaves_the_next_one_due(
+    plan: SeasonPlan, changes: tuple[str], closed: str, key_year: int, autumn: str
+) -> None:
+    now = tub((changes[0], TubState.OPEN), (closed, TubState.CLOSED), plan=plan)
+    facts = done(closed, due=autumn, key=f"start:1@closing-{key_year}")
+    assert due(task(_closing()), facts, now, closed) == day(autumn)
+
+
+def test_a_tub_opened_again_after_a_closing_in_summer_is_to_be_closed_in_autumn() -> None:
+    again = tub(
+        OPENED_2026, ("2026-07-30", TubState.CLOSED), ("2026-08-10", TubState.OPEN), plan=SUMMER
+    )
+    facts = done("2026-07-30", due="2026-10-24", key="start:1@closing-2026")
+    assert due(task(_closing()), facts, again, "2026-08-11") == day("2026-10-24")
+
+
+def test_a_tub_that_stayed_closed_all_summer_is_not_to_be_closed() -> None:
+    each = task(_closing(), starts_on="2025-11-01")
+    assert due(each, None, WINTERED, "2026-11-25") == day("2027-10-24")
+
+
 # --- frost
 
 FROST = (

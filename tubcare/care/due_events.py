@@ -88,11 +88,16 @@ def _open_edges(
 ) -> Sequence[EdgeDay]:
     """Return the edges that are not dealt with.
 
-    The key of the last closing names its edge and year, so a closing date that moves later does
-    not make the work due again.
+    Work done on the day of a turn on record, as a procedure, has dealt with that turn. Else the
+    key of the last closing names its edge and year, so a closing date that moves later does not
+    make the work due again.
     """
     if base.closing is None:
         return _edges_of_new(task, trigger, edges, view)
+    done = base.closing.on.toordinal()
+    at = bisect_left(edges.ordinals, done)
+    if at < len(edges.days) and edges.days[at].day == done and not edges.days[at].planned:
+        return edges.days[at + 1 :]
     name, _dash, year = base.closing.key.partition("@")[2].partition("-")
     if name == trigger.edge.value and year.isdigit():
         return [edge for edge in edges.days if edge.year > int(year)]

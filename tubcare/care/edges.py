@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from tubcare.care.terms import Edge, TubState
-from tubcare.care.timeline import FAR, planned_days
+from tubcare.care.timeline import FAR, in_year, planned_days
 
 if TYPE_CHECKING:
     from tubcare.care.facts import SeasonPlan, TubFacts
@@ -40,21 +40,17 @@ def season_edges(edge: Edge, tub: TubFacts, timeline: Timeline, today: int) -> l
     tub was closed, a closing once it was opened.
     """
     recorded = timeline.segments[: timeline.recorded]
-    plan = tub.plan
-    planned_day = None
-    if plan is not None:
-        planned_day = plan.opens if edge is Edge.OPENING else plan.closes
     found = [
-        EdgeDay(day, _season_year(planned_day, day), planned=False)
+        EdgeDay(day, _season_year(edge, tub.plan, day), planned=False)
         for day in _recorded_edges(edge, recorded)
     ]
-    if plan is not None and planned_day is not None:
-        since = _plan_counts_from(edge, plan, recorded, today)
+    if tub.plan is not None:
+        since = _plan_counts_from(edge, tub.plan, recorded, today)
         first = date.fromordinal(max(1, min(since, today) - 366)).year
         last = date.fromordinal(today).year + _YEARS_AHEAD
         found += [
             EdgeDay(day, date.fromordinal(day).year, planned=True)
-            for day in planned_days(planned_day, first, last)
+            for day in planned_days(_turn(edge, tub.plan), first, last)
             if day > since
         ]
     return found
@@ -117,16 +113,33 @@ def _plan_counts_from(
         since = segment.start
     if is_off == (edge is Edge.OPENING):
         return since
-    # The other edge has to come first: the next opening before a closing, and the other way round.
-    other = plan.opens if is_off else plan.closes
-    begins = since if is_off else max(since, today)
-    year = date.fromordinal(begins).year
-    return next((day for day in planned_days(other, year, year + 1) if day > begins), FAR)
+    if is_off:
+        # It has to be opened first, and a closing that passes while it is closed asks for nothing.
+        year = date.fromordinal(since).year
+        opening = next(day for day in planned_days(plan.opens, year, year + 2) if day > since)
+        return max(opening, today)
+    # The season that it is in has had its opening. The next one counts as long as it is ahead,
+    # also past the planned closing: somebody will close the tub before.
+    return max(in_year(plan.opens, _season_year(Edge.OPENING, plan, since)), today)
 
 
-def _season_year(planned: MonthDay | None, day: int) -> int:
+def _turn(edge: Edge, plan: SeasonPlan) -> MonthDay:
+    return plan.opens if edge is Edge.OPENING else plan.closes
+
+
+def _season_year(edge: Edge, plan: SeasonPlan | None, day: int) -> int:
+    """Return the year of the planned edge that a turn on `day` stands for.
+
+    It is the one before, and from the middle of the stretch that waits for the next one, that one:
+    a tub opened soon after its planned closing was opened late, one opened before spring early.
+    """
     year = date.fromordinal(day).year
-    if planned is None:
+    if plan is None:
         return year
-    near = planned_days(planned, year - 1, year + 1)
-    return date.fromordinal(min(near, key=lambda at: abs(at - day))).year
+    other = Edge.CLOSING if edge is Edge.OPENING else Edge.OPENING
+    coming = next((at for at in planned_days(_turn(edge, plan), year, year + 1) if at > day), FAR)
+    waits_from = max(
+        at for at in planned_days(_turn(other, plan), year - 1, year + 1) if at < coming
+    )
+    after = date.fromordinal(coming).year
+    return after if day > (waits_from + coming) // 2 else after - 1
