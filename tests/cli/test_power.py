@@ -117,6 +117,25 @@ def test_ideas_are_compared_with_their_pay_back(modelled: Terminal) -> None:
     assert "As it is" in modelled.out
 
 
+def test_ideas_are_told_with_ranges_of_cost_saving_and_pay_back(modelled: Terminal) -> None:
+    words = ("power", "what-if", "--pump-hours", "8:60")
+    _base, pump = modelled.read(*words)["ideas"]
+    saved = pump["saving_range_minor"]
+    assert pump["cost_range_minor"]["low"] < pump["cost_minor"] < pump["cost_range_minor"]["high"]
+    assert pump["pay_back_soonest"] == pytest.approx(6000 / saved["high"])
+    assert pump["pay_back_latest"] == pytest.approx(6000 / saved["low"])
+    assert modelled.run(*words) == 0
+    assert any(line.count(" to ") == 3 for line in modelled.out.splitlines())
+
+
+def test_more_insulation_that_costs_more_is_told(modelled: Terminal) -> None:
+    # All of this season is colder than the water: the pump's heat leaves through the wall alone.
+    assert modelled.run("power", "build", "--pump-w", "200", "--set-point-c", "12") == 0
+    assert modelled.run("power", "means", *["8"] * 12, "--swing-k", "1") == 0
+    assert modelled.run("power", "what-if", "--wall", "xps_80_wood_20") == 0
+    assert "costs more: in cold weather the pump's heat cannot leave" in modelled.out
+
+
 def test_the_build_is_shown_and_changed(terminal: Terminal) -> None:
     before = terminal.read("power", "build")
     changed = terminal.read("power", "build", "--wall-layers", "xps 80; softwood 20")

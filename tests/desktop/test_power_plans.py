@@ -121,6 +121,23 @@ def test_ideas_are_compared_added_and_left_out(
     assert len(power.ideas().model.rows) == before
 
 
+def test_cost_saving_and_pay_back_are_shown_with_their_ranges(
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
+) -> None:
+    type_monthly_means(desk, TUB, MEANS)
+    change_tariff(desk, TUB, BY_TIME)
+    window, power = open_page("ideas")
+    form = power.ideas().form
+    form.kind.setCurrentIndex(form.kind.findData("pump_hours"))
+    form.amount.setText("4")
+    form.price.setText("60")
+    power.ideas().add()
+    settle(qtbot, window)
+    model = power.ideas().model
+    row = [str(model.data(model.index(model.rowCount() - 1, column))) for column in (2, 3, 5)]
+    assert all(" to " in cell and cell.endswith(")") for cell in row)
+
+
 def test_an_idea_without_a_number_is_told_beside_its_field(
     open_page: Callable[[str], Shown], desk: Desk
 ) -> None:

@@ -102,6 +102,43 @@ def test_without_a_price_or_a_saving_there_is_no_pay_back(desk: Desk, ready: Tub
     assert dear.outcome.pay_back_seasons is None
 
 
+def test_cost_saving_and_pay_back_come_with_the_range_of_what_is_not_known(
+    desk: Desk, ready: TubId
+) -> None:
+    idea = Idea(kind=IdeaKind.PUMP_HOURS, amount=8.0, price_minor=6000)
+    base, pump = compared(desk, ready, idea)
+    cost, saving, back = (
+        pump.outcome.cost_range,
+        pump.outcome.saving_range,
+        pump.outcome.pay_back_range,
+    )
+    assert cost is not None
+    assert saving is not None
+    assert back is not None
+    assert base.outcome.saving_range is not None
+    assert cost.low < pump.outcome.cost_minor < cost.high
+    assert (back.soonest, back.latest) == (6000 / saving.high, 6000 / saving.low)
+    assert base.outcome.saving_range.low == base.outcome.saving_range.high == 0.0
+
+
+def test_a_saving_that_may_be_none_may_never_pay_back(desk: Desk, ready: TubId) -> None:
+    # Near the point where a better wall keeps as much of the pump's heat in as it keeps out.
+    (only,) = tubs(desk)
+    autumn = replace(
+        only.profile,
+        pump_w=90.0,
+        season_opens=MonthDay(month=9, day=1),
+        season_closes=MonthDay(month=12, day=20),
+    )
+    change_profile(desk, ready, autumn)
+    idea = Idea(kind=IdeaKind.WALL, build_up="xps_80_wood_20", price_minor=30000)
+    _base, wall = compared(desk, ready, idea)
+    back = wall.outcome.pay_back_range
+    assert back is not None
+    assert back.soonest < (wall.outcome.pay_back_seasons or 0.0)
+    assert back.latest is None
+
+
 def test_more_insulation_can_cost_more_where_the_pump_warms(desk: Desk, ready: TubId) -> None:
     # Below the set point all season long the pump's heat can only leave through the wall.
     (only,) = tubs(desk)

@@ -19,9 +19,9 @@ from tubcare.cli.power_shown import (
     learning_shown,
     power_shown,
     weather_preview_shown,
-    what_if_shown,
 )
 from tubcare.cli.weather_file import answers_of, read_file
+from tubcare.cli.what_if_shown import what_if_shown
 from tubcare.energy.price_text import PricePer
 from tubcare.errors import InputError
 from tubcare.exchange.power_csv import power_csv

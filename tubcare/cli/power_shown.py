@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from tubcare.energy.calibration import Refusal
 from tubcare.words.dates import clock_time, month_and_year, weekday_date
-from tubcare.words.money import money
 from tubcare.words.numbers import number, percent
 from tubcare.words.power_terms import build_up_word
 from tubcare.words.quantities import Unit, quantity
@@ -26,11 +25,8 @@ from tubcare.words.sentences.weather_files import (
     period_told,
     replaces_told,
 )
-from tubcare.words.sentences.what_if import idea_told, pay_back_told, remarks_told
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from tubcare.cli.output import Json, Output
     from tubcare.energy.uncertainty import Estimate
     from tubcare.services.power import Power
@@ -39,7 +35,6 @@ if TYPE_CHECKING:
     from tubcare.services.power_learning import Learning
     from tubcare.services.power_spans import PowerSpan
     from tubcare.services.power_weather import WeatherPreview
-    from tubcare.services.power_what_if import Compared, WhatIf
 
 
 def power_shown(found: Power, output: Output) -> None:
@@ -156,50 +151,6 @@ def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
         output.line(line)
 
 
-def what_if_shown(asked: WhatIf, compared: Sequence[Compared], output: Output) -> None:
-    """Show ideas side by side."""
-    speech = output.speech
-    output.data(
-        {
-            "tub": asked.tub.name,
-            "first": asked.base.first.isoformat(),
-            "last": asked.base.last.isoformat(),
-            "ideas": [
-                {
-                    "kind": None if each.idea is None else each.idea.kind.value,
-                    "amount": None if each.idea is None else each.idea.amount,
-                    "build_up": None if each.idea is None else each.idea.build_up,
-                    "kwh": round(each.outcome.kwh, 3),
-                    "cost_minor": each.outcome.rounded_cost_minor,
-                    "saving_minor": round(each.outcome.saving_minor),
-                    "pay_back_seasons": each.outcome.pay_back_seasons,
-                    "traps_pump_heat": each.outcome.traps_pump_heat,
-                    "cannot_hold": each.outcome.cannot_hold,
-                }
-                for each in compared
-            ],
-        }
-    )
-    heads = (speech.say("Energy"), speech.say("Cost a season"), speech.say("Saves"))
-    rows = [(speech.say("Idea"), *heads, speech.say("Pays back in"))]
-    rows += [
-        (
-            idea_told(speech, each.idea),
-            quantity(speech, each.outcome.kwh, Unit.KILOWATT_HOUR, 0),
-            money(speech, each.outcome.rounded_cost_minor),
-            "" if each.idea is None else money(speech, round(each.outcome.saving_minor)),
-            pay_back_told(speech, each.outcome),
-        )
-        for each in compared
-    ]
-    output.table(rows, right=frozenset({1, 2, 3}))
-    for each in compared:
-        remark = remarks_told(speech, each.outcome)
-        if remark:
-            told = idea_told(speech, each.idea)
-            output.line(speech.say("{idea}: {remark}", idea=told, remark=remark))
-
-
 def learning_shown(found: Learning, output: Output) -> None:
     """Show what the meter tells."""
     refused = isinstance(found.found, Refusal)
@@ -314,16 +265,17 @@ def _span_data(span: PowerSpan | None) -> Json | None:
         "running_days": span.running_days,
         "metered_kwh": span.metered_kwh,
         "metered_days": span.metered_days,
-        "modelled_kwh": _estimate_data(None if modelled is None else modelled.kwh),
+        "modelled_kwh": estimate_data(None if modelled is None else modelled.kwh),
         "modelled_days": span.modelled_days,
-        "chiller_h": _estimate_data(None if modelled is None else modelled.run_h),
-        "filled_kwh": _estimate_data(span.filled_kwh),
-        "filled_minor": _estimate_data(span.filled_minor),
+        "chiller_h": estimate_data(None if modelled is None else modelled.run_h),
+        "filled_kwh": estimate_data(span.filled_kwh),
+        "filled_minor": estimate_data(span.filled_minor),
         "standing_minor": span.standing_minor,
     }
 
 
-def _estimate_data(value: Estimate | None) -> Json | None:
+def estimate_data(value: Estimate | None) -> Json | None:
+    """Return a value with its range as stable fields, None without one."""
     if value is None:
         return None
     return {"value": value.value, "low": value.low, "high": value.high}

@@ -23,7 +23,13 @@ from tubcare.words.dates import date_range
 from tubcare.words.money import money
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.errors import trouble
-from tubcare.words.sentences.what_if import idea_told, pay_back_told, remarks_told
+from tubcare.words.sentences.what_if import (
+    idea_told,
+    pay_back_told,
+    remarks_told,
+    saving_told,
+    season_cost_told,
+)
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -218,12 +224,12 @@ class PowerIdeasPage(TubPart):
         return quantity(self.context.speech, row.outcome.kwh, Unit.KILOWATT_HOUR, 0)
 
     def _cost(self, row: Compared) -> str:
-        return money(self.context.speech, row.outcome.rounded_cost_minor)
+        return season_cost_told(self.context.speech, row.outcome)
 
     def _saves(self, row: Compared) -> str:
         if row.idea is None:
             return ""
-        return money(self.context.speech, round(row.outcome.saving_minor))
+        return saving_told(self.context.speech, row.outcome)
 
     def _price(self, row: Compared) -> str:
         if row.idea is None or row.idea.price_minor is None:

@@ -43,6 +43,17 @@ class Variant:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PayBack:
+    """After how many seasons a price is saved at the ends of a saving's range. [seasons].
+
+    `latest` is None when the saving may as well be none.
+    """
+
+    soonest: float
+    latest: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
     """What a variant costs per season.
 
@@ -65,6 +76,7 @@ class Outcome:
     missing_price_hours: int
     cost_range: Estimate | None = None
     saving_range: Estimate | None = None
+    pay_back_range: PayBack | None = None
 
     @property
     def rounded_cost_minor(self) -> int:
@@ -117,10 +129,11 @@ def _outcome(
 ) -> Outcome:
     plain, season = seasons
     saving = plain.cost_minor - season.cost_minor
-    pay_back = None
+    pay_back = pay_back_range = None
+    cost_range, saving_range = _ranges(plain, season)
     if variant.price_minor is not None and saving > 0.0:
         pay_back = variant.price_minor / saving
-    cost_range, saving_range = _ranges(plain, season)
+        pay_back_range = _pay_back_range(variant.price_minor, saving_range)
     leaks_less = changed.tub.envelope.ua_w_k() < base.tub.envelope.ua_w_k()
     return Outcome(
         name=variant.name,
@@ -135,7 +148,15 @@ def _outcome(
         missing_price_hours=season.missing_hours,
         cost_range=cost_range,
         saving_range=saving_range,
+        pay_back_range=pay_back_range,
     )
+
+
+def _pay_back_range(price_minor: int, saving: Estimate | None) -> PayBack | None:
+    if saving is None:
+        return None
+    latest = price_minor / saving.low if saving.low > 0.0 else None
+    return PayBack(soonest=price_minor / saving.high, latest=latest)
 
 
 def _ranges(plain: SeasonCost, season: SeasonCost) -> tuple[Estimate | None, Estimate | None]:

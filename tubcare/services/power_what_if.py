@@ -17,6 +17,7 @@ from tubcare.services.power_site import read_site
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from tubcare.energy.uncertainty import Spread
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.values import MonthDay, TubId, TubProfile
@@ -28,6 +29,7 @@ class WhatIf:
 
     tub: TubPlace
     base: Scenario
+    spread: Spread
     start: Starting
     ideas: tuple[Idea, ...]
 
@@ -72,6 +74,7 @@ def what_if(desk: Desk, tub: TubId | str | None = None) -> WhatIf:
             zone=site.weather.zone,
             tariff=site.tariff,
         ),
+        spread=site.spread,
         start=Starting(
             profile=build.profile,
             described=build.described,
@@ -86,7 +89,7 @@ def what_if(desk: Desk, tub: TubId | str | None = None) -> WhatIf:
 def compare_ideas(
     asked: WhatIf, ideas: Sequence[Idea], *, should_stop: Callable[[], bool] | None = None
 ) -> Iterator[Compared]:
-    """Yield the tub as it is, then each idea as it is computed; the logbook is not used.
+    """Yield the tub as it is, then each idea as it is computed, with ranges; no logbook is used.
 
     Raises
     ------
@@ -95,7 +98,7 @@ def compare_ideas(
     """
     variants = [variant_of(idea, asked.start) for idea in ideas]
     names: list[Idea | None] = [None, *ideas]
-    outcomes = compare(asked.base, variants, should_stop=should_stop)
+    outcomes = compare(asked.base, variants, should_stop=should_stop, spread=asked.spread)
     for idea, outcome in zip(names, outcomes, strict=False):
         yield Compared(idea=idea, outcome=outcome)
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.energy.ideas import Idea, IdeaKind
+from tubcare.words.money import money
 from tubcare.words.numbers import number, percent, plain_number
 from tubcare.words.power_terms import build_up_word
 from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.power import cost_told
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
@@ -61,11 +63,35 @@ def idea_told(  # noqa: PLR0911  one return for each kind
             )
 
 
+def season_cost_told(speech: Speech, outcome: Outcome) -> str:
+    """Return what a season costs, with its range where one is known."""
+    if outcome.cost_range is None:
+        return money(speech, outcome.rounded_cost_minor)
+    return cost_told(speech, outcome.cost_range)
+
+
+def saving_told(speech: Speech, outcome: Outcome) -> str:
+    """Return what a season saves, with its range where one is known; below nothing it costs."""
+    if outcome.saving_range is None:
+        return money(speech, round(outcome.saving_minor))
+    return cost_told(speech, outcome.saving_range)
+
+
 def pay_back_told(speech: Speech, outcome: Outcome) -> str:
     """Return after how many seasons an idea has paid for itself, empty where that is no matter."""
     if outcome.pay_back_seasons is None:
         return ""
-    return speech.say("{n} seasons", n=number(speech, outcome.pay_back_seasons, 1))
+    value = number(speech, outcome.pay_back_seasons, 1)
+    between = outcome.pay_back_range
+    if between is None:
+        return speech.say("{n} seasons", n=value)
+    low = number(speech, between.soonest, 1)
+    if between.latest is None:
+        return speech.say("{n} seasons ({low} or more, perhaps never)", n=value, low=low)
+    high = number(speech, between.latest, 1)
+    if low == high:
+        return speech.say("{n} seasons", n=value)
+    return speech.say("{n} seasons ({low} to {high})", n=value, low=low, high=high)
 
 
 def remarks_told(speech: Speech, outcome: Outcome) -> str:
