@@ -14,8 +14,9 @@ from tests.energy.builders import HELSINKI
 from tubcare.energy.hours import by_month, hours_of_days
 from tubcare.energy.monthly_means import MonthlyMeans, typical_year
 from tubcare.energy.sun import clear_sky_w_m2
+from tubcare.energy.table_text import read_table
 from tubcare.energy.weather import TypicalYear, Weather, filled, gaps
-from tubcare.energy.weather_columns import DateOrder, Quantity, Question, Unit
+from tubcare.energy.weather_columns import DateOrder, Quantity, Question, Unit, find_columns
 from tubcare.energy.weather_kind import WeatherKind
 from tubcare.energy.weather_series import hourly_weather, typical_year_of
 from tubcare.energy.weather_text import Answers, Resolution, ask_about, read_weather
@@ -302,3 +303,84 @@ def test_cells_without_a_temperature_are_reported_as_gaps_like_missing_rows() ->
     assert [(gap.first.hour, gap.count) for gap in table.gaps] == [(1, 2), (5, 1)]
     daily = "date,tmin (C),tmax (C)\n2025-06-01,4,9\n2025-06-02,5,\n2025-06-03,4,8\n"
     assert [gap.count for gap in read_weather(daily).gaps] == [1]
+
+
+@pytest.mark.parametrize(
+    "stamps",
+    [
+        ("2025-06-01T21:00Z", "2025-06-01T22:00Z", "2025-06-01T23:00:00Z"),
+        ("2025-06-02T00:00:00+03:00", "2025-06-02T01:00:00+0300", "2025-06-02T02:00+03:00"),
+        ("2025-06-01 16:00 -05:00", "2025-06-01 17:00 -05:00", "2025-06-01 18:00 -05:00"),
+        ("2025-06-01 21:00:00 UTC", "2025-06-01 22:00:00 UTC", "2025-06-01 23:00:00 UTC"),
+    ],
+)
+def test_stamps_that_tell_their_offset_go_before_the_chosen_clock(stamps: tuple[str, ...]) -> None:
+    text = "time,temp (C)\n" + "".join(f"{at},{n}\n" for n, at in enumerate(stamps))
+    hours, weather = hourly_weather(read_weather(text), clock=HELSINKI, zone=HELSINKI)
+    assert hours.start == datetime(2025, 6, 1, 21, tzinfo=UTC)
+    assert weather.air_c.tolist() == [0.0, 1.0, 2.0]
+
+
+def test_a_column_that_names_its_clock_goes_before_the_chosen_one() -> None:
+    rows = [f"2025,6,1,{hour}:00,{hour}" for hour in (21, 22, 23)]
+    text = "Year,Month,Day,Time [UTC],Air temperature [°C]\n" + "\n".join(rows)
+    hours, _weather = hourly_weather(read_weather(text), clock=HELSINKI, zone=HELSINKI)
+    assert hours.start == datetime(2025, 6, 1, 21, tzinfo=UTC)
+
+
+def test_the_hours_of_autumn_are_told_apart_by_their_offsets() -> None:
+    stamps = ("02:00:00+03:00", "03:00:00+03:00", "03:00:00+02:00", "04:00:00+02:00")
+    text = "time,temp (C)\n" + "".join(f"2025-10-26T{at},{n}\n" for n, at in enumerate(stamps))
+    _hours, weather = hourly_weather(read_weather(text), clock=UTC, zone=HELSINKI)
+    assert weather.air_c.tolist() == [0.0, 1.0, 2.0, 3.0]
+
+
+def test_the_end_of_a_span_is_no_offset() -> None:
+    rows = [f"2025-06-01 {n:02}:00-{n + 1:02}:00,{n}" for n in range(5)]
+    table = read_weather("time,temp (C)\n" + "\n".join(rows))
+    assert table.clock is None
+    assert table.starts[1] == datetime(2025, 6, 1, 1)  # noqa: DTZ001  the file's own clock
+
+
+def test_a_twelve_hour_clock_is_read() -> None:
+    times = ("11:00 PM", "12:00 AM", "1:00 a.m.", "12:00 pm", "1:00 PM")
+    days = (13, 14, 14, 14, 14)
+    rows = [f"06/{day}/2025,{at},{day}" for day, at in zip(days, times, strict=True)]
+    table = read_weather("date,time,temp (C)\n" + "\n".join(rows))
+    assert [start.hour for start in table.starts] == [23, 0, 1, 12, 13]
+    with pytest.raises(InputError):
+        read_weather("date,time,temp (C)\n06/13/2025,13:00 PM,1\n")
+
+
+def test_rows_in_any_order_are_read_in_order_of_time() -> None:
+    rows = [f"2025-06-{n // 24 + 1:02} {n % 24:02}:00,{n}" for n in range(72)]
+    forward = read_weather("timestamp,temp (C)\n" + "\n".join(rows))
+    backward = read_weather("timestamp,temp (C)\n" + "\n".join(reversed(rows)))
+    assert backward.starts == forward.starts
+    assert backward.readings == forward.readings
+    assert not backward.gaps
+
+
+def test_a_measured_year_that_spans_new_year_is_no_typical_year() -> None:
+    first = datetime(2024, 7, 1)  # noqa: DTZ001  the file's own clock
+    rows = [f"{first + timedelta(hours=n):%Y-%m-%d %H:%M},{n % 24}" for n in range(8760)]
+    assert not read_weather("timestamp,temp (C)\n" + "\n".join(rows)).looks_typical()
+
+
+@pytest.mark.parametrize(
+    ("names", "found"),
+    [
+        ("Datum;Uhrzeit;Lufttemperatur [°C]", {Quantity.STAMP, Quantity.TIME, Quantity.AIR}),
+        ("time;temperature_2m (°C);shortwave_radiation (W/m²)", {Quantity.SUN, Quantity.AIR}),
+        (
+            "Vuosi;Kuukausi;Päivä;Alin lämpötila [°C]",
+            {Quantity.YEAR, Quantity.MONTH, Quantity.LOWEST},
+        ),
+        ("MESS_DATUM;TXK;TNK", {Quantity.STAMP, Quantity.HIGHEST, Quantity.LOWEST}),
+    ],
+)
+def test_columns_are_known_by_usual_names_in_three_languages(
+    names: str, found: set[Quantity]
+) -> None:
+    row = ";".join("2025-06-01" for _ in names.split(";"))
+    assert found <= find_columns(read_table(f"{names}\n{row}\n", names_line=1)).by_quantity.keys()

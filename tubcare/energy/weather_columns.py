@@ -56,18 +56,45 @@ class Question(StrEnum):
 
 # Words that name a quantity, as whole words of a column's name; the first match counts.
 _WORDS: tuple[tuple[Quantity, str], ...] = (
-    (Quantity.LOWEST, r"t ?min|temp(erature)? ?min|min ?temp(erature)?|tn|lowest|minimum"),
-    (Quantity.HIGHEST, r"t ?max|temp(erature)? ?max|max ?temp(erature)?|tx|highest|maximum"),
-    (Quantity.AIR, r"dry bulb|air temp(erature)?|temp(erature)?( ?[cf])?|t2m|ta|tavg|tmean|t"),
-    (Quantity.SUN, r"ghi|global (horizontal )?(radiation|irradiance)|solar radiation|shortwave"),
-    (Quantity.HUMIDITY, r"rh|rf|rhum|relative humidity|humidity"),
-    (Quantity.WIND, r"wind( ?speed)?|wspd|ws|wg"),
-    (Quantity.STAMP, r"date ?time|timestamp|date|dt|valid|utc"),
-    (Quantity.TIME, r"time|clock"),
-    (Quantity.YEAR, r"year|yyyy|yr"),
-    (Quantity.MONTH, r"month|mm|mon"),
-    (Quantity.DAY, r"day|dd"),
-    (Quantity.HOUR, r"hour|hh|hr"),
+    (
+        Quantity.LOWEST,
+        (
+            r"t ?min|temp(erature)?( 2 ?m)? ?min|min ?temp(erature)?|tn|tnk|lowest|minimum"
+            r"|tiefsttemperatur|temperatur ?min(imum)?|(ilman )?(alin|minimi) ?lämpötila"
+        ),
+    ),
+    (
+        Quantity.HIGHEST,
+        (
+            r"t ?max|temp(erature)?( 2 ?m)? ?max|max ?temp(erature)?|tx|txk|highest|maximum"
+            r"|höchsttemperatur|temperatur ?max(imum)?|(ilman )?(ylin|maksimi) ?lämpötila"
+        ),
+    ),
+    (
+        Quantity.AIR,
+        (
+            r"dry bulb|air temp(erature)?|temp(erature)?( ?[cf])?|temp(erature)? 2 ?m( mean)?|t2m"
+            r"|ta|tavg|tmean|t|tt tu|tmk|(luft)?temperatur|(ilman )?lämpötila"
+        ),
+    ),
+    (
+        Quantity.SUN,
+        (
+            r"ghi|global (horizontal )?(radiation|irradiance)|solar radiation"
+            r"|shortwave( radiation( sum)?)?|globalstrahlung"
+        ),
+    ),
+    (Quantity.HUMIDITY, r"rh|rf|rhum|(relative )?humidity( 2 ?m)?|relative (luft)?feuchte"),
+    (
+        Quantity.WIND,
+        r"wind( ?speed)?( 10 ?m)?|wspd|ws|wg|windgeschwindigkeit|(keski)?tuulen nopeus",
+    ),
+    (Quantity.STAMP, r"date ?time|time ?stamp|date|dt|valid|utc|(mess ?)?datum|zeitstempel"),
+    (Quantity.TIME, r"time|clock|uhrzeit|zeit|klo|aika|kellonaika"),
+    (Quantity.YEAR, r"year|yyyy|yr|jahr|vuosi"),
+    (Quantity.MONTH, r"month|mm|mon|monat|kk|kuukausi"),
+    (Quantity.DAY, r"day|dd|tag|pv|päivä"),
+    (Quantity.HOUR, r"hour|hh|hr|stunde"),
 )
 _NOT_A_READING = re.compile(r"source|uncert|flag|quality|station|name|code")
 _UNIT_IN_NAME = re.compile(r"[(\[_ ]?(?:deg(?:rees)?|°)?\s*([CF])[)\]]?$")
@@ -123,32 +150,40 @@ def find_columns(table: Table) -> Columns:
 
     References
     ----------
-    Own choice of words that name a column, from open weather files.
+    Own choice of words that name a column, from open weather files; English, German, Finnish.
     """
     found: dict[Quantity, str] = {}
     for name in table.names:
         quantity = _quantity(name)
+        if quantity is Quantity.STAMP and not _holds_a_figure(table, name):
+            continue
         if quantity is not None and quantity not in found:
             found[quantity] = name
-    if Quantity.STAMP not in found and _holds_dates(table, found.get(Quantity.TIME)):
-        found[Quantity.STAMP] = found.pop(Quantity.TIME)
+    for quantity in (Quantity.TIME, Quantity.DAY):
+        if Quantity.STAMP not in found and _holds_dates(table, found.get(quantity)):
+            found[Quantity.STAMP] = found.pop(quantity)
     return Columns(
         by_quantity=found, unit=_unit(table, found), date_order=_date_order(table, found)
     )
 
 
 def _holds_dates(table: Table, name: str | None) -> bool:
-    """Return whether a column of times tells whole dates as well."""
+    """Return whether a column of times or days tells whole dates."""
     if name is None:
         return False
     at = table.column(name)
     first = next((row[at] for row in table.rows if at < len(row)), "")
-    return re.match(r"\s*\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}\b", first) is not None
+    return re.match(r"\s*\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}(?!\d)", first) is not None
+
+
+def _holds_a_figure(table: Table, name: str) -> bool:
+    at = table.column(name)
+    return any(cell.isdigit() for row in table.rows[:1] if at < len(row) for cell in row[at])
 
 
 def _quantity(name: str) -> Quantity | None:
     plain = re.sub(r"[(\[].*?[)\]]", " ", name.lower())
-    plain = re.sub(r"[^a-z0-9]+", " ", plain).strip()
+    plain = re.sub(r"[^a-z0-9äöü]+", " ", plain).strip()
     if _NOT_A_READING.search(plain):
         return None
     for quantity, words in _WORDS:

@@ -40,7 +40,8 @@ def hourly_weather(
     table
         As read.
     clock
-        The file's clock: UTC, a fixed offset, or a place with summer time.
+        The file's clock: UTC, a fixed offset, or a place with summer time; where stamps tell their
+        own offset, that one holds.
     zone
         Where the tub stands.
 
@@ -55,6 +56,7 @@ def hourly_weather(
     """
     hourly = table.resolution is Resolution.HOURLY
     step = timedelta(hours=1 if hourly else 24)
+    clock = table.clock or clock
     instants = [_instant(start, clock, number, table) for number, start in enumerate(table.starts)]
     first = min(instants).replace(minute=0, second=0, microsecond=0)
     last = max(instants) + step

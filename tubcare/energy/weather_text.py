@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -19,6 +18,7 @@ from tubcare.energy.weather_columns import (
     Unit,
     find_columns,
 )
+from tubcare.energy.weather_stamps import Stamp, read_stamps
 from tubcare.energy.weather_units import (
     SunUnit,
     WindUnit,
@@ -31,14 +31,10 @@ from tubcare.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import date, timezone
 
-_ISO_STAMP = re.compile(
-    r"\s*(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})(?:[T ]+(\d{1,2}):(\d{2})(?::\d{2}(?:\.\d+)?)?)?"
-)
-_PLAIN_STAMP = re.compile(r"\s*(\d{4})(\d{2})(\d{2})(?:[T ]?(\d{2}):?(\d{2})?)?")
-_CLOCK = re.compile(r"\s*(\d{1,2}):(\d{2})")
 _HOUR = timedelta(hours=1)
-_FIRST_YEAR, _LAST_YEAR = 1700, 2200
+_LONGEST_YEAR = timedelta(days=366)
 _TEMPERATURES = (Quantity.AIR, Quantity.LOWEST, Quantity.HIGHEST)
 _READINGS = (*_TEMPERATURES, Quantity.SUN, Quantity.WIND, Quantity.HUMIDITY)
 # Values that stand for "no reading" in wide-spread files, and what is possible at all.
@@ -98,6 +94,7 @@ class WeatherTable:
     """Weather as read: start of each hour or day on the file's clock, and the readings.
 
     Temperatures in [°C], sun in [W m⁻²], wind in [m s⁻¹], humidity 0..1; NaN without a reading.
+    `clock` is the file's own where its stamps tell their offset from UTC, else None.
     """
 
     resolution: Resolution
@@ -107,6 +104,7 @@ class WeatherTable:
     bad_rows: tuple[BadRow, ...]
     gaps: tuple[TimeGap, ...]
     repeated: int
+    clock: timezone | None = None
 
     def daily_minima(self) -> tuple[tuple[date, float], ...]:
         """Return date and lowest temperature [°C] of each day that has one."""
@@ -114,11 +112,7 @@ class WeatherTable:
 
     def looks_typical(self) -> bool:
         """Say whether it looks like a typical year: one year long, put together from several."""
-        steps_back = sum(b < a for a, b in pairwise(self.starts))
-        years = {start.year for start in self.starts}
-        days = len({(start.month, start.day) for start in self.starts})
-        one_long = len(self.starts) in {365, 366, 8760, 8784} and days >= 365
-        return one_long and (len(years) > 1 or steps_back > 0)
+        return _typical(self.starts)
 
 
 def ask_about(text: str, answers: Answers | None = None) -> tuple[Question, ...]:
@@ -147,8 +141,8 @@ def ask_about(text: str, answers: Answers | None = None) -> tuple[Question, ...]
 def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
     """Return the weather in `text`.
 
-    An hour written 24:00 shows that times mark the end of the hour: then each row is put at the
-    start of its hour, and the last one stays on its date. Rows keep the file's own clock.
+    Rows keep the file's own clock and come in order of time. As in `read_stamps`, an hour written
+    24:00 stays on its date.
 
     Parameters
     ----------
@@ -164,7 +158,7 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
 
     References
     ----------
-    Own method; hours that end at 24:00: NREL TMY3 and EnergyPlus EPW files.
+    Own method.
     """
     answers = answers or Answers()
     table = read_table(text, names_line=answers.names_line)
@@ -178,11 +172,10 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
     asked = columns.questions()
     if asked:
         raise InputError("weather", f"cannot be read before this is told: {', '.join(asked)}")
-    stamps, bad = _stamps(table, columns)
-    if not stamps:
+    told = read_stamps(table, columns)
+    if not told.found:
         raise InputError("weather", "no row has a time that can be read")
-    if any(stamp.hour_24 for stamp in stamps) and not any(stamp.midnight for stamp in stamps):
-        stamps = [replace(stamp, at=stamp.at - _HOUR) for stamp in stamps]
+    stamps = _in_order(told.found)
     starts = tuple(stamp.at for stamp in stamps)
     resolution = _resolution(starts)
     readings = {
@@ -191,7 +184,7 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
         if quantity in columns.by_quantity
     }
     known = _known(readings, resolution)
-    read = [start for start, told in zip(starts, known, strict=True) if told]
+    read = [start for start, full in zip(starts, known, strict=True) if full]
     gaps, _ = _gaps(tuple(read), resolution)
     _, repeated = _gaps(starts, resolution)
     return WeatherTable(
@@ -199,18 +192,16 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
         starts=starts,
         readings=readings,
         columns=columns,
-        bad_rows=tuple(bad),
+        bad_rows=tuple(_bad_row(table, number) for number in told.unreadable),
         gaps=gaps,
         repeated=repeated,
+        clock=told.clock,
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Stamp:
-    row: int
-    at: datetime
-    hour_24: bool
-    midnight: bool
+def _bad_row(table: Table, number: int) -> BadRow:
+    reason = f"“{' '.join(table.rows[number])[:40]}” has no time that can be read"
+    return BadRow(line=table.first_line + number, reason=reason)
 
 
 def _columns(table: Table, answers: Answers) -> Columns:
@@ -247,62 +238,25 @@ def _with_units(table: Table, found: Columns, answers: Answers) -> Columns:
     )
 
 
-def _stamps(table: Table, columns: Columns) -> tuple[list[_Stamp], list[BadRow]]:
-    stamps, bad = [], []
-    where = {quantity: table.column(name) for quantity, name in columns.by_quantity.items()}
-    for number, row in enumerate(table.rows):
-        try:
-            day, hour, minute = _moment(row, where, columns.date_order or DateOrder.YEAR_FIRST)
-            at = datetime.combine(day, datetime.min.time()) + timedelta(hours=hour, minutes=minute)
-        except (ValueError, IndexError, OverflowError):
-            reason = f"“{' '.join(row)[:40]}” has no time that can be read"
-            bad.append(BadRow(line=table.first_line + number, reason=reason))
-            continue
-        midnight = (hour, minute) == (0, 0)
-        stamps.append(_Stamp(row=number, at=at, hour_24=hour == 24, midnight=midnight))
-    return stamps, bad
+def _in_order(stamps: tuple[Stamp, ...]) -> tuple[Stamp, ...]:
+    """Return the stamps in order of time; those of a typical year as the file has them."""
+    if _typical(tuple(stamp.at for stamp in stamps)):
+        return stamps
+    return tuple(sorted(stamps, key=lambda stamp: stamp.at))
 
 
-def _moment(
-    row: tuple[str, ...], where: dict[Quantity, int], order: DateOrder
-) -> tuple[date, int, int]:
-    """Return date, hour 0..24 and minute of a row; ValueError and its like when it has none."""
-    if Quantity.STAMP in where:
-        day, hour, minute = _written(row[where[Quantity.STAMP]], order)
-    else:
-        year = int(row[where[Quantity.YEAR]]) if Quantity.YEAR in where else 2001
-        day = date(year, int(row[where[Quantity.MONTH]]), int(row[where[Quantity.DAY]]))
-        hour = minute = 0
-    if Quantity.TIME in where and (clock := _CLOCK.match(row[where[Quantity.TIME]])):
-        hour, minute = int(clock[1]), int(clock[2])
-    if Quantity.HOUR in where:
-        hour = int(float(row[where[Quantity.HOUR]]))
-    if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
-        raise ValueError(f"{day.year} is no year of weather readings")
-    if not 0 <= hour <= 24 or not 0 <= minute <= 59:
-        raise ValueError(f"{hour}:{minute:02} is no time of day")
-    return day, hour, minute
-
-
-def _written(text: str, order: DateOrder) -> tuple[date, int, int]:
-    found = _ISO_STAMP.match(text) or _PLAIN_STAMP.match(text)
-    if found is None:
-        raise ValueError(f"“{text}” is no date")
-    first, second, third = int(found[1]), int(found[2]), int(found[3])
-    if len(found[1]) == 4:
-        day = date(first, second, third)
-    elif order is DateOrder.DAY_FIRST:
-        day = date(third, second, first)
-    else:
-        day = date(third, first, second)
-    return day, int(found[4] or 0), int(found[5] or 0)
+def _typical(starts: tuple[datetime, ...]) -> bool:
+    """Say whether rows are one year long, but put together from several years."""
+    days = len({(start.month, start.day) for start in starts})
+    one_long = len(starts) in {365, 366, 8760, 8784} and days >= 365
+    return one_long and max(starts) - min(starts) > _LONGEST_YEAR
 
 
 def _values(
     table: Table,
     columns: Columns,
     quantity: Quantity,
-    stamps: list[_Stamp],
+    stamps: tuple[Stamp, ...],
     resolution: Resolution,
 ) -> Iterator[float]:
     at = table.column(columns.by_quantity[quantity])

@@ -144,7 +144,7 @@ def question_told(speech: Speech, question: Question) -> str:
         case Question.TIME_COLUMN:
             return speech.say("Which column holds the date?")
         case Question.TEMPERATURE_COLUMN:
-            return speech.say("Which column holds the lowest temperature of the day?")
+            return speech.say("Which column holds the temperature?")
         case Question.TEMPERATURE_UNIT:
             return speech.say("Are the temperatures in °C or in °F?")
         case Question.DATE_ORDER:
