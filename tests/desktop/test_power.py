@@ -30,6 +30,7 @@ from tubcare.services.power_build import read_build
 from tubcare.services.power_tariff import tariff_of
 from tubcare.services.power_weather import type_monthly_means
 from tubcare.services.tubs import change_profile, tubs
+from tubcare.services.weather_store import Purpose, figures_from_text, kept_weather
 from tubcare.store.open import open_store
 from tubcare.values import TubId
 
@@ -283,6 +284,33 @@ def test_measured_weather_is_taken_over_and_named(
     power.weather().files.take()
     settle(qtbot, window)
     assert "garden.csv" in power.weather().told.text()
+
+
+def test_unclear_units_of_wind_and_sun_are_named_and_told(
+    screen: tuple[Window, PowerScreen], qtbot: QtBot, tmp_path: Path, desk: Desk
+) -> None:
+    window, _power = screen
+    power = turn(qtbot, screen, "weather")
+    source = tmp_path / "days.csv"
+    days = [f"2026-08-{day:02},9,21,3,18" for day in range(1, 29) if day not in {11, 12}]
+    source.write_text("date,tmin (C),tmax (C),wind (bft),ghi\n" + "\n".join(days))
+    files = power.weather().files
+    files.open(source)
+    settle(qtbot, window)
+    assert "Not used until its unit is told: wind (bft) and ghi." in files.told.text()
+    assert "2 are missing; the longest gap is 2, from 11 Aug 2026 on." in files.told.text()
+    for box, name in ((files.answers.wind, "Leave the wind out"), (files.answers.sun, "MJ/m²")):
+        box.setCurrentIndex(box.findText(name))
+        box.activated.emit(box.currentIndex())
+    settle(qtbot, window)
+    assert "Left out as you said: wind (bft)." in files.told.text()
+    files.take()
+    settle(qtbot, window)
+    with desk.read() as connection:
+        kept = kept_weather(connection, TUB, Purpose.POWER)
+    assert kept is not None
+    first = figures_from_text(str(kept.content["sun_w_m2"]))[0]
+    assert first == pytest.approx(18e6 / 86400, abs=0.01)
 
 
 def test_a_file_that_holds_no_table_is_refused_with_its_name(

@@ -277,10 +277,10 @@ def test_wind_or_sun_of_unclear_unit_is_left_out_until_it_is_told(
 ) -> None:
     text = f"date,temp (C),{name}\n2025-06-01,11,{figure}\n2025-06-02,12,{figure}\n"
     plain, told = read_weather(text), read_weather(text, answers)
-    assert plain.columns.left_out == (name,)
+    assert plain.columns.unclear == (name,)
     assert list(plain.readings) == [Quantity.AIR]
     assert len(told.readings) == 2
-    assert told.columns.left_out == ()
+    assert told.columns.unclear == ()
 
 
 def test_a_column_of_known_unit_may_be_left_out_all_the_same() -> None:

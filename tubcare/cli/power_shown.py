@@ -24,6 +24,7 @@ from tubcare.words.sentences.weather_files import (
     gaps_told,
     period_told,
     replaces_told,
+    unused_told,
 )
 
 if TYPE_CHECKING:
@@ -127,6 +128,7 @@ def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
             "rows": preview.rows,
             "resolution": preview.resolution and preview.resolution.value,
             "typical": preview.typical,
+            "unclear_columns": list(preview.unclear),
             "missing": missing,
             "rows_left_out": len(preview.bad_rows),
             "replaces": preview.replaces,
@@ -141,6 +143,7 @@ def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
     lines = [
         period_told(speech, preview.first_on, preview.last_on),
         columns_told(speech, preview.columns, preview.unit),
+        unused_told(speech, preview.unclear, preview.left_out),
         "" if longest is None else gaps_told(speech, missing, longest.count, longest.first.date()),
         bad_rows_told(speech, preview.bad_rows),
         speech.say("It is taken for a typical year.") if preview.typical else "",

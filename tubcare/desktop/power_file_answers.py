@@ -11,6 +11,7 @@ from tubcare.desktop.forms import Form
 from tubcare.energy.table_text import read_table
 from tubcare.energy.weather_columns import DateOrder, Quantity, Unit
 from tubcare.energy.weather_text import Answers
+from tubcare.energy.weather_units import SunUnit, WindUnit
 from tubcare.errors import TubcareError
 from tubcare.services.power_weather import FileClock
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 
 class AnswersForm(Form):
-    """Unit, order of dates, clock, and the column of the temperature."""
+    """Units, order of dates, clock, and the column of the temperature."""
 
     changed = Signal(object)
     """Carries nothing (None): something else was answered."""
@@ -44,22 +45,46 @@ class AnswersForm(Form):
             (say("The tub's own, without summer time"), FileClock.STANDARD),
             (say("UTC"), FileClock.UTC),
         )
+        self.wind = _combo(
+            (say("As the file says"), None),
+            (say("m/s"), WindUnit.M_S),
+            (say("km/h"), WindUnit.KM_H),
+            (say("miles an hour"), WindUnit.MPH),
+            (say("knots"), WindUnit.KNOTS),
+            (say("Leave the wind out"), WindUnit.LEAVE_OUT),
+        )
+        self.sun = _combo(
+            (say("As the file says"), None),
+            (say("W/m²"), SunUnit.W_M2),
+            (say("Wh/m²"), SunUnit.WH_M2),
+            (say("kWh/m²"), SunUnit.KWH_M2),
+            (say("kJ/m²"), SunUnit.KJ_M2),
+            (say("MJ/m²"), SunUnit.MJ_M2),
+            (say("J/cm²"), SunUnit.J_CM2),
+            (say("Leave the sun out"), SunUnit.LEAVE_OUT),
+        )
         self.column = QComboBox()
         self.add_row("unit", say("Temperatures in"), self.unit)
         self.add_row("date_order", say("Dates"), self.order)
         self.add_row("clock", say("Clock of the file"), self.clock)
         self.add_row("column", say("Temperature in column"), self.column)
-        for box in (self.unit, self.order, self.clock, self.column):
+        if takes == Quantity.AIR:
+            self.add_row("wind_unit", say("Wind in"), self.wind)
+            self.add_row("sun_unit", say("Sun in"), self.sun)
+        for box in (self.unit, self.order, self.clock, self.column, self.wind, self.sun):
             box.activated.connect(self._tell_changed)
 
     def told(self) -> Answers:
         """Return the answers; what is left as the file says is not among them."""
         # Qt hands members of a set of words back as plain words.
-        name, unit, order = (box.currentData() for box in (self.column, self.unit, self.order))
+        boxes = (self.column, self.unit, self.order, self.wind, self.sun)
+        name, unit, order, wind, sun = (box.currentData() for box in boxes)
         return Answers(
             columns=None if name is None else {Quantity(self._takes): name},
             unit=None if unit is None else Unit(unit),
             date_order=None if order is None else DateOrder(order),
+            wind_unit=None if wind is None else WindUnit(wind),
+            sun_unit=None if sun is None else SunUnit(sun),
         )
 
     def file_clock(self) -> FileClock:
@@ -68,6 +93,8 @@ class AnswersForm(Form):
 
     def offer_columns(self, text: str) -> None:
         """Offer the columns of a new file, and forget what was answered about the last one."""
+        for box in (self.unit, self.order, self.wind, self.sun):
+            box.setCurrentIndex(0)
         self.column.clear()
         self.column.addItem(self._say("As the file says"), None)
         try:

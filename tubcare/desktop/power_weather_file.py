@@ -12,6 +12,7 @@ from tubcare.words.sentences.weather_files import (
     gaps_told,
     period_told,
     replaces_told,
+    unused_told,
 )
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ class WeatherReader:
         lines = [
             period_told(speech, found.first_on, found.last_on),
             columns_told(speech, found.columns, found.unit) if found.columns else "",
+            unused_told(speech, found.unclear, found.left_out),
             gaps_told(
                 speech,
                 sum(gap.count for gap in found.gaps),

@@ -108,7 +108,8 @@ class Columns:
     """What was found: column by quantity, the unit and date order where they are clear.
 
     A column of wind or sun whose unit is not clear is none of them: without it the engine takes
-    what it states, with a wrong unit it would mislead. `left_out` names such columns.
+    what it states, with a wrong unit it would mislead. `unclear` names such columns, `left_out`
+    those that a person does not want.
     """
 
     by_quantity: dict[Quantity, str]
@@ -116,6 +117,7 @@ class Columns:
     date_order: DateOrder | None
     wind_unit: WindUnit | None = None
     sun_unit: SunUnit | None = None
+    unclear: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
 
     def questions(self) -> tuple[Question, ...]:

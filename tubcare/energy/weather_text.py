@@ -218,22 +218,23 @@ def _columns(table: Table, answers: Answers) -> Columns:
 
 def _with_units(table: Table, found: Columns, answers: Answers) -> Columns:
     """Return the columns with the units of wind and sun; where one is not clear, without it."""
-    kept, left_out = dict(found.by_quantity), []
+    kept = dict(found.by_quantity)
     wind = sun = None
     if Quantity.WIND in kept:
         wind = answers.wind_unit or wind_unit(table, kept[Quantity.WIND])
-        if wind in {None, WindUnit.LEAVE_OUT}:
-            left_out.append(kept.pop(Quantity.WIND))
     if Quantity.SUN in kept:
         sun = answers.sun_unit or sun_unit(table, kept[Quantity.SUN])
-        if sun in {None, SunUnit.LEAVE_OUT}:
-            left_out.append(kept.pop(Quantity.SUN))
+    units = {Quantity.WIND: wind, Quantity.SUN: sun}
+    unclear = [kept.pop(q) for q, unit in units.items() if q in kept and unit is None]
+    unwanted = {WindUnit.LEAVE_OUT, SunUnit.LEAVE_OUT}
+    left_out = [kept.pop(q) for q, unit in units.items() if q in kept and unit in unwanted]
     return Columns(
         by_quantity=kept,
         unit=answers.unit or found.unit,
         date_order=answers.date_order or found.date_order,
         wind_unit=wind,
         sun_unit=sun,
+        unclear=tuple(unclear),
         left_out=tuple(left_out),
     )
 

@@ -46,10 +46,16 @@ class FileClock(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeatherPreview:
-    """What a file would bring. `typical` says that it is taken for a typical year."""
+    """What a file would bring. `typical` says that it is taken for a typical year.
+
+    `unclear` names columns of wind or sun that are not used until their unit is told, `left_out`
+    those that are not wanted.
+    """
 
     questions: tuple[Question, ...]
     columns: tuple[str, ...] = ()
+    unclear: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
     unit: Unit | None = None
     resolution: Resolution | None = None
     first_on: date | None = None
@@ -99,6 +105,8 @@ def preview_weather(
     return WeatherPreview(
         questions=(),
         columns=tuple(table.columns.by_quantity.values()),
+        unclear=table.columns.unclear,
+        left_out=table.columns.left_out,
         unit=table.columns.unit,
         resolution=table.resolution,
         first_on=min(table.starts).date(),

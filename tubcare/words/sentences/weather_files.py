@@ -34,6 +34,18 @@ def columns_told(speech: Speech, columns: Sequence[str], unit: Unit | None) -> s
     return speech.say("Columns used: {names}, in {unit}.", names=names, unit=sign)
 
 
+def unused_told(speech: Speech, unclear: Sequence[str], left_out: Sequence[str]) -> str:
+    """Return which columns are not used: those whose unit is not clear, and those not wanted."""
+    told = []
+    if unclear:
+        told.append(
+            speech.say("Not used until its unit is told: {names}.", names=all_of(speech, unclear))
+        )
+    if left_out:
+        told.append(speech.say("Left out as you said: {names}.", names=all_of(speech, left_out)))
+    return " ".join(told)
+
+
 def gaps_told(speech: Speech, missing: int, longest: int, begins: date | None) -> str:
     """Return how many days or hours are missing and where the longest gap lies."""
     if not missing or begins is None:
