@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from dataclasses import replace
 from functools import partial
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given, settings
@@ -35,6 +36,9 @@ from tubcare.water.plan import plan
 from tubcare.water.plan_model import AdviceKind, DosingPlan, PlanRequest, StepKind, Window
 from tubcare.water.products import Form, Product, StrengthKind, usual_product
 from tubcare.water.reading import WaterTest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 
 def kinds(found: DosingPlan) -> list[StepKind]:
@@ -125,13 +129,42 @@ def test_the_last_expected_reading_is_the_sum_of_what_was_measured_out(test: Wat
 
 @settings(max_examples=25)
 @given(test=tub_waters())
-def test_with_airing_any_of_these_waters_is_brought_inside_the_ranges(test: WaterTest) -> None:
-    found = plan(a_request(test))
+def test_plan_by_plan_any_of_these_waters_is_brought_inside_the_ranges(test: WaterTest) -> None:
+    """What a plan foretells is tested again; the sanitiser is there each time."""
+    for found in plans_until_inside(test):
+        assert found.reached
+        assert found.final.test.calcium_mg_l >= 19.0
+        assert found.final.test.free_chlorine_mg_l >= 0.95
     assert TARGETS.ph.contains(found.final.test.ph, slack=0.03)
     assert TARGETS.alkalinity.contains(found.final.test.alkalinity_mg_l, slack=1.0)
-    assert found.reached
-    assert found.final.test.calcium_mg_l >= 19.0
-    assert found.final.test.free_chlorine_mg_l >= 0.95
+
+
+def plans_until_inside(test: WaterTest) -> Iterator[DosingPlan]:
+    """Draw the plan after a plan, each from the reading that the one before foretells."""
+    for _ in range(30):
+        found = plan(a_request(test))
+        yield found
+        if AdviceKind.MORE_TURNS not in advised(found):
+            return
+        test = found.final.test
+    pytest.fail("the plans do not end")
+
+
+def test_hard_water_is_not_left_without_sanitiser_for_the_weeks_its_alkalinity_takes() -> None:
+    """Nineteen days of acid and air, if all of it had to come before the chlorine."""
+    test = a_test(ph=7.5, alkalinity_mg_l=270.0, calcium_mg_l=200.0, free_chlorine_mg_l=0.0)
+    found = plan(a_request(test))
+    assert kinds(found) == [StepKind.ACID, StepKind.SANITISER]
+    assert TARGETS.ph.contains(found.final.test.ph)
+    (left,) = (each.value for each in found.advice if each.kind is AdviceKind.MORE_TURNS)
+    assert left is not None
+    assert len(list(plans_until_inside(test))) == pytest.approx(left + 1, abs=2)
+    assert sum(step.wait_min for step in found.steps) < 24 * 60
+
+
+def test_the_price_of_a_plan_is_that_of_its_steps() -> None:
+    found = plan(a_request(a_test(ph=8.3, free_chlorine_mg_l=0.2)))
+    assert found.cost_minor == sum(step.cost_minor for step in found.steps) > 0
 
 
 def test_dichlor_is_left_out_where_cyanurate_would_pass_its_limit() -> None:

@@ -11,10 +11,10 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from tubcare.water.balance import balance_of, reading_of, totals_of
-from tubcare.water.compounds import ACIDS, CALCIUM_SALTS, Compound, shifted
+from tubcare.water.compounds import Compound, shifted
 from tubcare.water.drift import DriftAdvice, month_ahead
 from tubcare.water.measures import CLOSE, portion
-from tubcare.water.plan_choice import choose, cost_minor
+from tubcare.water.plan_choice import choose
 from tubcare.water.plan_model import (
     Advice,
     AdviceKind,
@@ -24,8 +24,8 @@ from tubcare.water.plan_model import (
     PlanStep,
     StepKind,
 )
+from tubcare.water.plan_order import kind_of, kind_of_compound, ordered
 from tubcare.water.plan_portions import airing_min, shares_of
-from tubcare.water.plan_search import Addition, rounds_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from tubcare.water.drift import Outlook
     from tubcare.water.plan_choice import Choice
     from tubcare.water.plan_model import Targets
+    from tubcare.water.plan_order import Order
+    from tubcare.water.plan_search import Addition
     from tubcare.water.reading import Totals, WaterTest
 
 # Minutes with the pump running before the next step, and before a new test: common practice for
@@ -64,16 +66,6 @@ _RETEST_MIN: Final[Mapping[StepKind, int]] = MappingProxyType(
 _SLACK = 0.05
 # Of the whole dose: what a portion may miss while others follow that make up for it. Own choice.
 _CLOSE_BETWEEN = 0.20
-_IN_TURNS: Final = frozenset({StepKind.ACID, StepKind.BASE, StepKind.AERATE})
-_KINDS: Final[Mapping[Compound, StepKind]] = MappingProxyType(
-    dict.fromkeys(ACIDS, StepKind.ACID)
-    | dict.fromkeys(CALCIUM_SALTS, StepKind.CALCIUM)
-    | {
-        Compound.SODIUM_BICARBONATE: StepKind.RAISE_ALKALINITY,
-        Compound.SODA_ASH: StepKind.BASE,
-        Compound.CAUSTIC_SODA: StepKind.BASE,
-    }
-)
 
 
 def plan(request: PlanRequest) -> DosingPlan:
@@ -91,7 +83,8 @@ def plan(request: PlanRequest) -> DosingPlan:
     """
     totals = totals_of(request.test)
     choice = choose(request, totals)
-    steps = tuple(_steps(request, totals, choice))
+    order = ordered(request, choice.start, choice.found.additions)
+    steps = tuple(_steps(request, choice, order))
     before = balance_of(totals, water_c=request.test.water_c, ph=request.test.ph)
     final = steps[-1].expected if steps else _expected(before)
     outlook = _outlook(request, final)
@@ -101,24 +94,23 @@ def plan(request: PlanRequest) -> DosingPlan:
         final=final,
         reached=choice.found.violation == 0.0 and _met(request.targets, final.test),
         additions=len(additions),
-        cost_minor=cost_minor(request, choice.found, choice.share),
+        cost_minor=sum(step.cost_minor for step in steps),
         retest_min=max((step.retest_min for step in steps), default=0),
         change=choice.option,
         outlook=outlook,
-        advice=(*choice.advice, *_remarks(request, totals, choice, outlook)),
+        advice=(*choice.advice, *_turns_left(order), *_remarks(request, totals, choice, outlook)),
     )
 
 
 def retest_minutes(compound: Compound) -> int:
     """Return how long after a dose a new test tells something; the label may say longer. [min]."""
-    return _RETEST_MIN[_KINDS.get(compound, StepKind.SANITISER)]
+    return _RETEST_MIN[kind_of_compound(compound)]
 
 
-def _steps(request: PlanRequest, totals: Totals, choice: Choice) -> Iterator[PlanStep]:
+def _steps(request: PlanRequest, choice: Choice, order: Order) -> Iterator[PlanStep]:
     """Yield the steps in their order, each from the reading the one before ends at."""
-    at = totals
+    at = choice.start
     if choice.share > 0.0 and choice.option is not None and request.fill is not None:
-        at = choice.start
         litres = choice.option.litres
         yield PlanStep(
             kind=StepKind.CHANGE_WATER,
@@ -134,34 +126,10 @@ def _steps(request: PlanRequest, totals: Totals, choice: Choice) -> Iterator[Pla
             cost_minor=round(litres * request.fill.price_minor_per_m3 / 1000.0),
         )
     owed: dict[Compound, float] = {}
-    start_ph = balance_of(at, water_c=request.test.water_c).ph
-    acid_last = start_ph < request.targets.ph.aim
-    for addition in _ordered(choice.found.additions, acid_last=acid_last):
+    for addition in order.additions:
         for step, after in _portions(request, at, addition, owed):
             at = after
             yield step
-
-
-def _ordered(additions: tuple[Addition, ...], *, acid_last: bool) -> list[Addition]:
-    """Return the additions in the order of the plan.
-
-    Acid goes in turns with airing or a base where both occur, `acid_last` within each turn where
-    the pH is below its aim already.
-    """
-    order = list(StepKind)
-    rounds = rounds_of(additions)
-    ranked = sorted(additions, key=lambda addition: order.index(_kind(addition)))
-    turn = [
-        replace(addition, mmol_l=addition.mmol_l / rounds)
-        for addition in ranked
-        if _kind(addition) in _IN_TURNS
-    ]
-    if acid_last:
-        turn.sort(key=lambda addition: _kind(addition) is StepKind.ACID)
-    others = [addition for addition in ranked if _kind(addition) not in _IN_TURNS]
-    first = [a for a in others if _kind(a) is StepKind.RAISE_ALKALINITY]
-    last = [a for a in others if _kind(a) is not StepKind.RAISE_ALKALINITY]
-    return [*first, *(turn * rounds), *last]
 
 
 def _portions(
@@ -171,7 +139,7 @@ def _portions(
 
     `owed` carries what rounding left over [g or mL] to the next portion of the same product.
     """
-    kind = _kind(addition)
+    kind = kind_of(addition)
     water_c = request.test.water_c
     if addition.item is None:
         after = shifted(totals, addition.effect, addition.mmol_l)
@@ -226,13 +194,6 @@ def _step(
     )
 
 
-def _kind(addition: Addition) -> StepKind:
-    """Return what an addition does."""
-    if addition.item is None:
-        return StepKind.AERATE
-    return _KINDS.get(addition.item.product.compound, StepKind.SANITISER)
-
-
 def _expected(state: Balance) -> Expected:
     """Return the reading that a balance would give."""
     return Expected(test=reading_of(state), saturation_index=state.saturation_index)
@@ -273,6 +234,11 @@ def _outlook(request: PlanRequest, final: Expected) -> Outlook:
         lowest_alkalinity_mg_l=targets.alkalinity.low,
         exchange=request.exchange,
     )
+
+
+def _turns_left(order: Order) -> Iterator[Advice]:
+    if order.turns_left:
+        yield Advice(kind=AdviceKind.MORE_TURNS, about="alkalinity", value=float(order.turns_left))
 
 
 def _remarks(

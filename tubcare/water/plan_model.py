@@ -188,6 +188,8 @@ class AdviceKind(StrEnum):
     LOWER_ALKALINITY = "lower_alkalinity"
     DRIFTS_ANYWAY = "drifts_anyway"
     CYANURATE_LEFT_OUT = "cyanurate_left_out"
+    MORE_TURNS = "more_turns"
+    """The steps reach to the next test; so many turns of acid and air follow it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,9 +219,10 @@ class ChangeOption:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DosingPlan:
-    """Numbered steps, what they end at, what to test when, and the month after.
+    """Numbered steps as far as the next test, what they end at, and the month after.
 
-    `additions` counts products, not portions; `retest_min` after the last step. [min]
+    `additions` counts products, not portions; `retest_min` after the last step [min]. `reached`
+    says that the steps, with the turns that the advice may name, lead into the ranges.
     """
 
     steps: tuple[PlanStep, ...]

@@ -68,6 +68,11 @@ _ADVICE: Mapping[AdviceKind, Term] = MappingProxyType(
         AdviceKind.FILL_WATER_NO_HELP: term(
             "water advice", "The fill water itself is too high in {about}."
         ),
+        AdviceKind.MORE_TURNS: term(
+            "water advice",
+            "The alkalinity comes down turn by turn, with air and a test between: about {turns} "
+            "more after these steps. Fresh water with less alkalinity is quicker.",
+        ),
         AdviceKind.LOWER_ALKALINITY: term(
             "water advice",
             "Acid alone would have to be repeated: in open water the pH climbs back. An "
@@ -98,6 +103,7 @@ def advice_text(speech: Speech, kit: Kit, advice: Advice) -> str:
         said,
         about=about_text(speech, advice.about),
         amount=number(speech, round(value)),
+        turns=number(speech, round(value)),
         alkalinity=kit_value(speech, kit, "alkalinity_mg_l", value),
         litres=quantity(speech, round(value), Unit.LITRE),
     )

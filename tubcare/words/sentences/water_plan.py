@@ -49,6 +49,7 @@ _TOLD: tuple[tuple[Quantity, str], ...] = (
 )
 
 
+_DAY_MIN = 24 * 60
 _STATES: Mapping[str, Term] = MappingProxyType(
     {
         "steps": term("water plan", "There is something to add."),
@@ -92,7 +93,11 @@ def step_title(speech: Speech, step: PlanStep) -> str:
         litres = quantity(speech, round(step.change_l), Unit.LITRE)
         return speech.say("Replace {litres} of the water", litres=litres)
     if step.portion is None or step.product is None:
-        return speech.say("Run the pump with the lid open for a day, with nobody in the water")
+        return speech.say_count(
+            "Run the pump with the lid open for {n} day, with nobody in the water",
+            "Run the pump with the lid open for {n} days, with nobody in the water",
+            round(step.wait_min / _DAY_MIN),
+        )
     told = speech.say(
         "Add {amount} of {product}",
         amount=amount_text(speech, step.portion.amount, step.portion.unit),
@@ -178,7 +183,12 @@ def amount_text(speech: Speech, amount: float, unit: str) -> str:
 
 
 def wait_text(speech: Speech, step: PlanStep, *, last: bool) -> str:
-    """Return how long to wait, with the pump running; a longer time on the label wins."""
+    """Return how long to wait, with the pump running; a longer time on the label wins.
+
+    Airing is itself the wait.
+    """
+    if step.kind is StepKind.AERATE:
+        return speech.say("Then test again.") if last else speech.say("Then go on.")
     minutes = step.retest_min if last else step.wait_min
     length = length_text(speech, timedelta(minutes=minutes))
     if last:
