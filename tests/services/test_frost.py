@@ -9,7 +9,7 @@ and 5 days of lead, 25 October.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -140,6 +140,37 @@ def test_few_winters_give_a_range_and_plan_by_its_early_end(desk: Desk, tub: Tub
     assert watch.earliest is not None
     assert watch.on is not None
     assert watch.on <= date(2026, 10, 1)
+
+
+@pytest.mark.parametrize("years", [4, 8, 14, 20, 30])
+def test_each_date_lies_within_its_own_range(desk: Desk, tub: TubId, years: int) -> None:
+    import_minima(desk, tub, minima_csv(years), source="station.csv")
+    choose_frost(desk, tub, FrostChoices(watch_risk_percent=7, dry_risk_percent=13))
+    found = frost(desk, tub)
+    for planned in (found.watch_from, found.dry_by, found.watch_until):
+        assert planned is not None
+        assert planned.on is not None
+        assert planned.earliest is not None
+        assert planned.latest is not None
+        assert planned.earliest <= planned.on <= planned.latest
+
+
+def test_southern_winters_are_known_by_their_cold_without_a_latitude(
+    desk: Desk, tub: TubId
+) -> None:
+    north = minima_csv().splitlines()
+    days = [line.split(",") for line in north[1:]]
+    half_a_year_on = [
+        f"{(date.fromisoformat(day) + timedelta(days=182)).isoformat()},{value}"
+        for day, value in days
+    ]
+    import_minima(desk, tub, "\n".join([north[0], *half_a_year_on]), source="south.csv")
+    found = frost(desk, tub)
+    assert found.watch_from is not None
+    assert found.watch_from.on is not None
+    assert found.watch_from.on.month == 4
+    assert found.watch_until is not None
+    assert found.watch_until.on == date(2026, 9, 30)
 
 
 def test_a_colder_place_and_more_lead_bring_the_dates_forward(desk: Desk, tub: TubId) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from statistics import fmean
 from typing import TYPE_CHECKING
 
 from tubcare.energy.frost_dates import FrostRule, SeasonStart, day_of_season, first_frosts
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
 LADDER_PERCENT = (1, 2, 5, 10, 20, 30, 50)
 # Dates are kept as month and day; this season has no leap day in it.
 _PLAIN_SEASON = 2025
+_AROUND_JANUARY = frozenset({12, 1, 2})
+_AROUND_JULY = frozenset({6, 7, 8})
+_DAYS_TO_TELL = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,6 +178,29 @@ def dates_by_risk(
         )
         for percent in risks
     )
+
+
+def season_start_of(minima: DailyMinima) -> SeasonStart | None:
+    """Return the month with which a season begins where these minima were measured, by its cold.
+
+    None while December to February or June to August have fewer than 60 days on record.
+
+    Raises nothing.
+
+    Parameters
+    ----------
+    minima
+        Of each day. [°C], -95..60
+
+    References
+    ----------
+    Own definition: half a year away from the colder of both quarters of the year.
+    """
+    around_january = [value for day, value in minima.by_day if day.month in _AROUND_JANUARY]
+    around_july = [value for day, value in minima.by_day if day.month in _AROUND_JULY]
+    if min(len(around_january), len(around_july)) < _DAYS_TO_TELL:
+        return None
+    return SeasonStart.NORTH if fmean(around_january) <= fmean(around_july) else SeasonStart.SOUTH
 
 
 def season_of(day: date, start: SeasonStart) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -11,7 +12,7 @@ from sqlalchemy import select
 
 from tubcare.care.model import TubState
 from tubcare.energy.frost_dates import date_in_season
-from tubcare.energy.frost_plan import FrostChoices, FrostPlan, frost_plan, season_of
+from tubcare.energy.frost_plan import FrostChoices, frost_plan, season_of
 from tubcare.errors import InputError
 from tubcare.services.frost_seasons import (
     ChancePoint,
@@ -35,10 +36,12 @@ from tubcare.store.unit import table_of
 from tubcare.values import MonthDay
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from sqlalchemy import Connection
 
     from tubcare.energy.frost_dates import SeasonStart
-    from tubcare.energy.frost_risk import RiskDate
+    from tubcare.energy.frost_risk import PlanDate, RiskDate
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.services.weather_store import KeptWeather
@@ -95,20 +98,29 @@ def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
     """
     with desk.read() as connection:
         build = read_build(connection, tub)
-        place, start = build.place, season_start(build.profile)
+        place = build.place
         today = desk.today(place.zone)
         choices = stored_choices(connection, place.id)
         _data, dates, _id = kept_plan(connection, place.id)
         holds_water = _holds_water(connection, place.id)
         kept = kept_weather(connection, place.id, Purpose.FROST)
     if dates and dates[0]["risk_percent"] is None:
-        return _typed(place, today, choices, dates[0], holds_water=holds_water, start=start)
+        return _typed(
+            place,
+            today,
+            choices,
+            dates[0],
+            holds_water=holds_water,
+            start=season_start(build.profile),
+        )
     if kept is None:
         return Frost(tub=place, today=today, choices=choices, source=FrostSource.NONE)
-    minima, season = minima_of(kept), season_of(today, start)
+    minima = minima_of(kept)
+    start = season_start(build.profile, minima)
+    season = season_of(today, start)
     plan = frost_plan(minima, choices, season=season, start=start)
-    watch = _planned(plan, plan.watch_from.on, plan.watch_from.rests_on, 0)
-    until = _planned(plan, plan.watch_until.on, plan.watch_until.rests_on, 0)
+    watch = _planned(season, plan.watch_from, math.floor)
+    until = _planned(season, plan.watch_until, math.ceil)
     return Frost(
         tub=place,
         today=today,
@@ -116,7 +128,7 @@ def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
         source=FrostSource.MEASURED,
         weather=kept,
         watch_from=watch,
-        dry_by=_planned(plan, plan.dry_by.on, plan.dry_by.rests_on, choices.lead_days),
+        dry_by=_planned(season, plan.dry_by, math.floor, choices.lead_days),
         watch_until=until,
         watching=holds_water and _within(today, watch.on, until.on),
         seasons=recorded_seasons(minima, choices, start),
@@ -198,11 +210,18 @@ def _in_season(day: MonthDay, season: int, start: SeasonStart) -> date:
     return date(year, day.month, day.day)
 
 
-def _planned(plan: FrostPlan, on: date | None, found: RiskDate, lead_days: int) -> PlannedDate:
-    def at(day: float | None) -> date | None:
-        return None if day is None else date_in_season(plan.season, round(day) - lead_days)
+def _planned(
+    season: int, found: PlanDate, whole: Callable[[float], int], lead_days: int = 0
+) -> PlannedDate:
+    """Return a date with the range that bounds it, made whole days as the date itself was."""
 
-    return PlannedDate(on=on, earliest=at(found.earliest), latest=at(found.latest), rests_on=found)
+    def at(day: float | None) -> date | None:
+        return None if day is None else date_in_season(season, whole(day) - lead_days)
+
+    rests_on = found.rests_on
+    return PlannedDate(
+        on=found.on, earliest=at(rests_on.earliest), latest=at(rests_on.latest), rests_on=rests_on
+    )
 
 
 def _within(today: date, first: date | None, last: date | None) -> bool:

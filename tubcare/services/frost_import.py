@@ -90,13 +90,13 @@ def preview_minima(
         build = read_build(connection, tub)
         old = kept_weather(connection, build.place.id, Purpose.FROST)
         choices = stored_choices(connection, build.place.id)
-    rule = choices.watch_rule(season_start(build.profile))
     refusal = _why_refused(table)
     measured = DailyMinima(by_day=days)
+    rule = choices.watch_rule(season_start(build.profile, measured))
     seasons = 0 if refusal else len(first_frosts(measured, rule))
     if not refusal and seasons < LEAST_SEASONS:
         refusal = (
-            f"{seasons} winters with enough days are too few for a date; a range needs"
+            f"too few winters with enough days for a date: {seasons}; a range needs"
             f" {LEAST_SEASONS}, a date 15 or more"
         )
     return MinimaPreview(

@@ -9,7 +9,7 @@ from sqlalchemy import select
 
 from tubcare.care.profile import is_southern
 from tubcare.energy.frost_dates import SeasonStart
-from tubcare.energy.frost_plan import FrostChoices, dates_by_risk
+from tubcare.energy.frost_plan import FrostChoices, dates_by_risk, season_start_of
 from tubcare.services.topics import Topic
 from tubcare.services.weather_store import Purpose, kept_weather, minima_of
 from tubcare.store.tables import FrostPlanRow
@@ -26,9 +26,10 @@ if TYPE_CHECKING:
 FROST_TOPICS = frozenset({Topic.TUBS, Topic.UPKEEP, Topic.TASKS, Topic.REMINDERS})
 
 
-def season_start(profile: TubProfile) -> SeasonStart:
-    """Return the month with which a frost season begins at the tub's site."""
-    return SeasonStart.SOUTH if is_southern(profile) else SeasonStart.NORTH
+def season_start(profile: TubProfile, minima: DailyMinima | None = None) -> SeasonStart:
+    """Return the month with which a frost season begins: by the minima, else by the latitude."""
+    usual = SeasonStart.SOUTH if is_southern(profile) else SeasonStart.NORTH
+    return usual if minima is None else season_start_of(minima) or usual
 
 
 def kept_plan(connection: Connection, tub: TubId) -> tuple[dict[str, Any], list[Any], int | None]:
@@ -69,7 +70,7 @@ def keep_frost_plan(
                 "watch_from": each.watch_from and list(each.watch_from),
                 "dry_by": each.dry_by and list(each.dry_by),
             }
-            for each in dates_by_risk(minima, choices, start=season_start(build.profile))
+            for each in dates_by_risk(minima, choices, start=season_start(build.profile, minima))
         ]
     _keep(unit, build.place.id, choices, dates)
 
