@@ -32,6 +32,8 @@ COMMANDS = {
     "reading": ("reading", "ph=7.4"),
     "meter": ("meter", "kwh", "120"),
     "fill": ("fill", "500"),
+    "records": ("records",),
+    "records --delete RECORD": ("records", "--delete", "dip:1"),
     "buy": ("buy", "3", "Strips", "--quantity", "50"),
     "spend": ("spend",),
     "year": ("year",),
@@ -123,7 +125,7 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., Any
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_each_command_writes_the_fields_of_its_page(ask: Callable[..., Any], command: str) -> None:
-    if command in {"undo", "redo"}:
+    if command in {"undo", "redo", "records", "records --delete RECORD"}:
         ask("dip")
     if command == "redo":
         ask("undo")

@@ -119,6 +119,25 @@ def test_readings_go_to_a_file_and_come_from_one_all_or_nothing(
     assert len(out.read_text(encoding="utf-8-sig").splitlines()) == 3
 
 
+def test_a_dose_and_a_reading_are_deleted_by_their_marks(tub: Terminal) -> None:
+    assert tub.run("water", "product", "Bleach", "--compound", "sodium_hypochlorite") == 0
+    assert tub.run("buy", "4", "Bleach", "--quantity", "1000", "--unit", "ml") == 0
+    assert tub.run("water", "dose", "bleach", "20") == 0
+    assert tub.run("reading", "ph=7.4") == 0
+    marks = {each["kind"]: each["record"] for each in tub.read("records")["records"]}
+    assert set(marks) == {"dose", "reading"}
+    assert tub.run("records", "--delete", marks["dose"]) == 0
+    assert "Deleted: Added: Bleach, 20\N{NO-BREAK SPACE}ml" in tub.out
+    assert tub.run("records", "--delete", marks["reading"]) == 0
+    assert tub.read("records")["records"] == []
+    assert tub.read("water", "shelf")["products"][0]["left"] == 1000
+    assert tub.run("undo") == 0
+    assert tub.run("undo") == 0
+    assert tub.read("water", "shelf")["products"][0]["left"] == 980
+    assert tub.run("records", "--delete", "dose:99") == 4
+    assert "shows the mark of each" in tub.err
+
+
 def test_a_dose_outside_the_plan_is_written_down_with_its_cautions(tub: Terminal) -> None:
     assert tub.run("water", "product", "Bleach", "--compound", "sodium_hypochlorite") == 0
     assert tub.run("water", "dose", "bleach", "20") == 0

@@ -16,13 +16,17 @@ from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.tub_screen import TubScreen
 from tubcare.desktop.water_screen import WaterScreen
 from tubcare.desktop.week_screen import WeekScreen
 from tubcare.services.desk import Desk
+from tubcare.services.history import undo
 from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
+from tubcare.services.records import RecordKind
 from tubcare.services.tubs import tubs
 from tubcare.services.water_cautions import caution_book
+from tubcare.services.water_dose import add_dose
 from tubcare.services.water_entry import Entry, add_test
 from tubcare.services.water_kit import change_kit
 from tubcare.services.water_plan import water_plan
@@ -178,6 +182,30 @@ def test_something_else_that_was_added_is_written_down_beside_its_cautions(
     QTest.keyClick(form.amount, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "Recorded: 20" in window.strip.text)
     qtbot.waitUntil(lambda: "Added since the test" in screen.plan().remarks.text())
+
+
+def test_a_dose_is_deleted_where_the_records_are_and_comes_back_by_undo(
+    qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
+) -> None:
+    desk = open_desk(path)
+    tub = tubs(desk)[0].id
+    add_dose(desk, tub, "Bleach", 20.0)
+    desk.store.close()
+    screen.show_subject("plan")
+    screen.plan().records_action.trigger()
+    tub_screen = window.screens.current
+    assert isinstance(tub_screen, TubScreen)
+    page = tub_screen.quick()
+    qtbot.waitUntil(lambda: page.model.rowCount() > 0)
+    qtbot.waitUntil(lambda: page.table.choose((RecordKind.DOSE, 1)))
+    assert page.table.current_row is not None
+    page.delete_action.trigger()
+    qtbot.waitUntil(lambda: "Deleted: Added: Bleach, 20" in window.strip.text)
+    desk = open_desk(path)
+    assert water_plan(desk).other_doses == ()
+    undo(desk)
+    assert water_plan(desk).other_doses == ("Bleach",)
+    desk.store.close()
 
 
 def test_a_product_is_kept_from_its_form_and_a_bad_strength_is_said_beside_it(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -22,9 +23,13 @@ from tubcare.services.reading_kit import (
     unlikely_values,
 )
 from tubcare.services.records import RecordKind, delete_record, recent_records
+from tubcare.services.water_dose import add_dose
 from tubcare.services.water_kit import change_kit
+from tubcare.services.water_shelf import put_product
 from tubcare.values import Sanitiser, TubId, TubProfile
+from tubcare.water.compounds import Compound
 from tubcare.water.kit import Kit
+from tubcare.water.products import usual_product
 from tubcare.water.units import Dimension, Unit
 
 if TYPE_CHECKING:
@@ -49,6 +54,10 @@ def written(desk: Desk, clock: StillClock) -> TubId:
     clock.go(hours=1)
     add_readings(desk, tub, {"ph": 7.4})
     clock.go(hours=1)
+    label = replace(usual_product(Compound.SODIUM_HYPOCHLORITE), name="Bleach")
+    supply = put_product(desk, label)
+    add_dose(desk, tub, supply, 30.0)
+    clock.go(hours=1)
     add_fill(desk, tub, 500, kind="fill")
     clock.go(hours=1)
     add_meter_reading(desk, tub, MeterValue(counter="kwh", value_milli=150_000))
@@ -60,11 +69,13 @@ def test_records_of_all_kinds_come_newest_first(desk: Desk, clock: StillClock) -
     assert [record.kind for record in found] == [
         RecordKind.METER,
         RecordKind.FILL,
+        RecordKind.DOSE,
         RecordKind.READING,
         RecordKind.DIP,
         RecordKind.METER,
     ]
-    dip = found[3]
+    dose, dip = found[2], found[4]
+    assert (dose.name, dose.amount, dose.unit, dose.who) == ("Bleach", 30.0, "ml", "Ann")
     assert (dip.who, dip.amount, dip.minutes, dip.water_c) == ("Bo", 2, 3, 5.5)
 
 

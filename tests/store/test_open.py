@@ -26,6 +26,8 @@ from tubcare.store.tables import Base, PersonRow
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from sqlalchemy import Engine
+
 NOW = noon(2026, 5, 1)
 
 
@@ -56,10 +58,7 @@ def shape(address: str) -> dict[str, object]:
         found[table] = (
             [(c["name"], str(c["type"]), c["nullable"]) for c in look.get_columns(table)],
             look.get_pk_constraint(table)["constrained_columns"],
-            sorted(
-                (f["constrained_columns"], f["referred_table"], f["options"].get("ondelete"))
-                for f in look.get_foreign_keys(table)
-            ),
+            _references(engine, table),
             sorted(
                 (u["name"] or "", u["column_names"]) for u in look.get_unique_constraints(table)
             ),
@@ -68,6 +67,13 @@ def shape(address: str) -> dict[str, object]:
         )
     engine.dispose()
     return found
+
+
+def _references(engine: Engine, table: str) -> list[tuple[object, ...]]:
+    """Return column, table and ON DELETE of each reference, also of those in a column's words."""
+    with engine.connect() as connection:
+        rows = connection.exec_driver_sql(f"PRAGMA foreign_key_list({table})").mappings().all()
+    return sorted((row["from"], row["table"], row["on_delete"]) for row in rows)
 
 
 def test_migrations_lead_to_the_tables_of_the_models(tmp_path: Path) -> None:

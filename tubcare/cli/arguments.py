@@ -176,6 +176,11 @@ def _measuring(commands: argparse._SubParsersAction[_Parser]) -> None:
     fill = _command(commands, "fill", "Write down fresh water.")
     fill.add_argument("litres", type=finite)
     fill.add_argument("--kind", choices=("change", "top_up"), default="change")
+    about = "Show what was written down about a tub lately, or delete one of it."
+    records = _command(commands, "records", about)
+    records.add_argument("--tub")
+    records.add_argument("--most", type=int, default=30, metavar="N", help="of each kind")
+    records.add_argument("--delete", metavar="RECORD", help="by its mark, such as dose:12")
     for parser in (dip, reading, meter, fill):
         parser.add_argument("--tub")
         parser.add_argument("--on", type=day, metavar="DATE")

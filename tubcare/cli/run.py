@@ -45,6 +45,7 @@ _COMMANDS = {
     "reading": ("measuring", "reading"),
     "meter": ("measuring", "meter"),
     "fill": ("measuring", "fill"),
+    "records": ("recorded", "records"),
     "water": ("water", "water"),
     "buy": ("money", "buy"),
     "spend": ("money", "spend"),

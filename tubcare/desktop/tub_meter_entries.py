@@ -20,6 +20,7 @@ from tubcare.services.reading_kit import unlikely_fill, unlikely_meter
 from tubcare.words.dates import medium_date
 from tubcare.words.numbers import number
 from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.records import fill_words, meter_word
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -44,7 +45,7 @@ class MeterBox(Box):
         action.triggered.connect(self.write_down)
         self.counter = QComboBox()
         for counter in METERS:
-            self.counter.addItem(meter_word(context, counter), counter.value)
+            self.counter.addItem(meter_word(context.speech, counter), counter.value)
         self.value = NumberEntry("value", voice, decimals=3)
         self.exchanged = QCheckBox(say("A new meter begins with this value"))
         self.rolled = NumberEntry("rolls_over", voice, decimals=3)
@@ -149,7 +150,7 @@ class FillBox(Box):
         action.triggered.connect(self.write_down)
         self.litres = QuantityEntry("litres", voice, Unit.LITRE)
         self.kind = QComboBox()
-        for kind, text in fill_words(context):
+        for kind, text in fill_words(context.speech):
             self.kind.addItem(text, kind)
         self.day = DateEntry("date", voice, context.desk.today("UTC"))
         form.add_row("litres", say("Fresh water"), self.litres, read=self.litres.quantity)
@@ -197,24 +198,3 @@ class FillBox(Box):
         told = quantity(self.context.speech, litres, Unit.LITRE)
         self.litres.clear()
         self.say_written(self.context.say("{litres} of fresh water written down.", litres=told))
-
-
-def meter_word(context: Context, counter: Counter) -> str:
-    """Return what a meter is called, with the unit that it counts in."""
-    say = context.say
-    return {
-        Counter.KWH: say("Power meter, kWh"),
-        Counter.PUMP_H: say("Pump, hours"),
-        Counter.CHILLER_H: say("Chiller, hours"),
-        Counter.LITRE: say("Water meter, litres"),
-    }[counter]
-
-
-def fill_words(context: Context) -> tuple[tuple[str, str], ...]:
-    """Return the kinds of filling with the words for them."""
-    say = context.say
-    return (
-        ("change", say("water changed")),
-        ("fill", say("first filling")),
-        ("top_up", say("topped up")),
-    )

@@ -15,23 +15,18 @@ from PySide6.QtWidgets import (
 )
 from typing_extensions import override
 
-from tubcare.care.terms import Counter
 from tubcare.desktop.screen import EmptyState
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.tub_entries import Box, DipBox
-from tubcare.desktop.tub_meter_entries import FillBox, MeterBox, fill_words, meter_word
+from tubcare.desktop.tub_meter_entries import FillBox, MeterBox
 from tubcare.desktop.tub_part import TubPart
 from tubcare.desktop.tub_readings import ReadingsBox
 from tubcare.services.household import people
 from tubcare.services.reading_kit import reading_kit
-from tubcare.services.records import Record, RecordKind, delete_record, recent_records
-from tubcare.water.kit import OBSERVED
-from tubcare.words.dates import medium_date, minutes
-from tubcare.words.measures import measured_value
-from tubcare.words.numbers import number
-from tubcare.words.quantities import Unit, quantity
-from tubcare.words.water_values import field_label, observation
+from tubcare.services.records import Record, delete_record, recent_records
+from tubcare.words.dates import medium_date
+from tubcare.words.sentences.records import record_name, record_value
 
 if TYPE_CHECKING:
     from datetime import date
@@ -41,7 +36,6 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.reading_kit import ReadingKit
     from tubcare.services.tubs import Tub
-    from tubcare.words.locale import Speech
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,44 +151,10 @@ class QuickPage(TubPart):
         return medium_date(self.context.speech, record.on)
 
     def _what(self, record: Record) -> str:
-        return record_name(self.context, record)
+        return record_name(self.context.speech, record)
 
     def _value(self, record: Record) -> str:
         return record_value(self.context.speech, record)
-
-
-def record_name(context: Context, record: Record) -> str:
-    """Return what a record is about."""
-    speech, say = context.speech, context.say
-    match record.kind:
-        case RecordKind.DIP:
-            parts = [say("Dips")]
-            if record.minutes is not None:
-                parts.append(minutes(speech, round(record.minutes)))
-            if record.water_c is not None:
-                parts.append(measured_value(speech, "water_c", record.water_c))
-            return ", ".join(parts)
-        case RecordKind.READING:
-            return field_label(speech, record.name)
-        case RecordKind.METER:
-            told = meter_word(context, Counter(record.name))
-            return say("{meter}, new meter", meter=told) if record.new_meter else told
-        case RecordKind.FILL:
-            kinds = dict(fill_words(context))
-            return say("Fresh water, {kind}", kind=kinds.get(record.name, record.name))
-
-
-def record_value(speech: Speech, record: Record) -> str:
-    """Return the figure of a record, with its unit."""
-    match record.kind:
-        case RecordKind.READING if record.name in OBSERVED:
-            return observation(speech, record.name, record.amount)
-        case RecordKind.READING:
-            return measured_value(speech, record.name, record.amount)
-        case RecordKind.FILL:
-            return quantity(speech, record.amount, Unit.LITRE)
-        case RecordKind.DIP | RecordKind.METER:
-            return number(speech, record.amount)
 
 
 def _read(desk: Desk, tub: Tub) -> Quick:

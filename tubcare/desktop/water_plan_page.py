@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QLabel, QVBoxLayout
 from typing_extensions import override
 
+from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.theme import worded
 from tubcare.desktop.water_dose_form import DoseForm
 from tubcare.desktop.water_part import WaterPart
@@ -52,6 +53,11 @@ class WaterPlanPage(WaterPart):
         self.page.rows.addWidget(self.remarks)
         self.other = DoseForm(context)
         self.page.rows.addWidget(self.other)
+        self.records_action = self.add_page_action(
+            context.say("See and delete what was written down"), self._go_to_records
+        )
+        records = ActionButton(self.records_action)
+        self.page.rows.addWidget(records, 0, Qt.AlignmentFlag.AlignLeft)
         self.page.rows.addStretch(1)
 
     @override
@@ -100,6 +106,11 @@ class WaterPlanPage(WaterPart):
             done=self._say_done,
             title=self.context.say("Recording a step"),
         )
+
+    @Slot()
+    def _go_to_records(self) -> None:
+        """Go where the records of this tub are listed, doses and readings among them."""
+        self.context.go("tub", "quick")
 
     def _say_done(self, planned: PlannedStep) -> None:
         speech = self.speech

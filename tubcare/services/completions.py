@@ -9,7 +9,7 @@ from sqlalchemy import select
 from tubcare.care.plan_card import card_from_data
 from tubcare.errors import DependentFactError
 from tubcare.services.amending import recorded
-from tubcare.services.removal import take, take_opened
+from tubcare.services.removal import take, take_doses, take_fills, take_opened
 from tubcare.services.topics import Topic
 from tubcare.store.tables import (
     CompletionRow,
@@ -57,8 +57,10 @@ def delete_completion(desk: Desk, completion: CompletionId) -> str:
         if image["key"] is not None and later is not None:
             raise DependentFactError("this completion", f"the one of {later}")
         take_opened(unit, CompletionRow, completion)
-        for row in (UseRow, EntryRow, DoseRow, FillRow):
+        for row in (UseRow, EntryRow):
             take(unit, row, table_of(row).c.completion_id == completion, "this completion")
+        take_doses(unit, table_of(DoseRow).c.completion_id == completion, "this completion")
+        take_fills(unit, table_of(FillRow).c.completion_id == completion, "this completion")
         _take_state(unit, image, title)
         unit.remove(CompletionRow, completion)
     return title

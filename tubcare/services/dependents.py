@@ -84,7 +84,7 @@ def require_place(connection: Connection, table: Table, image: Image, label: str
     """
     for column in table.columns:
         for key in column.foreign_keys:
-            wanted, target = image[column.name], key.column
+            wanted, target = image.get(column.name), key.column
             if wanted is None:
                 continue
             if connection.execute(select(target).where(target == wanted)).first() is None:

@@ -110,8 +110,9 @@ def _require_free(
         if step.after is not None:
             require_place(unit.connection, table, step.after, label)
         return
-    now = {} if current is None else {k: v for k, v in current.items() if k not in cached}
-    if now != {k: v for k, v in step.before.items() if k not in cached}:
+    # What was kept by an older version knows nothing of columns that came later.
+    before = {k: v for k, v in step.before.items() if k not in cached}
+    if {} if current is None else {k: current[k] for k in before} != before:
         raise DependentFactError(label, describe(unit.connection, table, step.row_id))
     if step.after is None:
         require_unreferenced(unit.connection, table, step.row_id, label, removed)

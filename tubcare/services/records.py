@@ -1,4 +1,4 @@
-"""What was written down about a tub lately: dips, readings, meters, fills; taking one away."""
+"""What was written down about a tub lately, of every kind; and taking one away."""
 
 from __future__ import annotations
 
@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import select
 
+from tubcare.services.measures import tub_named
 from tubcare.services.meters import delete_meter_reading
-from tubcare.services.removal import delete_dip, delete_fill, delete_reading
+from tubcare.services.removal import delete_dip, delete_dose, delete_fill, delete_reading
 from tubcare.store.tables import (
     DipRow,
+    DoseRow,
     FillRow,
     MeterReadingRow,
     PersonRow,
@@ -34,6 +36,7 @@ class RecordKind(StrEnum):
 
     DIP = "dip"
     READING = "reading"
+    DOSE = "dose"
     METER = "meter"
     FILL = "fill"
 
@@ -42,8 +45,9 @@ class RecordKind(StrEnum):
 class Record:
     """One thing that was written down about a tub.
 
-    `amount` is the number of dips, the measured value in the unit of its quantity, what the meter
-    showed, or the litres. `name` is the quantity, the counter or the kind of filling.
+    `amount` is the number of dips, the measured value in the unit of its quantity, what was added
+    in `unit` (g or ml), what the meter showed, or the litres. `name` is the quantity, the product,
+    the counter or the kind of filling.
     """
 
     kind: RecordKind
@@ -58,28 +62,31 @@ class Record:
     minutes: float | None = None
     water_c: float | None = None
     new_meter: bool = False
+    unit: str = ""
 
 
 _TABLES: dict[RecordKind, type[Base]] = {
     RecordKind.DIP: DipRow,
     RecordKind.READING: ReadingRow,
+    RecordKind.DOSE: DoseRow,
     RecordKind.METER: MeterReadingRow,
     RecordKind.FILL: FillRow,
 }
 
 
-def recent_records(desk: Desk, tub: TubId, *, most: int = 200) -> tuple[Record, ...]:
+def recent_records(desk: Desk, tub: TubId | str | None, *, most: int = 200) -> tuple[Record, ...]:
     """Return what was written down about a tub last, newest first, at most `most` of each kind."""
     with desk.read() as connection:
+        of = tub_named(connection, tub).id
         found = [
-            record for kind in RecordKind for record in _newest(connection, kind, tub, most=most)
+            record for kind in RecordKind for record in _newest(connection, kind, of, most=most)
         ]
     found.sort(key=lambda record: (record.at, record.id), reverse=True)
     return tuple(found)
 
 
 def delete_record(desk: Desk, record: Record) -> None:
-    """Take a record away, with what was charged for it.
+    """Take a record away, with what was charged for it or taken off the shelf.
 
     Raises
     ------
@@ -93,6 +100,8 @@ def delete_record(desk: Desk, record: Record) -> None:
             delete_dip(desk, record.id)
         case RecordKind.READING:
             delete_reading(desk, record.id)
+        case RecordKind.DOSE:
+            delete_dose(desk, record.id)
         case RecordKind.METER:
             delete_meter_reading(desk, record.id)
         case RecordKind.FILL:
@@ -138,6 +147,10 @@ def _record(kind: RecordKind, row: Row[Any]) -> Record:
             )
         case RecordKind.READING:
             return Record(**common, name=row.quantity, amount=row.value, who=row.who or "")
+        case RecordKind.DOSE:
+            return Record(
+                **common, name=row.product, amount=row.amount, unit=row.unit, who=row.who or ""
+            )
         case RecordKind.METER:
             return Record(
                 **common,

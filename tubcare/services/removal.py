@@ -12,6 +12,7 @@ from tubcare.services.topics import Topic
 from tubcare.store.tables import (
     CompletionRow,
     DipRow,
+    DoseRow,
     EntryRow,
     FillRow,
     PersonRow,
@@ -54,12 +55,23 @@ def delete_fill(desk: Desk, fill: int) -> None:
     DependentFactError
         When a refund names the charge.
     """
-    entry = table_of(EntryRow)
+    table = table_of(FillRow)
     topics = MEASURE_TOPICS | {Topic.MONEY}
     with desk.write("delete_fill", _tub_of(desk, FillRow, fill), topics) as unit:
-        take(unit, EntryRow, entry.c.fill_id == fill, "this filling")
-        take(unit, WaterStepRow, table_of(WaterStepRow).c.fill_id == fill, "this filling")
-        unit.remove(FillRow, fill)
+        unit.image(table, fill)
+        take_fills(unit, table.c.id == fill, "this filling")
+
+
+def delete_dose(desk: Desk, dose: int) -> None:
+    """Take a dose away with what it took off the shelf, and with the step of the plan it was.
+
+    What follows on the shelf is valued anew; raise `NotFoundError` when it is gone.
+    """
+    table = table_of(DoseRow)
+    topics = MEASURE_TOPICS | {Topic.MONEY, Topic.STOCK}
+    with desk.write("delete_dose", _tub_of(desk, DoseRow, dose), topics) as unit:
+        unit.image(table, dose)
+        take_doses(unit, table.c.id == dose, "this dose")
 
 
 def delete_use(desk: Desk, use: int) -> None:
@@ -117,9 +129,31 @@ def _delete(desk: Desk, label: str, row: type[Base], row_id: int, topics: Topics
 def take(unit: Unit, row: type[Base], which: ColumnElement[bool], label: str) -> None:
     """Remove what belongs to a fact that goes; refused where a later fact stands on it."""
     table = table_of(row)
-    for row_id in list(unit.connection.execute(select(table.c.id).where(which)).scalars()):
+    for row_id in _ids(unit, row, which):
         require_unreferenced(unit.connection, table, row_id, label)
         unit.remove(row, row_id)
+
+
+def take_doses(unit: Unit, which: ColumnElement[bool], label: str) -> None:
+    """Remove doses, each with what it took off the shelf and with the step that it was."""
+    use, step = table_of(UseRow), table_of(WaterStepRow)
+    for dose in _ids(unit, DoseRow, which):
+        take(unit, UseRow, use.c.dose_id == dose, label)
+        take(unit, WaterStepRow, step.c.dose_id == dose, label)
+        unit.remove(DoseRow, dose)
+
+
+def take_fills(unit: Unit, which: ColumnElement[bool], label: str) -> None:
+    """Remove fresh water, each with its charge and with the step of the plan that it was."""
+    entry, step = table_of(EntryRow), table_of(WaterStepRow)
+    for fill in _ids(unit, FillRow, which):
+        take(unit, EntryRow, entry.c.fill_id == fill, label)
+        take(unit, WaterStepRow, step.c.fill_id == fill, label)
+        unit.remove(FillRow, fill)
+
+
+def _ids(unit: Unit, row: type[Base], which: ColumnElement[bool]) -> list[int]:
+    return list(unit.connection.execute(select(table_of(row).c.id).where(which)).scalars())
 
 
 def take_opened(unit: Unit, row: type[Base], row_id: int) -> None:

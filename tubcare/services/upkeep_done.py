@@ -111,13 +111,14 @@ def _planned(
     from tubcare.services.water_tick import record_planned  # noqa: PLC0415  see above
 
     record = StepRecord(
+        tub=case.tub.id,
         at=closing.at,
         on=closing.on,
         person=ensure_person(unit, work.person or desk.actor),
         completion=closing.id,
         task=case.task.id,
     )
-    return record_planned(desk, unit, case.tub.id, closed, record)
+    return record_planned(desk, unit, closed, record)
 
 
 def _usual_uses(connection: Connection, task: TaskId) -> dict[SupplyId, int]:

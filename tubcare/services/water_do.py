@@ -56,18 +56,13 @@ def do_step(
         plan = plan_in(unit.connection, place, now)
         planned = require_next(plan, number, test_at)
         assert plan.test_at is not None  # noqa: S101  a plan with steps stands on a test
-        record = StepRecord(at=now, on=day, person=ensure_person(unit, desk.actor))
+        who = ensure_person(unit, desk.actor)
+        record = StepRecord(tub=place.id, at=now, on=day, person=who)
         finished = _finished(desk, unit, place, plan, planned)
         if finished is not None:
             completion = close_as_done(desk, unit, finished.task, finished.occurrence)
-            record = StepRecord(
-                at=now,
-                on=day,
-                person=record.person,
-                completion=completion,
-                task=finished.task,
-            )
-        record_step(unit, place, plan.test_at, planned, record)
+            record = replace(record, completion=completion, task=finished.task)
+        record_step(unit, plan.test_at, planned, record)
     return planned
 
 

@@ -13,8 +13,7 @@ from tubcare.services.measures import TubPlace, tub_named
 from tubcare.services.moments import happened_at
 from tubcare.services.topics import Topic
 from tubcare.services.water_shelf import ShelfProduct, products_in
-from tubcare.services.water_steps import StepRecord, take_from_shelf
-from tubcare.store.tables import DoseRow
+from tubcare.services.water_steps import StepRecord, insert_dose
 from tubcare.water.plan import retest_minutes
 
 if TYPE_CHECKING:
@@ -73,20 +72,9 @@ def add_dose(
     label = found.label
     wait_until = at + timedelta(minutes=retest_minutes(label.compound))
     with desk.write("add_dose", place.name, DOSE_TOPICS) as unit:
-        record = StepRecord(at=at, on=day, person=ensure_person(unit, desk.actor))
-        unit.add(
-            DoseRow,
-            tub_id=place.id,
-            supply_id=found.supply,
-            product=label.name,
-            amount=float(amount),
-            unit=label.unit,
-            on_date=day,
-            at=at,
-            wait_until=wait_until,
-            person_id=record.person,
-        )
-        take_from_shelf(unit, place, found, amount, record)
+        who = ensure_person(unit, desk.actor)
+        record = StepRecord(tub=place.id, at=at, on=day, person=who)
+        insert_dose(unit, found, amount, wait_until, record)
     return Dosed(
         tub=place,
         product=label.name,

@@ -15,19 +15,19 @@ from tubcare.water.plan_model import StepKind
 if TYPE_CHECKING:
     from datetime import date, datetime
 
-    from tubcare.services.measures import TubPlace
     from tubcare.services.water_plan_model import PlannedStep, WaterPlan
     from tubcare.services.water_shelf import ShelfProduct
     from tubcare.store.unit import Unit
-    from tubcare.values import CompletionId, PersonId, SupplyId, TaskId
+    from tubcare.values import CompletionId, PersonId, SupplyId, TaskId, TubId
 
 _MILLI = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepRecord:
-    """When a step is done, by whom, and the completion of the task that it is the work of."""
+    """What is done in which tub, when, by whom, and as the work of which task."""
 
+    tub: TubId
     at: datetime
     on: date
     person: PersonId
@@ -36,7 +36,7 @@ class StepRecord:
 
 
 def record_step(
-    unit: Unit, place: TubPlace, test_at: datetime, planned: PlannedStep, record: StepRecord
+    unit: Unit, test_at: datetime, planned: PlannedStep, record: StepRecord
 ) -> dict[SupplyId, int]:
     """Write down one step inside a running use case; return what it took from the shelf.
 
@@ -50,8 +50,9 @@ def record_step(
     dose = fill = None
     uses: dict[SupplyId, int] = {}
     if step.portion is not None:
-        dose = _dose(unit, place, planned, wait_until, record)
-        uses = _use(unit, place, planned, record)
+        product = _on_shelf(unit, planned)
+        dose, taken = insert_dose(unit, product, step.portion.amount, wait_until, record)
+        uses = {product.supply: taken}
     elif step.kind is StepKind.CHANGE_WATER:
         change = Fill(
             litres=step.change_l,
@@ -60,11 +61,11 @@ def record_step(
             at=record.at,
             completion=record.completion,
         )
-        fill = insert_fill(unit, place.id, change)
+        fill = insert_fill(unit, record.tub, change)
     added = unit.add_once(
         WaterStepRow,
         ("tub_id", "test_at", "step"),
-        tub_id=place.id,
+        tub_id=record.tub,
         test_at=test_at,
         step=planned.number,
         kind=step.kind.value,
@@ -104,45 +105,33 @@ def require_next(plan: WaterPlan, number: int, test_at: datetime | None) -> Plan
     return found
 
 
-def _dose(
-    unit: Unit,
-    place: TubPlace,
-    planned: PlannedStep,
-    wait_until: datetime,
-    record: StepRecord,
-) -> int:
-    step = planned.step
-    assert step.portion is not None  # noqa: S101  only called for steps that add something
-    return unit.add(
+def _on_shelf(unit: Unit, planned: PlannedStep) -> ShelfProduct:
+    """Return what a step takes; the plan was made in this transaction of what is there."""
+    return next(each for each in products_in(unit.connection) if each.supply == planned.supply)
+
+
+def insert_dose(
+    unit: Unit, product: ShelfProduct, amount: float, wait_until: datetime, record: StepRecord
+) -> tuple[int, int]:
+    """Write down an amount [g or mL] of a product, and take it off the shelf.
+
+    Returns the id of the dose, and what it took in thousandths of the supply's unit. A replay
+    values it.
+    """
+    label = product.label
+    dose = unit.add(
         DoseRow,
-        tub_id=place.id,
-        supply_id=planned.supply,
-        product="" if step.product is None else step.product.name,
-        amount=step.portion.amount,
-        unit=step.portion.unit,
+        tub_id=record.tub,
+        supply_id=product.supply,
+        product=label.name,
+        amount=float(amount),
+        unit=label.unit,
         on_date=record.on,
         at=record.at,
         wait_until=wait_until,
         person_id=record.person,
         completion_id=record.completion,
     )
-
-
-def _use(
-    unit: Unit, place: TubPlace, planned: PlannedStep, record: StepRecord
-) -> dict[SupplyId, int]:
-    portion = planned.step.portion
-    known = (each for each in products_in(unit.connection) if each.supply == planned.supply)
-    product = next(known, None)
-    if product is None or portion is None:
-        return {}
-    return take_from_shelf(unit, place, product, portion.amount, record)
-
-
-def take_from_shelf(
-    unit: Unit, place: TubPlace, product: ShelfProduct, amount: float, record: StepRecord
-) -> dict[SupplyId, int]:
-    """Take an amount [g or mL] off the shelf inside a running use case; a replay values it."""
     taken = max(1, round(amount / product.size * _MILLI))
     unit.add(
         UseRow,
@@ -150,8 +139,9 @@ def take_from_shelf(
         kind="used",
         supply_id=product.supply,
         quantity_milli=taken,
-        tub_id=place.id,
+        tub_id=record.tub,
         task_id=record.task,
         completion_id=record.completion,
+        dose_id=dose,
     )
-    return {product.supply: taken}
+    return dose, taken

@@ -14,11 +14,11 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.water_steps import StepRecord
     from tubcare.store.unit import Unit
-    from tubcare.values import SupplyId, TubId
+    from tubcare.values import SupplyId
 
 
 def record_planned(
-    desk: Desk, unit: Unit, tub: TubId, closed: Occurrence, record: StepRecord
+    desk: Desk, unit: Unit, closed: Occurrence, record: StepRecord
 ) -> dict[SupplyId, int] | None:
     """Record the open steps that an occurrence asks for, and return what they took.
 
@@ -27,13 +27,13 @@ def record_planned(
     kinds = asked_of(closed)
     if not kinds:
         return None
-    place = tub_named(unit.connection, tub)
+    place = tub_named(unit.connection, record.tub)
     plan = plan_in(unit.connection, place, desk.now())
     steps = open_steps(plan, kinds)
     if not steps or plan.test_at is None:
         return None
     uses: dict[SupplyId, int] = {}
     for each in steps:
-        for supply, taken in record_step(unit, place, plan.test_at, each, record).items():
+        for supply, taken in record_step(unit, plan.test_at, each, record).items():
             uses[supply] = uses.get(supply, 0) + taken
     return uses

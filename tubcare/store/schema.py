@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
 APPLICATION_ID = 0x54554243
-REVISIONS = ("0001", "0002", "0003", "0004")
+REVISIONS = ("0001", "0002", "0003", "0004", "0005")
 HEAD = REVISIONS[-1]
 
 

@@ -212,7 +212,7 @@ class MoneyRules(Club):
         chosen = self.pick(self.rows("supply"), n)["id"]
         named = any(
             row["supply_id"] == chosen
-            for table in ("entry", "stock_use", "task_supply", "dose")
+            for table in ("entry", "stock_use", "task_supply", "dose", "water_product")
             for row in self.rows(table)
         )
         assert self.do(name, lambda d: delete_supply(d, chosen), back=back) == (not named)

@@ -79,7 +79,7 @@ class UseRow(Base):
 
     `cost_minor` is a cache of the moving-average valuation, rebuilt from the facts by a replay.
     A stock-take says in `counted_milli` what was on the shelf; its `quantity_milli` is the
-    difference.
+    difference. `dose_id` names the dose that it went into the water with.
     """
 
     __tablename__ = "stock_use"
@@ -103,6 +103,7 @@ class UseRow(Base):
     )
     cost_minor: Mapped[int] = mapped_column(BigInteger, default=0)
     note: Mapped[str] = mapped_column(String(10_000), default="")
+    dose_id: Mapped[int | None] = mapped_column(ForeignKey("dose.id", ondelete="RESTRICT"))
 
 
 class BudgetRow(Base):
