@@ -9,11 +9,12 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from tubcare.energy.chiller import Chiller, Evaporator
+from tubcare.energy.energy_price import FlatPrice
 from tubcare.energy.envelope import Envelope
 from tubcare.energy.hourly_load import Thermostat
 from tubcare.energy.hours import HourRange, hours_of_days
 from tubcare.energy.monthly_means import MonthlyMeans, typical_year
-from tubcare.energy.tariff import FlatPrice, Tariff
+from tubcare.energy.tariff import Tariff
 from tubcare.energy.tub import Pump, Tub, Use
 from tubcare.energy.weather import TypicalYear, Weather
 

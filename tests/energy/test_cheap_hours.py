@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from tests.energy.builders import flat_tariff, make_hours, make_tub, make_weather
 from tubcare.energy.cheap_hours import Band, plan_running
-from tubcare.energy.tariff import HourlyPrice, Tariff
+from tubcare.energy.hourly_price import HourlyPrice
+from tubcare.energy.tariff import Tariff
 from tubcare.errors import InputError, OutOfRangeError
 
 if TYPE_CHECKING:

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import math
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
@@ -11,20 +11,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tubcare.energy.cheap_hours import cheapest_hours
+from tubcare.energy.energy_price import FlatPrice, PriceBand, TimeOfUse
+from tubcare.energy.hourly_price import HourlyPrice
 from tubcare.energy.hours import HourRange, by_day, by_month, hours_of_days
-from tubcare.energy.tariff import (
-    FlatPrice,
-    HourlyPrice,
-    PriceBand,
-    StandingView,
-    Tariff,
-    TimeOfUse,
-    energy_cost,
-    standing_minor,
-)
+from tubcare.energy.price_text import read_prices
+from tubcare.energy.standing_charge import StandingView, standing_minor
+from tubcare.energy.tariff import Tariff, energy_cost
+from tubcare.energy.tariff_plan import TariffKind, TariffPlan
 from tubcare.errors import InputError, OutOfRangeError
 
 HELSINKI = ZoneInfo("Europe/Helsinki")
+HOUR = timedelta(hours=1)
 
 
 def test_an_autumn_day_has_25_hours_and_a_spring_day_23() -> None:
@@ -158,3 +155,83 @@ def test_bands_cost_what_their_minutes_cost(zone: str) -> None:
     tariff = Tariff(energy=TimeOfUse(bands=bands, otherwise_minor_kwh=Decimal(25)))
     cost = energy_cost(tariff, hours, np.ones(hours.count))
     assert cost.energy_minor == pytest.approx(total / 60.0, rel=1e-9)
+
+
+def _published(first: date, last: date, place: ZoneInfo) -> tuple[str, dict[datetime, int]]:
+    """Return hourly prices as a file on the place's clock, and by the instant they begin at."""
+    at = datetime.combine(first, time(), place).astimezone(UTC)
+    end = datetime.combine(last + timedelta(days=1), time(), place).astimezone(UTC)
+    rows, by_start = ["hour,price EUR/kWh"], {}
+    while at < end:
+        local = at.astimezone(place)
+        by_start[at] = 10 + local.hour + 3 * local.day
+        rows.append(f"{local:%Y-%m-%d %H:%M},{by_start[at] / 100:.2f}")
+        at += timedelta(hours=1)
+    return "\n".join(rows), by_start
+
+
+@pytest.mark.parametrize(
+    ("zone", "first", "count"),
+    [
+        ("Asia/Kolkata", date(2025, 6, 1), 72),
+        ("Asia/Kathmandu", date(2025, 6, 1), 72),
+        ("Australia/Adelaide", date(2025, 10, 4), 71),
+        ("Australia/Adelaide", date(2025, 4, 5), 73),
+        ("Europe/Helsinki", date(2025, 3, 29), 71),
+        ("Europe/Helsinki", date(2025, 10, 25), 73),
+    ],
+)
+def test_hourly_prices_on_the_clock_of_a_place_cost_what_their_minutes_cost(
+    zone: str, first: date, count: int
+) -> None:
+    # Minute by minute, by zoneinfo alone: the engine's hours are those of UTC.
+    place, last = ZoneInfo(zone), first + timedelta(days=2)
+    text, by_start = _published(first, last, place)
+    read = read_prices(text, clock=place)
+    assert len(read.prices) == count
+    plan = TariffPlan(kind=TariffKind.HOURLY, hourly=read)
+    tariff = plan.tariff(100)
+    assert tariff is not None
+    hours = hours_of_days(first, last, place)
+    begins = min(by_start)
+    expected = []
+    for number in range(hours.count):
+        minutes = [hours.start + timedelta(hours=number, minutes=minute) for minute in range(60)]
+        told = [
+            price
+            for at in minutes
+            if (price := by_start.get(begins + (at - begins) // HOUR * HOUR)) is not None
+        ]
+        expected.append(sum(told) / len(told))
+    cost = energy_cost(tariff, hours, np.ones(hours.count))
+    assert cost.complete
+    assert cost.energy_minor == pytest.approx(sum(expected), rel=1e-9)
+
+
+def test_a_missing_hour_of_a_half_hour_zone_leaves_both_hours_it_lies_in_without_a_price() -> None:
+    place = ZoneInfo("Asia/Kolkata")
+    text, _ = _published(date(2025, 6, 1), date(2025, 6, 2), place)
+    rows = [row for row in text.splitlines() if "2025-06-02 08:00" not in row]
+    tariff = TariffPlan(
+        kind=TariffKind.HOURLY, hourly=read_prices("\n".join(rows), clock=place)
+    ).tariff(100)
+    assert tariff is not None
+    hours = hours_of_days(date(2025, 6, 1), date(2025, 6, 2), place)
+    cost = energy_cost(tariff, hours, np.ones(hours.count))
+    assert cost.missing_hours == 2
+    assert cost.incomplete_days == (date(2025, 6, 2),)
+
+
+def test_a_clock_put_forward_by_half_an_hour_needs_a_file_in_utc() -> None:
+    place = ZoneInfo("Australia/Lord_Howe")
+    text = "hour,price EUR/kWh\n2025-10-04 12:00,0.10\n2025-10-05 12:00,0.20"
+    with pytest.raises(InputError, match="told in UTC"):
+        read_prices(text, clock=place)
+    assert len(read_prices(text, clock=UTC).prices) == 25
+
+
+@pytest.mark.parametrize("minute", [15, 30])
+def test_parts_of_an_hour_are_no_hourly_prices(minute: int) -> None:
+    text = f"hour,price EUR/kWh\n2025-06-01 12:00,0.10\n2025-06-01 12:{minute},0.20"
+    with pytest.raises(InputError, match="not a full hour"):
+        read_prices(text, clock=ZoneInfo("Asia/Kolkata"))

@@ -14,7 +14,7 @@ from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv, prices_csv
 from tubcare.care.model import TubState
 from tubcare.energy.monthly_means import MonthlyMeans
-from tubcare.energy.tariff import StandingView
+from tubcare.energy.standing_charge import StandingView
 from tubcare.energy.tariff_plan import Band, TariffKind, TariffPlan
 from tubcare.energy.weather_columns import Question, Unit
 from tubcare.energy.weather_text import Answers
@@ -261,6 +261,22 @@ def test_hourly_prices_leave_a_day_without_a_price_incomplete(desk: Desk, tub: T
     assert may is not None
     assert may.cost_minor is not None
     assert 10 < may.cost_minor.value / may.kwh.value < 30
+
+
+def test_hourly_prices_work_where_the_clock_stands_at_half_an_hour(desk: Desk) -> None:
+    tub = add_tub(desk, zone="Asia/Kolkata", opened=date(2026, 5, 1))
+    (only,) = tubs(desk)
+    change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
+    type_monthly_means(desk, tub, MEANS)
+    prices = prices_from_file(desk, tub, prices_csv(MAY, 24 * 51), per=None, in_utc=False)
+    change_tariff(desk, tub, TariffPlan(kind=TariffKind.HOURLY, hourly=prices))
+    assert tariff_of(desk, tub).hourly == prices
+    found = power(desk, tub)
+    assert found.missing_price_hours == 0
+    assert found.season is not None
+    assert found.season.filled_kwh is not None
+    assert found.season.filled_minor is not None
+    assert 10 < found.season.filled_minor.value / found.season.filled_kwh.value < 30
 
 
 def test_a_price_file_that_does_not_name_its_unit_is_asked_about(desk: Desk, tub: TubId) -> None:

@@ -9,7 +9,7 @@ from tubcare.cli.figures import exact
 from tubcare.energy.chiller import Evaporator
 from tubcare.energy.ideas import Idea, IdeaKind
 from tubcare.energy.monthly_means import MonthlyMeans
-from tubcare.energy.tariff import StandingView
+from tubcare.energy.standing_charge import StandingView
 from tubcare.energy.tariff_plan import TariffKind, TariffPlan
 from tubcare.errors import InputError
 from tubcare.services.power_learning import DriftTest

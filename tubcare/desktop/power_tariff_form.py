@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QComboBox
 from tubcare.desktop.entry import NumberEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.energy.price_text import PricePer
-from tubcare.energy.tariff import StandingView
+from tubcare.energy.standing_charge import StandingView
 from tubcare.energy.tariff_plan import TariffKind
 from tubcare.words.power_terms import power_word
 from tubcare.words.sentences.tariff_bands import bands_text, parse_bands

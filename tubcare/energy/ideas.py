@@ -8,9 +8,9 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from tubcare.energy.energy_price import FlatPrice
 from tubcare.energy.from_profile import tub_from
 from tubcare.energy.ranges import require
-from tubcare.energy.tariff import FlatPrice
 from tubcare.energy.what_if import Scenario, Variant
 from tubcare.errors import InputError
 

@@ -127,9 +127,12 @@ def read_prices(text: str, *, clock: tzinfo, per: PricePer | None = None) -> Hou
             bad += 1
             continue
         at = _instant(local, clock, again=local == before)
-        before = local
-        if (at.minute, at.second) != (0, 0):
+        # Full by the clock it is told on, or by UTC where that lies half an hour beside it.
+        full = not local.minute or not at.minute
+        begins_as_before = before is None or local.minute == before.minute
+        if not full or not begins_as_before:
             raise InputError("prices", f"{local} is not a full hour; hourly prices are needed")
+        before = local
         by_start[at] = round(Decimal(repr(value)) * _FACTORS[per], _DECIMALS)
     if not by_start:
         raise InputError("prices", "no row has an hour and a price that can be read")
@@ -137,6 +140,12 @@ def read_prices(text: str, *, clock: tzinfo, per: PricePer | None = None) -> Hou
 
 
 def _whole(by_start: dict[datetime, Decimal], bad: int) -> HourlyPrices:
+    if len({at.minute for at in by_start}) > 1:
+        raise InputError(
+            "prices",
+            "the hours of the file do not follow each other, as where a clock is put forward by"
+            " half an hour; choose a file that is told in UTC",
+        )
     first, last = min(by_start), max(by_start)
     count = int((last - first) / _HOUR) + 1
     if count > _MOST_HOURS:

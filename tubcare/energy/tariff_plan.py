@@ -8,15 +8,10 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from tubcare.energy.tariff import (
-    EnergyPrice,
-    FlatPrice,
-    HourlyPrice,
-    PriceBand,
-    StandingView,
-    Tariff,
-    TimeOfUse,
-)
+from tubcare.energy.energy_price import EnergyPrice, FlatPrice, PriceBand, TimeOfUse
+from tubcare.energy.hourly_price import HourlyPrice
+from tubcare.energy.standing_charge import StandingView
+from tubcare.energy.tariff import Tariff
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:

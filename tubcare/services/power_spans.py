@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tubcare.energy.hours import hours_of_days
-from tubcare.energy.tariff import StandingView, hourly_minor, standing_minor
+from tubcare.energy.standing_charge import StandingView, standing_minor
+from tubcare.energy.tariff import hourly_minor
 from tubcare.energy.uncertainty import Estimate
 from tubcare.services.power_days import Mode
 

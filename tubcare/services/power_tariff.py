@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from tubcare.energy.price_text import HourlyPrices, PricePer, read_prices
-from tubcare.energy.tariff import StandingView, Tariff
+from tubcare.energy.standing_charge import StandingView
 from tubcare.energy.tariff_plan import Band, TariffKind, TariffPlan, check_plan
 from tubcare.ledger.currency import currency
 from tubcare.services.desk import setting
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
+    from tubcare.energy.tariff import Tariff
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.values import TubId

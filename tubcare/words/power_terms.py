@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tubcare.energy.build_data import Topic
 from tubcare.energy.chiller import Evaporator
 from tubcare.energy.price_text import PricePer
-from tubcare.energy.tariff import StandingView
+from tubcare.energy.standing_charge import StandingView
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:

@@ -12,18 +12,11 @@ import pytest
 
 from tests.reference.energy.cases import Case, case_name, cases
 from tubcare.energy.cheap_hours import cheapest_hours
+from tubcare.energy.energy_price import FlatPrice, PriceBand, TimeOfUse
+from tubcare.energy.hourly_price import HourlyPrice
 from tubcare.energy.hours import HourRange, hours_of_days
-from tubcare.energy.tariff import (
-    FlatPrice,
-    HourlyPrice,
-    PriceBand,
-    StandingView,
-    Tariff,
-    TimeOfUse,
-    energy_cost,
-    rounded_minor,
-    standing_minor,
-)
+from tubcare.energy.standing_charge import StandingView, standing_minor
+from tubcare.energy.tariff import Tariff, energy_cost, rounded_minor
 
 
 def _cases_with(key: str) -> list[Case]:
