@@ -58,6 +58,8 @@ def test_a_plan_is_shown_ticked_and_costed_in_the_terminal(tub: Terminal) -> Non
     assert tub.run("week") == 0
     assert "to add: " in tub.out
     assert "Caution: Never let acid meet any chlorine product" in tub.out
+    assert tub.run("water", "done", "1", "--on", "2026-01-01") == 4
+    assert "before the test" in tub.err
     done = tub.read("water", "done", "1")
     assert set(done) == fields_of(documents()["water done STEP"])[0]
     assert tub.read("water", "plan")["steps"][0]["done_at"]

@@ -171,6 +171,21 @@ def test_space_on_done_ticks_the_next_step_and_undo_opens_it_again(
     desk.store.close()
 
 
+def test_a_step_is_dated_back_and_a_moment_before_its_test_is_said_beside_it(
+    qtbot: QtBot, window: Window, screen: WaterScreen
+) -> None:
+    screen.show_subject("plan")
+    page = screen.plan()
+    page.when.day.setText("2026-05-01")
+    QTest.mouseClick(page.cards[0].tick, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "before the test" in page.when.told.text())
+    page.when.day.setText("2026-05-06")
+    page.when.time.setText("12:00")
+    QTest.mouseClick(page.cards[0].tick, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "Recorded: Add" in window.strip.text)
+    assert page.when.day.text() == ""
+
+
 def test_something_else_that_was_added_is_written_down_beside_its_cautions(
     qtbot: QtBot, window: Window, screen: WaterScreen
 ) -> None:

@@ -186,6 +186,18 @@ def test_a_single_step_ticks_off_its_task_with_the_dose_as_its_work(
     assert dose.completion_id == done.id
 
 
+def test_a_step_dated_back_dates_its_task_back(
+    desk: Desk, tub: TubId, correct: TaskId, clock: StillClock
+) -> None:
+    add_readings(desk, tub, {**BAD, "ph": 7.9})
+    clock.go(days=2)
+    do_step(desk, tub, 1, on=date(2026, 5, 2))
+    with desk.read() as connection:
+        done = connection.execute(table_of(CompletionRow).select()).one()
+    assert (done.task_id, done.on_date) == (correct, date(2026, 5, 2))
+    assert correct not in due(desk)
+
+
 def test_the_change_of_water_is_weighed_by_bathers_salts_cyanurate_and_age(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -152,6 +152,58 @@ def test_a_tick_starts_the_wait_before_the_next_step_and_before_a_new_test(
     assert found.next_at == clock.now() + timedelta(minutes=planned.step.wait_min)
     assert found.retest_at == clock.now() + timedelta(minutes=planned.step.retest_min)
     assert water_now(desk, tub).wait_until == found.retest_at
+
+
+@pytest.mark.usefixtures("shelf")
+def test_a_step_of_yesterday_counts_its_waits_from_the_hour_it_was_done(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    add_readings(desk, tub, BAD)
+    clock.go(days=1)
+    planned = do_step(desk, tub, 1, on=date(2026, 5, 1), at=time(18, 30))
+    done = water_plan(desk, tub).steps[0].done
+    assert done is not None
+    # Half past six in Helsinki, in summer three hours ahead of UTC.
+    assert done.at == datetime(2026, 5, 1, 15, 30, tzinfo=UTC)
+    assert done.ready_at - done.at == timedelta(minutes=planned.step.wait_min)
+    assert water_now(desk, tub).wait_until is None
+    uses = [row["on_date"] for row in facts(desk.store)["stock_use"]]
+    assert uses == [date(2026, 5, 1)]
+
+
+@pytest.mark.usefixtures("shelf")
+def test_a_step_without_an_hour_comes_right_after_what_came_before(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    clock.go(hours=3)
+    add_readings(desk, tub, BAD)
+    tested = clock.now()
+    clock.go(days=1)
+    do_step(desk, tub, 1, on=date(2026, 5, 1))
+    do_step(desk, tub, 2, on=date(2026, 5, 1))
+    done = [each.done.at for each in water_plan(desk, tub).steps if each.done is not None]
+    assert done == [tested, tested]
+
+
+@pytest.mark.usefixtures("shelf")
+@pytest.mark.parametrize(
+    ("on", "at", "why"),
+    [
+        (date(2026, 4, 30), None, "before the test"),
+        (date(2026, 5, 1), time(7), "before the test"),
+        (date(2026, 5, 3), None, "yet to come"),
+        (None, time(23, 59), "yet to come"),
+    ],
+)
+def test_a_step_is_refused_before_its_test_and_ahead_of_time(
+    desk: Desk, tub: TubId, clock: StillClock, on: date | None, at: time | None, why: str
+) -> None:
+    add_readings(desk, tub, BAD)
+    clock.go(days=1)
+    before = facts(desk.store)
+    with pytest.raises(InputError, match=why):
+        do_step(desk, tub, 1, on=on, at=at)
+    assert facts(desk.store) == before
 
 
 @pytest.mark.usefixtures("shelf")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import math
-from datetime import date
+from datetime import date, time
 from decimal import Decimal, InvalidOperation
 
 from tubcare.errors import InputError
@@ -24,6 +24,16 @@ def day(text: str) -> date:
     except ValueError as error:
         raise argparse.ArgumentTypeError(
             f"“{text}” is not a date; write it like 2027-04-15"
+        ) from error
+
+
+def clock(text: str) -> time:
+    """Return the time of day written as 18:30."""
+    try:
+        return time.fromisoformat(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(
+            f"“{text}” is not a time of day; write it like 18:30"
         ) from error
 
 

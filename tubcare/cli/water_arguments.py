@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from tubcare.cli.figures import finite
+from tubcare.cli.figures import clock, finite
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,6 +21,8 @@ def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     _action(actions, "plan", "Show what to add, step by step, with cautions and waits.")
     done = _action(actions, "done", "Tick a step of the plan: dose, stock, cost and waits.")
     done.add_argument("step", type=int)
+    done.add_argument("--on", type=day, metavar="DATE", help="the day it was done")
+    done.add_argument("--at", type=clock, metavar="HH:MM", help="from when its wait counts")
     dose = _action(actions, "dose", "Write down something added outside the plan.")
     dose.add_argument("product")
     dose.add_argument("amount", type=finite, help="in g or ml")

@@ -61,7 +61,8 @@ def plan(desk: Desk, arguments: Arguments, output: Output) -> None:
 def done(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Tick a step of the plan."""
     values = arguments.values
-    planned = do_step(desk, values.tub, values.step)
+    on = values.on or arguments.today
+    planned = do_step(desk, values.tub, values.step, on=on, at=values.at)
     output.data(
         {"step": planned.number, "kind": planned.step.kind.value, "supply": planned.supply}
     )

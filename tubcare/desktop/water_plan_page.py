@@ -14,6 +14,9 @@ from tubcare.desktop.theme import worded
 from tubcare.desktop.water_dose_form import DoseForm
 from tubcare.desktop.water_part import WaterPart
 from tubcare.desktop.water_step_card import StepCard
+from tubcare.desktop.when_entry import WhenEntry
+from tubcare.desktop.work import Fault
+from tubcare.errors import InputError
 from tubcare.services.water_do import do_step
 from tubcare.services.water_plan_model import PlanState
 from tubcare.words.money import money
@@ -50,6 +53,8 @@ class WaterPlanPage(WaterPart):
         self._steps = QVBoxLayout()
         self._steps.setSpacing(10)
         self.page.rows.addLayout(self._steps)
+        self.when = WhenEntry(context, context.say("Done on"))
+        self.page.rows.addWidget(self.when)
         self.page.rows.addWidget(self.remarks)
         self.other = DoseForm(context)
         self.page.rows.addWidget(self.other)
@@ -76,6 +81,8 @@ class WaterPlanPage(WaterPart):
         for card in self.cards:
             card.tick_wanted.connect(self._tick)
             self._steps.addWidget(card)
+        self.when.move_to(shown.today)
+        self.when.setVisible(plan.next_step is not None)
         self.other.show_water(shown)
         self.page.fit()
         if had_focus:
@@ -92,7 +99,8 @@ class WaterPlanPage(WaterPart):
 
     @Slot(object)
     def _tick(self, planned: PlannedStep) -> None:
-        if self._shown is None:
+        when = self.when.read()
+        if self._shown is None or when is None:
             return
         plan = self._shown.plan
         self.context.work.on_logbook(
@@ -102,8 +110,11 @@ class WaterPlanPage(WaterPart):
                 plan.tub.id,
                 planned.number,
                 test_at=plan.test_at,
+                on=when.on,
+                at=when.at,
             ),
             done=self._say_done,
+            failed=self._say_refused,
             title=self.context.say("Recording a step"),
         )
 
@@ -112,8 +123,16 @@ class WaterPlanPage(WaterPart):
         """Go where the records of this tub are listed, doses and readings among them."""
         self.context.go("tub", "quick")
 
+    def _say_refused(self, error: BaseException) -> None:
+        title = self.context.say("Recording a step")
+        if isinstance(error, InputError):
+            self.when.tell(f"{error.reason[:1].upper()}{error.reason[1:]}.")
+        else:
+            self.context.work.faulted.emit(Fault(title=title, error=error))
+
     def _say_done(self, planned: PlannedStep) -> None:
         speech = self.speech
+        self.when.clear()
         told = speech.say("Recorded: {what}.", what=step_title(speech, planned.step))
         self.context.strip.say(told, undo=self.context.undo)
 

@@ -17,7 +17,7 @@ from tubcare.services.water_wear import WaterWear, water_wear
 from tubcare.words.water_values import moment_text
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from datetime import date, datetime
 
     from tubcare.services.desk import Desk
     from tubcare.services.water_plan_model import WaterPlan
@@ -37,6 +37,11 @@ class WaterShown:
     liner: LinerExposure
     ranges: tuple[TubRange, ...]
     speech: Speech
+
+    @property
+    def today(self) -> date:
+        """Return the day at the tub."""
+        return self.now.now.astimezone(ZoneInfo(self.now.tub.zone)).date()
 
     def moment(self, instant: datetime) -> str:
         """Return an instant as the time of day at the tub, with the day where it is another."""

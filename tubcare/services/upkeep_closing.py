@@ -9,7 +9,6 @@ from tubcare.care.occurrences import open_occurrence
 from tubcare.errors import RuleError
 from tubcare.services import fields
 from tubcare.services.household import ensure_person
-from tubcare.services.moments import happened_at
 from tubcare.services.upkeep_case import Case, case_of, read_case, require_unclosed
 from tubcare.services.upkeep_model import AS_USUAL, Ticked, Work
 from tubcare.store.tables import CompletionRow
@@ -25,10 +24,15 @@ if TYPE_CHECKING:
     from tubcare.store.unit import Unit
 
 
-def close_as_done(desk: Desk, unit: Unit, task: TaskId, closed: Occurrence) -> CompletionId:
-    """Record, inside a running use case, that an occurrence was done by other means."""
+def close_as_done(
+    desk: Desk, unit: Unit, task: TaskId, closed: Occurrence, *, when: tuple[date, datetime]
+) -> CompletionId:
+    """Record, inside a running use case, that an occurrence was done by other means.
+
+    `when` is the local day and the instant.
+    """
     case = case_of(desk, unit, task)
-    on, at = happened_at(desk, case.tub.zone, None)
+    on, at = when
     return close_occurrence(desk, unit, case, closed, Outcome.DONE, on, at, AS_USUAL).id
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
+from tubcare.errors import InputError
 from tubcare.services.facts import read_plan
 from tubcare.services.household import ensure_person
 from tubcare.services.measures import tub_named
-from tubcare.services.moments import happened_at
+from tubcare.services.moments import moment_of
 from tubcare.services.topics import Topic
 from tubcare.services.upkeep_closing import close_as_done
 from tubcare.services.water_due import asked_of, open_steps
@@ -17,7 +19,7 @@ from tubcare.services.water_steps import StepRecord, record_step, require_next
 from tubcare.services.week import due_items
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from datetime import date, datetime, time
 
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
@@ -30,9 +32,15 @@ STEP_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP, Topic.MONEY, Topic.STOCK}
 
 
 def do_step(
-    desk: Desk, tub: TubId | str | None, number: int, *, test_at: datetime | None = None
+    desk: Desk,
+    tub: TubId | str | None,
+    number: int,
+    *,
+    test_at: datetime | None = None,
+    on: date | None = None,
+    at: time | None = None,
 ) -> PlannedStep:
-    """Record that a step of the plan was done just now, with its dose, stock, cost and waits.
+    """Record that a step of the plan was done, with its dose, stock, cost and waits.
 
     The last step that a due task asks for ticks off that task too; a new test may bring it back.
 
@@ -42,28 +50,54 @@ def do_step(
         As shown in the plan; the steps come one after the other.
     test_at
         The test that the shown plan stands on, so that a step of an old plan is not ticked.
+    on, at
+        The local day and time at which it was done, as `moment_of` takes them; waits count from
+        there. Without a time it was at noon, or right after the test or step before it.
 
     Raises
     ------
     AlreadyDoneError, RuleError, InputError
-        See `require_next`.
+        See `require_next`; also when that moment is yet to come, or before the test or a step.
     """
     with desk.read() as connection:
         place = tub_named(connection, tub)
     now = desk.now()
-    day, _at = happened_at(desk, place.zone, None)
     with desk.write("plan_step", place.name, STEP_TOPICS) as unit:
         plan = plan_in(unit.connection, place, now)
         planned = require_next(plan, number, test_at)
         assert plan.test_at is not None  # noqa: S101  a plan with steps stands on a test
         who = ensure_person(unit, desk.actor)
-        record = StepRecord(tub=place.id, at=now, on=day, person=who)
+        day, moment = _done_at(desk, plan, on, at)
+        record = StepRecord(tub=place.id, at=moment, on=day, person=who)
         finished = _finished(desk, unit, place, plan, planned)
         if finished is not None:
-            completion = close_as_done(desk, unit, finished.task, finished.occurrence)
+            completion = close_as_done(
+                desk, unit, finished.task, finished.occurrence, when=(day, moment)
+            )
             record = replace(record, completion=completion, task=finished.task)
         record_step(unit, plan.test_at, planned, record)
     return planned
+
+
+def _done_at(
+    desk: Desk, plan: WaterPlan, on: date | None, at: time | None
+) -> tuple[date, datetime]:
+    """Return the local day and the instant of a step, after the test and what was done since."""
+    zone = ZoneInfo(plan.tub.zone)
+    if on is None and at is not None:
+        on = desk.today(plan.tub.zone)
+    moment = moment_of(desk, plan.tub.zone, on, at)
+    done = [each.done.at for each in plan.steps if each.done is not None]
+    earliest = max([*done, *([] if plan.test_at is None else [plan.test_at])], default=moment)
+    if moment < earliest:
+        if at is not None or on != earliest.astimezone(zone).date():
+            raise InputError(
+                "date" if at is None else "time of day",
+                "that is before the test, or before the step that comes first; choose a later "
+                "moment",
+            )
+        moment = earliest
+    return moment.astimezone(zone).date(), moment
 
 
 def _finished(
