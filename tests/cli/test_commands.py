@@ -97,6 +97,7 @@ def test_the_week_is_a_table_for_people_and_stable_fields_for_programs(tub: Term
         "round",
         "why",
         "to_add",
+        "lacks",
     }
 
 
@@ -179,6 +180,24 @@ def test_a_purchase_for_the_shelf_may_say_how_long_it_keeps(tub: Terminal) -> No
     assert tub.run(*strips, "--category", "testing", "--keeps-until", "2028-01-31") == 0
     assert tub.run(*strips, "--category", "testing", "--keeps-until", "2001-01-31") == 4
     assert len(tub.read("spend")["entries"]) == 1
+
+
+def test_what_the_shelf_lacks_is_told_in_the_week_and_after_the_work(tub: Terminal) -> None:
+    buy = ("buy", "5", "Filter cartridge", "--quantity", "0.5", "--category", "filters")
+    assert tub.run(*buy, "--keeps-until", "2026-11-26", "--on", "2026-11-20") == 0
+    assert tub.run("week", today="2026-12-23") == 0
+    assert "Filter cartridge: only 0.5 on the shelf, this takes 1" in tub.out
+    assert tub.run("done", "swap the filter", "--restart", "yes") == 0
+    assert "Filter cartridge: 0.5 was on the shelf, this took 1." in tub.out
+
+
+def test_the_fields_of_the_week_name_what_is_not_good_until_it_is_needed(tub: Terminal) -> None:
+    buy = ("buy", "5", "Filter cartridge", "--quantity", "6", "--category", "filters")
+    assert tub.run(*buy, "--keeps-until", "2026-11-26", "--on", "2026-11-20") == 0
+    assert tub.run("week", today="2026-12-23") == 0
+    assert "Filter cartridge: some on the shelf keeps only until" in tub.out
+    done = tub.read("done", "swap the filter", "--restart", "yes")
+    assert done["lacked"] == []
 
 
 def test_the_review_is_written_as_a_table_that_spreadsheets_open(

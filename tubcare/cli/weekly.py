@@ -8,12 +8,14 @@ from tubcare.services.week import DueItem, this_week
 from tubcare.words.dates import date_range, first_weekday, medium_date, weekday_date
 from tubcare.words.money import money
 from tubcare.words.sentences.frost_notes import frost_note_told
+from tubcare.words.sentences.shelf import lacking
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Json, Output
+    from tubcare.ledger.lots import ShelfNote
     from tubcare.services.desk import Desk
     from tubcare.services.week import Week
     from tubcare.words.locale import Speech
@@ -68,6 +70,9 @@ def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bo
     output.line()
     output.line(title)
     output.table([_row(item, output, many=many) for item in items], right=frozenset({0, 4}))
+    for item in items:
+        for told in lacking(output.speech, item.lacks):
+            output.line(f"  {item.title}: {told}")
     # Beside a dose stand its cautions, once each.
     for caution in dict.fromkeys(text for item in items for text in item.cautions):
         output.line("  " + output.speech.say("Caution: {text}", text=caution))
@@ -121,6 +126,17 @@ def _item_data(item: DueItem, output: Output) -> Json:
             for step in item.to_add
             if step.product is not None and step.portion is not None
         ],
+        "lacks": [lack_data(note) for note in item.lacks],
+    }
+
+
+def lack_data(note: ShelfNote) -> Json:
+    """Return what the shelf lacks of one supply, as stable fields."""
+    return {
+        "supply": note.name,
+        "left_milli": note.left_milli,
+        "takes_milli": note.takes_milli,
+        "keeps_until": None if note.keeps_until is None else note.keeps_until.isoformat(),
     }
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.care.model import InspectionResult
 from tubcare.cli.naming import find_task
+from tubcare.cli.weekly import lack_data
 from tubcare.errors import InputError, RuleError
 from tubcare.services.history import redo, undo
 from tubcare.services.supplies import supply_named
@@ -19,6 +20,7 @@ from tubcare.words.money import money, parse_payment
 from tubcare.words.numbers import parse_number
 from tubcare.words.sentences.actions import action as action_words
 from tubcare.words.sentences.actions import undone_text
+from tubcare.words.sentences.shelf import lacked
 from tubcare.words.sentences.turns import entered
 
 if TYPE_CHECKING:
@@ -132,11 +134,14 @@ def _tell(ticked: Ticked, output: Output, told: str) -> None:
             "uses_milli": {str(k): v for k, v in ticked.uses.items()},
             "next_due": ticked.next_due.isoformat() if ticked.next_due else None,
             "follow_up": _follow_up(ticked),
+            "lacked": [lack_data(note) for note in ticked.lacked],
             "entered": None if ticked.entered is None else ticked.entered.value,
         }
     )
     speech = output.speech
     output.line(f"{told}, {money(speech, ticked.cost_minor)}" if ticked.cost_minor else told)
+    for text in lacked(speech, ticked.lacked):
+        output.line(text)
     if ticked.entered is not None:
         output.line(entered(speech, ticked.entered))
     if ticked.next_due is not None:

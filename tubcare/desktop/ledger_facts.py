@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.desktop.ledger_words import kind_of, kind_word, quantity_of
+from tubcare.desktop.ledger_words import kind_of, kind_word
 from tubcare.ledger.money import divide_half_even
 from tubcare.words.dates import long_date, medium_date
 from tubcare.words.money import money
 from tubcare.words.money_terms import money_word
+from tubcare.words.sentences.shelf import supply_amount
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -48,7 +49,7 @@ def _stock(speech: Speech, detail: EntryDetail) -> Iterator[tuple[str, str]]:
     if entry.quantity_milli:
         unit = entry.supply_unit or {"power": "kWh", "water": "l"}.get(entry.kind, "")
         quantity = entry.quantity_milli
-        yield speech.say("Quantity"), quantity_of(speech, quantity, unit)
+        yield speech.say("Quantity"), supply_amount(speech, quantity, unit)
         if entry.supply is not None:
             yield speech.say("Price"), _price(speech, abs(entry.minor), quantity, unit)
     if detail.expires_on is not None:
@@ -62,7 +63,7 @@ def _price(speech: Speech, minor: int, quantity_milli: int, unit: str) -> str:
     each, count = divide_half_even(minor * 1000, quantity_milli), 1000
     if each < _LEAST_PRICE_MINOR:
         each, count = divide_half_even(minor * 1_000_000, quantity_milli), 1_000_000
-    per = unit if count == 1000 else quantity_of(speech, count, unit)
+    per = unit if count == 1000 else supply_amount(speech, count, unit)
     return speech.say("{amount} for {quantity}", amount=money(speech, each), quantity=per)
 
 
@@ -112,7 +113,9 @@ def used_facts(speech: Speech, line: UsedLine) -> list[tuple[str, str]]:
         (say("How"), kind_word(speech, line.kind)),
     ]
     if line.quantity_milli:
-        lines.append((say("Quantity"), quantity_of(speech, line.quantity_milli, line.supply_unit)))
+        lines.append(
+            (say("Quantity"), supply_amount(speech, line.quantity_milli, line.supply_unit))
+        )
         price = _price(speech, abs(line.minor), abs(line.quantity_milli), line.supply_unit)
         lines.append((say("At the average price of"), price))
     for label, text in (

@@ -6,7 +6,6 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from tubcare.words.escape import one_line
-from tubcare.words.numbers import number
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
@@ -56,12 +55,6 @@ def used_title(speech: Speech, line: UsedLine) -> str:
     if line.kind in {"refund", "expired", "stock_take"} and what:
         return speech.say("{what}, {how}", what=what, how=word)
     return what or word[:1].upper() + word[1:]
-
-
-def quantity_of(speech: Speech, quantity_milli: int, unit: str) -> str:
-    """Return a quantity of a supply with its own unit."""
-    figure = number(speech, of_milli(quantity_milli))
-    return speech.say("{figure} {unit}", figure=figure, unit=unit)
 
 
 def milli(quantity: Decimal) -> int:

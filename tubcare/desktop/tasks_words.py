@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from tubcare.care.procedure import StepState
 from tubcare.words.dates import clock_time, medium_date, minutes, relative_day, weekday_date
 from tubcare.words.money import money
-from tubcare.words.numbers import plain_number
 from tubcare.words.plan_terms import plan_word
 from tubcare.words.sentences.intervals import every
+from tubcare.words.sentences.shelf import supply_amount
 from tubcare.words.sentences.waits import wait_text
 from tubcare.words.terms import word
 
@@ -22,9 +21,6 @@ if TYPE_CHECKING:
     from tubcare.services.task_record import HistoryLine, StepLine
     from tubcare.services.tasks import TaskDetail, UsualSupply
     from tubcare.words.locale import Speech
-
-THOUSAND = 1000
-PIECE = "piece"
 
 
 def window_text(speech: Speech, each: Occurrence, today: date) -> str:
@@ -64,10 +60,8 @@ def usual_text(speech: Speech, detail: TaskDetail) -> str:
 
 def supply_text(speech: Speech, each: UsualSupply) -> str:
     """Return a supply with its amount."""
-    amount = plain_number(speech, Decimal(each.quantity_milli) / THOUSAND)
-    if each.unit == PIECE:
-        return speech.say("{amount} {supply}", amount=amount, supply=each.name)
-    return speech.say("{amount} {unit} {supply}", amount=amount, unit=each.unit, supply=each.name)
+    amount = supply_amount(speech, each.quantity_milli, each.unit)
+    return speech.say("{amount} {supply}", amount=amount, supply=each.name)
 
 
 def inspection_text(speech: Speech, detail: TaskDetail) -> str:

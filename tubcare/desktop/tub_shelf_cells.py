@@ -8,7 +8,7 @@ from tubcare.desktop.marks import Mark
 from tubcare.desktop.table import Column
 from tubcare.words.dates import medium_date
 from tubcare.words.money import money
-from tubcare.words.numbers import number
+from tubcare.words.sentences.shelf import supply_amount
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -42,12 +42,13 @@ class ShelfCells:
             Column(
                 key="lasts", title=say("Lasts to"), text=self._lasts, mark=self._mark, sort=_short
             ),
+            Column(key="keeps", title=say("Keeps until"), text=self._keeps, mark=self._old),
             Column(key="task", title=say("Then short for"), text=_task, stretch=True),
             Column(key="buy", title=say("To buy for a year"), text=self._missing, numeric=True),
         )
 
     def _stock(self, line: ShelfLine) -> str:
-        return supply_quantity(self.context, line.supply, line.supply.quantity_milli)
+        return self._amount(line.supply, line.supply.quantity_milli)
 
     def _value(self, line: ShelfLine) -> str:
         return money(self.context.speech, line.supply.value_minor)
@@ -71,14 +72,22 @@ class ShelfCells:
     def _missing(self, line: ShelfLine) -> str:
         if not line.missing_milli:
             return ""
-        return supply_quantity(self.context, line.supply, line.missing_milli)
+        return self._amount(line.supply, line.missing_milli)
 
+    def _keeps(self, line: ShelfLine) -> str:
+        if line.keeps_until is None:
+            return ""
+        day = medium_date(self.context.speech, line.keeps_until)
+        return self.context.say("{day}; look at it", day=day) if self._is_old(line) else day
 
-def supply_quantity(context: Context, supply: Supply, milli: int) -> str:
-    """Return a quantity of a supply with its unit."""
-    return context.say(
-        "{amount} {unit}", amount=number(context.speech, milli / 1000), unit=supply.unit
-    )
+    def _old(self, line: ShelfLine) -> Mark | None:
+        return _LOW if self._is_old(line) else None
+
+    def _is_old(self, line: ShelfLine) -> bool:
+        return line.keeps_until is not None and line.keeps_until < self.today
+
+    def _amount(self, supply: Supply, quantity_milli: int) -> str:
+        return supply_amount(self.context.speech, quantity_milli, supply.unit)
 
 
 def line_id(line: ShelfLine) -> int:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.words.dates import weekday_date
 from tubcare.words.money import money
+from tubcare.words.sentences.shelf import lacked
 from tubcare.words.sentences.turns import entered
 
 if TYPE_CHECKING:
@@ -37,7 +38,8 @@ def recorded_text(speech: Speech, ticked: Sequence[Ticked]) -> str:
             day=weekday_date(speech, follow_up.due_on),
         )
         told = f"{told} {added}"
-    return told
+    notes = [note for each in ticked for note in each.lacked]
+    return " ".join((told, *lacked(speech, notes)))
 
 
 def skipped_text(speech: Speech, skipped: Ticked) -> str:

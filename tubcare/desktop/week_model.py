@@ -15,6 +15,7 @@ from tubcare.desktop.marks import MARKS, state_word
 from tubcare.services.week import DueItem, RoundItem, in_rounds
 from tubcare.words.dates import minutes, relative_day, weekday_date
 from tubcare.words.money import money
+from tubcare.words.sentences.shelf import lacking
 from tubcare.words.sentences.why import why
 
 if TYPE_CHECKING:
@@ -115,7 +116,7 @@ class WeekModel(QStandardItemModel):
         ]
         self._show_state(cells[Column.STATE], each.status)
         cells[Column.TASK].setData(item, ROW_ROLE)
-        spoken = f"{title}, {state}, {due}"
+        spoken = ", ".join((title, state, due, *lacking(speech, item.lacks)))
         cells[Column.TASK].setData(spoken, Qt.ItemDataRole.AccessibleTextRole)
         _to_the_right(cells[Column.COST])
         return cells
@@ -133,16 +134,17 @@ class WeekModel(QStandardItemModel):
         head.setData(row, ROW_ROLE)
         cost = sum(item.expected_minor or 0 for item in row.items)
         due = relative_day(speech, worst.occurrence.due_on, worst.today)
+        lacks = lacking(speech, [note for item in row.items for note in item.lacks])
         cells = [
             head,
             _cell(state),
             _cell(due),
-            _cell(speech.say("one tick for the whole round")),
+            _cell("; ".join((*lacks, speech.say("one tick for the whole round")))),
             _cell(money(speech, cost) if cost else ""),
             _cell(""),
         ]
         self._show_state(cells[Column.STATE], status)
-        spoken = f"{title}, {state}, {due}"
+        spoken = ", ".join((title, state, due, *lacks))
         head.setData(spoken, Qt.ItemDataRole.AccessibleTextRole)
         _to_the_right(cells[Column.COST])
         for item in row.items:
@@ -178,7 +180,7 @@ class _Told(QStandardItem):
 
 
 def _reason(speech: Speech, item: DueItem) -> str:
-    told = why(speech, item.occurrence, item.today)
+    told = "; ".join((*lacking(speech, item.lacks), why(speech, item.occurrence, item.today)))
     if not item.to_add:
         return told
     # Loaded when there is a dose to tell: its words bring the chemistry.

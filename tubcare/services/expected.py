@@ -10,11 +10,11 @@ from sqlalchemy import select
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.forecast import ExpectedCost
 from tubcare.ledger.money import divide_half_even
+from tubcare.services.on_shelf import usual_supplies
 from tubcare.services.outlook import rolled_forward
 from tubcare.services.spending import spend_category
-from tubcare.store.tables import StockRow, SupplyRow, TaskSupplyRow
+from tubcare.store.tables import StockRow, SupplyRow
 from tubcare.store.unit import table_of
-from tubcare.values import TaskId
 
 if TYPE_CHECKING:
     from datetime import date
@@ -66,7 +66,7 @@ def expected_work(
 ) -> ExpectedWork:
     """Return what everything in a plan that is still to come up to `last` will cost."""
     categories = {task.id: spend_category(task.category) for task in plan.tasks}
-    usual, shelves = _usual_supplies(connection), _shelves(connection)
+    usual, shelves = usual_supplies(connection), _shelves(connection)
     money: list[ExpectedCost] = []
     taken: list[ExpectedCost] = []
     bought: list[ExpectedCost] = []
@@ -77,7 +77,7 @@ def expected_work(
         minor = plan.usual_minor.get(task)
         if minor:
             money.append(ExpectedCost(on, categories[task], minor, task))
-        for supply, quantity in usual.get(task, ()):
+        for supply, quantity in usual.get(task, {}).items():
             shelf = shelves.get(supply)
             if shelf is None:
                 continue
@@ -86,14 +86,6 @@ def expected_work(
             if short:
                 bought.append(ExpectedCost(on, shelf.category, short, task))
     return ExpectedWork(money=tuple(money), taken=tuple(taken), bought=tuple(bought))
-
-
-def _usual_supplies(connection: Connection) -> dict[TaskId, list[tuple[int, int]]]:
-    link = table_of(TaskSupplyRow)
-    found: dict[TaskId, list[tuple[int, int]]] = {}
-    for row in connection.execute(select(link.c.task_id, link.c.supply_id, link.c.quantity_milli)):
-        found.setdefault(TaskId(row.task_id), []).append((row.supply_id, row.quantity_milli))
-    return found
 
 
 def _shelves(connection: Connection) -> dict[int, _Shelf]:

@@ -7,19 +7,18 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from sqlalchemy import select
-
+from tubcare.ledger.lots import keeps_until
+from tubcare.services.on_shelf import read_lots, usual_supplies
 from tubcare.services.outlook import ahead
 from tubcare.services.supplies import Supply, supplies
-from tubcare.store.tables import TaskSupplyRow
-from tubcare.store.unit import table_of
-from tubcare.values import SupplyId, TaskId
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from tubcare.ledger.lots import Lot
     from tubcare.services.desk import Desk
     from tubcare.services.outlook import Ahead
+    from tubcare.values import SupplyId, TaskId
 
 HORIZON_DAYS = 366
 
@@ -30,7 +29,8 @@ class ShelfLine:
 
     `short_on` is the first day on which a task needs more than is left, `short_for` that task;
     None when the stock lasts to the end of the outlook. `lasts_to` is the last day on which the
-    stock is known to suffice.
+    stock is known to suffice. `keeps_until` is the last day on which all that lies there is good,
+    None where nothing says.
     """
 
     supply: Supply
@@ -38,6 +38,7 @@ class ShelfLine:
     short_on: date | None
     short_for: str
     lasts_to: date
+    keeps_until: date | None = None
 
     @property
     def missing_milli(self) -> int:
@@ -52,26 +53,19 @@ def shelf(desk: Desk, *, days: int = HORIZON_DAYS) -> tuple[ShelfLine, ...]:
     """
     known = [supply for supply in supplies(desk) if supply.active]
     until = desk.home_today() + timedelta(days=days)
-    uses = _uses(desk)
+    with desk.read() as connection:
+        uses = usual_supplies(connection)
+        lots = read_lots(connection, [supply.id for supply in known])
     coming = ahead(desk, until) if uses else None
     needs = _needs(desk, coming, uses) if coming is not None else {}
-    lines = [_line(supply, needs.get(supply.id, []), until) for supply in known]
+    lines = [
+        _line(supply, needs.get(supply.id, []), lots.get(supply.id, ()), until) for supply in known
+    ]
     return tuple(sorted(lines, key=_pressing))
 
 
 def _pressing(line: ShelfLine) -> tuple[date, bool, str]:
     return line.short_on or date.max, not line.supply.is_low, line.supply.name.casefold()
-
-
-def _uses(desk: Desk) -> dict[TaskId, dict[SupplyId, int]]:
-    table = table_of(TaskSupplyRow)
-    found: dict[TaskId, dict[SupplyId, int]] = defaultdict(dict)
-    with desk.read() as connection:
-        for row in connection.execute(
-            select(table.c.task_id, table.c.supply_id, table.c.quantity_milli)
-        ):
-            found[TaskId(row.task_id)][SupplyId(row.supply_id)] = row.quantity_milli
-    return found
 
 
 def _needs(
@@ -90,7 +84,9 @@ def _needs(
     return found
 
 
-def _line(supply: Supply, needs: list[tuple[date, int, str]], until: date) -> ShelfLine:
+def _line(
+    supply: Supply, needs: list[tuple[date, int, str]], lots: tuple[Lot, ...], until: date
+) -> ShelfLine:
     left = supply.quantity_milli
     short_on: date | None = None
     short_for, lasts_to = "", until
@@ -105,4 +101,5 @@ def _line(supply: Supply, needs: list[tuple[date, int, str]], until: date) -> Sh
         short_on=short_on,
         short_for=short_for,
         lasts_to=lasts_to,
+        keeps_until=keeps_until(lots, supply.quantity_milli),
     )

@@ -13,6 +13,7 @@ from tubcare.services import fields
 from tubcare.services.follow_ups import open_follow_up
 from tubcare.services.household import ensure_person
 from tubcare.services.moments import happened_at
+from tubcare.services.on_shelf import OnShelf
 from tubcare.services.spending import spend_category
 from tubcare.services.tubs import insert_state, last_state
 from tubcare.services.upkeep_case import Case, case_of
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from tubcare.care.model import TubState
+    from tubcare.ledger.lots import ShelfNote
     from tubcare.services.desk import Desk
     from tubcare.services.upkeep_model import Ticked, Work
     from tubcare.store.unit import Unit
@@ -44,6 +46,8 @@ def record_done(
     """Record work with all that it leads to; None closes nothing: it was extra work."""
     closing, cost, uses = write_work(desk, unit, case, closed, work)
     ticked = ticked_from(desk, unit, case, closing, cost, uses)
+    if uses:
+        ticked = replace(ticked, lacked=_lacked(unit, closing, uses))
     if work.result is not None:
         follow_up = open_follow_up(unit, case.task, work.result, closing.on)
         ticked = replace(ticked, follow_up=follow_up)
@@ -54,6 +58,18 @@ def record_done(
     after = case_of(desk, unit, case.task.id)
     due = None if after.open is None else after.open.due_on
     return replace(ticked, next_due=due, entered=entered)
+
+
+def _lacked(unit: Unit, closing: Closing, uses: Mapping[SupplyId, int]) -> tuple[ShelfNote, ...]:
+    """Return what the shelf lacked; its stock is kept at the end of the use case."""
+    shelf = OnShelf(unit.connection, uses)
+    for change in unit.changes:
+        row = change.after
+        if change.table != UseRow.__tablename__ or row is None:
+            continue
+        if row["completion_id"] != closing.id and row["supply_id"] in uses:
+            shelf.take({row["supply_id"]: row["quantity_milli"]}, closing.on)
+    return shelf.take(uses, closing.on)
 
 
 def write_work(

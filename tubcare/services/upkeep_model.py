@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from tubcare.care.model import InspectionResult, TubState
+    from tubcare.ledger.lots import ShelfNote
     from tubcare.services.follow_ups import FollowUpTask
     from tubcare.values import CompletionId, SupplyId, TaskId
 
@@ -42,7 +43,8 @@ class Ticked:
     """What a tick, skip or put-off recorded, and what comes next.
 
     `entered` is the state that the tub entered with it, as at the end of the closing procedure;
-    `follow_up` the single task that the result of an inspection opened.
+    `follow_up` the single task that the result of an inspection opened; `lacked` what the shelf
+    lacked for it.
     """
 
     task: TaskId
@@ -55,3 +57,4 @@ class Ticked:
     asks_longer_interval: bool = False
     entered: TubState | None = None
     follow_up: FollowUpTask | None = None
+    lacked: tuple[ShelfNote, ...] = ()

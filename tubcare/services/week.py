@@ -14,19 +14,22 @@ from tubcare.care.plan_card import Need
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.services.frost_notes import FrostNote, frost_notes
+from tubcare.services.on_shelf import OnShelf, usual_supplies
 from tubcare.store.tables import CompletionRow, PersonRow, TaskRow
 from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, TaskId, TubId
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator, Mapping
     from datetime import date
 
     from sqlalchemy import Connection
 
     from tubcare.care.model import Category, Task
+    from tubcare.ledger.lots import ShelfNote
     from tubcare.services.desk import Desk
     from tubcare.services.facts import Plan, TubRecord
+    from tubcare.values import SupplyId
     from tubcare.water.plan_model import PlanStep
 
 MONDAY = 0
@@ -56,6 +59,8 @@ class DueItem:
     """What stands beside that dose, the product's own first."""
     asks_result: bool = False
     """Whether it is an inspection, and what it finds decides what comes next."""
+    lacks: tuple[ShelfNote, ...] = ()
+    """What the shelf lacks for its usual supplies, after the work that is due before it."""
 
     @property
     def is_behind(self) -> bool:
@@ -152,11 +157,16 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
         last = first + timedelta(days=6)
         done = completions(connection, first, last)
         empty, opens = marked_tasks(connection)
+        usual = usual_supplies(connection)
+        used = {supply for uses in usual.values() for supply in uses}
+        shelf = OnShelf(connection, used) if used else None
     asks = inspections(plan, opens)
     items = tuple(
         replace(item, asks_result=True) if item.task in asks else item
         for item in _with_doses(desk, due_items(desk, plan))
     )
+    if shelf is not None:
+        items = tuple(_with_shelf(items, shelf, usual))
     together = _together([item for item in items if item.task in empty], last)
     beside = {item.task for each in together for item in each.items}
     week = _arranged([item for item in items if item.task not in beside], home, first, last, done)
@@ -204,6 +214,20 @@ def _together(items: list[DueItem], last: date) -> tuple[TogetherItems, ...]:
         if wanted and coming and len(those) > 1:
             found.append(TogetherItems(tub=tub, tub_name=coming[0].tub_name, items=coming))
     return tuple(found)
+
+
+def _with_shelf(
+    items: Iterable[DueItem], shelf: OnShelf, usual: Mapping[TaskId, Mapping[SupplyId, int]]
+) -> Iterator[DueItem]:
+    """Return the items, in order of date, with what the shelf lacks for each."""
+    for item in items:
+        uses = usual.get(item.task)
+        # A dose that was worked out takes the place of what is usual.
+        if not uses or item.to_add or item.occurrence.status is Status.ASLEEP:
+            yield item
+            continue
+        on = max(item.occurrence.due_on, item.today)
+        yield replace(item, lacks=shelf.take(uses, on))
 
 
 def _with_doses(desk: Desk, items: tuple[DueItem, ...]) -> tuple[DueItem, ...]:
