@@ -128,6 +128,18 @@ def test_ideas_are_told_with_ranges_of_cost_saving_and_pay_back(modelled: Termin
     assert any(line.count(" to ") == 3 for line in modelled.out.splitlines())
 
 
+def test_tariffs_by_time_and_by_the_hour_are_compared(modelled: Terminal, tmp_path: Path) -> None:
+    file = tmp_path / "prices.csv"
+    file.write_text(prices_csv(START, 24 * 30), encoding="utf-8")
+    words = ("--by-time", "0.40; 22:00-06:00 0.10", "--hourly", str(file), "--price", "0.20")
+    ideas = modelled.read("power", "what-if", *words)["ideas"]
+    assert [each["tariff"] for each in ideas] == [None, None, "time_of_use", "hourly"]
+    assert ideas[1]["saving_minor"] == pytest.approx(ideas[0]["cost_minor"] / 3, abs=1)
+    assert modelled.run("power", "what-if", *words) == 0
+    assert "By time of day: 22:00-06:00 0.1, else 0.4" in modelled.out
+    assert "have no price yet; the usual ones of their month and hour stand in" in modelled.out
+
+
 def test_more_insulation_that_costs_more_is_told(modelled: Terminal) -> None:
     # All of this season is colder than the water: the pump's heat leaves through the wall alone.
     assert modelled.run("power", "build", "--pump-w", "200", "--set-point-c", "12") == 0

@@ -138,6 +138,30 @@ def test_cost_saving_and_pay_back_are_shown_with_their_ranges(
     assert all(" to " in cell and cell.endswith(")") for cell in row)
 
 
+def test_moving_to_one_price_and_to_other_times_of_day_is_compared(
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
+) -> None:
+    type_monthly_means(desk, TUB, MEANS)
+    change_tariff(desk, TUB, BY_TIME)
+    window, power = open_page("ideas")
+    ideas = power.ideas()
+    flat = ideas.model.rows[-1].idea
+    assert flat is not None
+    assert flat.tariff == replace(BY_TIME, kind=TariffKind.FLAT)
+    form = ideas.form
+    form.kind.setCurrentIndex(form.kind.findData("tariff"))
+    form.amount.setText("0.35")
+    form.bands.setText("22:00-06:00")
+    ideas.add()
+    assert "22:00-06:00 0.12" in form.error_of("bands")
+    form.bands.setText("22:00-06:00 0.12")
+    ideas.add()
+    settle(qtbot, window)
+    assert ideas.model.data(ideas.model.index(ideas.model.rowCount() - 1, 0)) == (
+        "By time of day: 22:00-06:00 0.12, else 0.35"
+    )
+
+
 def test_an_idea_without_a_number_is_told_beside_its_field(
     open_page: Callable[[str], Shown], desk: Desk
 ) -> None:

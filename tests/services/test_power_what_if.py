@@ -88,6 +88,67 @@ def test_each_idea_saves_and_says_so(desk: Desk, ready: TubId, idea: Idea) -> No
     )
 
 
+BY_TIME = TariffPlan(
+    kind=TariffKind.TIME_OF_USE,
+    price=Decimal("0.40"),
+    bands=(Band(from_minute=0, to_minute=360, price=Decimal("0.10")),),
+)
+
+
+def test_one_price_and_prices_by_time_of_day_are_compared_both_ways(
+    desk: Desk, ready: TubId
+) -> None:
+    by_time, flat = (
+        Idea(kind=IdeaKind.TARIFF, tariff=BY_TIME),
+        Idea(kind=IdeaKind.PRICE, amount=0.30),
+    )
+    _base, there = compared(desk, ready, by_time)
+    change_tariff(desk, ready, BY_TIME)
+    base, back = compared(desk, ready, flat)
+    assert there.outcome.saving_minor == pytest.approx(-back.outcome.saving_minor)
+    assert there.outcome.saving_kwh == 0.0
+    assert base.outcome.cost_minor == pytest.approx(there.outcome.cost_minor)
+    assert 10 * base.outcome.kwh < base.outcome.cost_minor < 40 * base.outcome.kwh
+
+
+def test_other_kinds_of_price_that_the_tariff_keeps_are_compared_by_themselves(
+    desk: Desk, ready: TubId
+) -> None:
+    start = datetime(2025, 1, 1)  # noqa: DTZ001  the file's own clock
+    hourly = prices_from_file(desk, ready, prices_csv(start, 8760), per=None, in_utc=False)
+    change_tariff(desk, ready, replace(BY_TIME, hourly=hourly))
+    offered = [each.tariff for each in what_if(desk, ready).ideas if each.tariff is not None]
+    assert {each.kind for each in offered} == {TariffKind.FLAT, TariffKind.HOURLY}
+
+
+def test_hours_without_a_price_yet_count_at_the_usual_one_of_their_hour(
+    desk: Desk, ready: TubId
+) -> None:
+    # The file is a year old: 0.10 by night, 0.30 by day, in every month.
+    start = datetime(2025, 1, 1)  # noqa: DTZ001  the file's own clock
+    hourly = prices_from_file(desk, ready, prices_csv(start, 8760), per=None, in_utc=False)
+    last_year = Idea(
+        kind=IdeaKind.TARIFF, tariff=TariffPlan(kind=TariffKind.HOURLY, hourly=hourly)
+    )
+    same_by_time = replace(
+        BY_TIME,
+        price=Decimal("0.30"),
+        bands=(Band(from_minute=23 * 60, to_minute=7 * 60, price=Decimal("0.10")),),
+    )
+    by_time = Idea(kind=IdeaKind.TARIFF, tariff=same_by_time)
+    base, hours, bands = compared(desk, ready, last_year, by_time)
+    assert hours.outcome.missing_price_hours == 200 * 24 + 1
+    assert hours.outcome.cost_minor == pytest.approx(bands.outcome.cost_minor)
+    assert base.outcome.missing_price_hours == bands.outcome.missing_price_hours == 0
+
+
+def test_a_tariff_without_a_price_is_refused_before_anything_is_computed(
+    desk: Desk, ready: TubId
+) -> None:
+    with pytest.raises(InputError, match="part of the day"):
+        compared(desk, ready, Idea(kind=IdeaKind.TARIFF, tariff=replace(BY_TIME, bands=())))
+
+
 def test_pay_back_is_the_price_over_the_saving(desk: Desk, ready: TubId) -> None:
     idea = Idea(kind=IdeaKind.LID, build_up="foam_lid_80", price_minor=6000)
     _base, lid = compared(desk, ready, idea)

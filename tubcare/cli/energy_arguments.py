@@ -59,6 +59,14 @@ def add_power(parser: argparse.ArgumentParser) -> None:
     ):
         flag = f"--{name.replace('_', '-')}"
         ideas.add_argument(flag, dest=name, action="append", metavar=shown, help=about)
+    ideas.add_argument(
+        "--by-time",
+        action="append",
+        default=[],
+        metavar="TIMES",
+        help="prices by time of day, such as “0.30; 22:00-06:00 0.12”",
+    )
+    _hourly(ideas)
     learn = _action(actions, "learn", "Show what the meter readings tell about the tub.")
     learn.add_argument("--keep", action="store_true", help="use it from now on")
     learn.add_argument("--forget", action="store_true", help="go by the description again")
@@ -89,15 +97,19 @@ def _tariff(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     tariff.add_argument(
         "--band", action="append", default=[], metavar="TIMES", help="such as “22:00-06:00 0.12”"
     )
-    tariff.add_argument("--hourly", metavar="FILE", help="a price for each hour")
-    tariff.add_argument(
-        "--per", choices=("unit_kwh", "cent_kwh", "unit_mwh"), help="what the file's price is for"
-    )
-    tariff.add_argument("--utc", action="store_true", help="the file is told in UTC")
+    _hourly(tariff)
     tariff.add_argument("--standing", metavar="PRICE", help="standing charge for a day")
     tariff.add_argument("--tax", metavar="PERCENT")
     tariff.add_argument("--view", choices=("marginal", "by_energy", "own_meter"))
     tariff.add_argument("--household", metavar="KWH", help="of the whole household in a year")
+
+
+def _hourly(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--hourly", metavar="FILE", help="a price for each hour")
+    parser.add_argument(
+        "--per", choices=("unit_kwh", "cent_kwh", "unit_mwh"), help="what the file's price is for"
+    )
+    parser.add_argument("--utc", action="store_true", help="the file is told in UTC")
 
 
 def _build(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

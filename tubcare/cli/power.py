@@ -49,10 +49,12 @@ from tubcare.words.sentences.frost import question_told
 from tubcare.words.sentences.learning import drift_told
 
 if TYPE_CHECKING:
+    import argparse
     from collections.abc import Callable
 
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Output
+    from tubcare.energy.price_text import HourlyPrices
     from tubcare.services.desk import Desk
 
 
@@ -108,15 +110,19 @@ def _means(desk: Desk, arguments: Arguments, output: Output) -> None:
 
 def _tariff(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
-    hourly = None
-    if values.hourly:
-        per = None if values.per is None else PricePer(values.per)
-        text = read_file(values.hourly)
-        hourly = prices_from_file(desk, values.tub, text, per=per, in_utc=values.utc)
-    plan = tariff_from(values, output.speech, tariff_of(desk, values.tub), hourly)
+    before = tariff_of(desk, values.tub)
+    plan = tariff_from(values, output.speech, before, _hourly_prices(desk, values))
     place = change_tariff(desk, values.tub, plan)
     output.data({"tub": place.name, "kind": plan.kind.value})
     output.line(output.speech.say("{tub}: tariff kept.", tub=place.name))
+
+
+def _hourly_prices(desk: Desk, values: argparse.Namespace) -> HourlyPrices | None:
+    if not values.hourly:
+        return None
+    per = None if values.per is None else PricePer(values.per)
+    text = read_file(values.hourly)
+    return prices_from_file(desk, values.tub, text, per=per, in_utc=values.utc)
 
 
 def _build(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -144,8 +150,10 @@ def _build(desk: Desk, arguments: Arguments, output: Output) -> None:
 
 
 def _what_if(desk: Desk, arguments: Arguments, output: Output) -> None:
-    asked = what_if(desk, arguments.values.tub)
-    ideas = ideas_from(arguments.values, output.speech) or asked.ideas
+    values = arguments.values
+    asked = what_if(desk, values.tub)
+    hourly = _hourly_prices(desk, values)
+    ideas = ideas_from(values, output.speech, hourly) or asked.ideas
     what_if_shown(asked, tuple(compare_ideas(asked, ideas)), output)
 
 

@@ -90,14 +90,16 @@ def described_from(
     return replace(before, **told)  # type: ignore[arg-type]  # as above
 
 
-def ideas_from(values: argparse.Namespace, speech: Speech) -> tuple[Idea, ...]:
+def ideas_from(
+    values: argparse.Namespace, speech: Speech, hourly: HourlyPrices | None
+) -> tuple[Idea, ...]:
     """Return the ideas that were said, each with its price after a colon; none when none was."""
-    return tuple(_ideas(values, speech))
+    return (*_ideas(values, speech), *_tariffs(values, speech, hourly))
 
 
 def _ideas(values: argparse.Namespace, speech: Speech) -> Iterator[Idea]:
     for kind in IdeaKind:
-        for text in getattr(values, kind.value) or ():
+        for text in getattr(values, kind.value, None) or ():
             amount, colon, price = text.partition(":")
             minor = parse_payment(speech, "price", price) if colon else None
             if kind in {IdeaKind.WALL, IdeaKind.LID}:
@@ -105,6 +107,23 @@ def _ideas(values: argparse.Namespace, speech: Speech) -> Iterator[Idea]:
             else:
                 found = _decimal(kind.value, amount)
                 yield Idea(kind=kind, amount=float(found or 0), price_minor=minor)
+
+
+def _tariffs(
+    values: argparse.Namespace, speech: Speech, hourly: HourlyPrices | None
+) -> Iterator[Idea]:
+    """Return other tariffs; what they say is what is paid, tax included."""
+    for text in values.by_time:
+        price, _, bands = text.partition(";")
+        plan = TariffPlan(
+            kind=TariffKind.TIME_OF_USE,
+            price=_decimal("by_time", price.strip()),
+            bands=parse_bands(speech, "by_time", bands),
+        )
+        yield Idea(kind=IdeaKind.TARIFF, tariff=plan)
+    if hourly is not None:
+        plan = TariffPlan(kind=TariffKind.HOURLY, hourly=hourly)
+        yield Idea(kind=IdeaKind.TARIFF, tariff=plan)
 
 
 def drift_from(values: argparse.Namespace) -> DriftTest:

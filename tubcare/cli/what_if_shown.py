@@ -59,6 +59,7 @@ def _data(each: Compared) -> Json:
         "kind": None if idea is None else idea.kind.value,
         "amount": None if idea is None else idea.amount,
         "build_up": None if idea is None else idea.build_up,
+        "tariff": None if idea is None or idea.tariff is None else idea.tariff.kind.value,
         "kwh": round(outcome.kwh, 3),
         "cost_minor": outcome.rounded_cost_minor,
         "cost_range_minor": estimate_data(outcome.cost_range),

@@ -8,11 +8,13 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QComboBox
 
 from tubcare.desktop.choices import ListBox
-from tubcare.desktop.entry import MoneyEntry, NumberEntry
+from tubcare.desktop.entry import MoneyEntry, NumberEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.energy.ideas import Idea, IdeaKind
+from tubcare.energy.tariff_plan import TariffKind, TariffPlan
 from tubcare.errors import InputError
 from tubcare.words.power_terms import build_up_word
+from tubcare.words.sentences.tariff_bands import parse_bands
 from tubcare.words.sentences.what_if import idea_kind_word
 
 if TYPE_CHECKING:
@@ -35,10 +37,17 @@ class IdeaForm(Form):
             self.kind.addItem(idea_kind_word(context.speech, kind), kind.value)
         self.amount = NumberEntry("amount", context.voice)
         self.build_up = ListBox()
+        self.bands = TextEntry("bands", context.voice)
         self.price = MoneyEntry("price", context.voice)
         self.add_row("kind", say("Change"), self.kind)
         self.add_row("amount", say("To"), self.amount, read=self.amount.number)
         self.add_row("build_up", say("Build-up"), self.build_up)
+        self.add_row(
+            "bands",
+            say("Times with their price"),
+            self.bands,
+            hint=say("Such as 22:00-06:00 0.12; above, the price of all other times."),
+        )
         self.add_row(
             "price",
             say("What it takes"),
@@ -61,6 +70,10 @@ class IdeaForm(Form):
         amount = self.amount.number()
         if amount is None:
             raise InputError("amount", self._context.say("write a number"))
+        if kind is IdeaKind.TARIFF:
+            bands = parse_bands(self._context.speech, "bands", self.bands.read())
+            plan = TariffPlan(kind=TariffKind.TIME_OF_USE, price=amount, bands=bands)
+            return Idea(kind=kind, tariff=plan, price_minor=minor)
         return Idea(kind=kind, amount=float(amount), price_minor=minor)
 
     @Slot()
@@ -69,6 +82,7 @@ class IdeaForm(Form):
         builds = kind in _BUILDS
         self.amount.setEnabled(not builds)
         self.build_up.setEnabled(builds)
+        self.bands.setEnabled(kind is IdeaKind.TARIFF)
         if builds and self._catalogue is not None:
             self.build_up.fill(
                 (build_up_word(self._context.speech, key), key)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -167,7 +167,7 @@ class PowerIdeasPage(TubPart):
         )
 
     def _show(self, ideas: tuple[Idea, ...], done: _Done) -> None:
-        self._ideas = ideas
+        before, self._ideas = self._ideas, ideas
         speech, base = self.context.speech, done.asked.base
         self.told.setText(
             speech.say(
@@ -177,6 +177,8 @@ class PowerIdeasPage(TubPart):
             )
         )
         self.model.set_rows(done.rows)
+        if before is not None and len(ideas) > len(before):
+            self.table.scrollToBottom()
         remarks = [
             speech.say("{idea}: {remark}", idea=idea_told(speech, row.idea), remark=remark)
             for row in done.rows
@@ -241,7 +243,7 @@ class PowerIdeasPage(TubPart):
 
 
 def _same_change(one: Idea, other: Idea) -> bool:
-    return (one.kind, one.amount, one.build_up) == (other.kind, other.amount, other.build_up)
+    return replace(one, price_minor=None) == replace(other, price_minor=None)
 
 
 def _compared(asked: WhatIf, ideas: tuple[Idea, ...], ticket: Ticket) -> _Done:

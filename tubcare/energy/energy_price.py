@@ -33,6 +33,10 @@ class EnergyPrice(Protocol):
         """Return the price of each hour, NaN where not known. [minor units per kWh]; (hours,)."""
         ...
 
+    def usual_minor_per_kwh(self, hours: HourRange) -> Hours:
+        """Return the price to count on in hours to come. [minor units per kWh]; (hours,)."""
+        ...
+
 
 def require_price(name: str, price: Decimal) -> None:
     """Refuse a price that cannot be one.
@@ -68,6 +72,10 @@ class FlatPrice:
     def minor_per_kwh(self, hours: HourRange) -> Hours:
         """Return the price of each hour. [minor units per kWh]; float64 (hours,)."""
         return np.full(hours.count, float(self.price_minor_kwh))
+
+    def usual_minor_per_kwh(self, hours: HourRange) -> Hours:
+        """Return the same: it is known ahead. [minor units per kWh]; float64 (hours,)."""
+        return self.minor_per_kwh(hours)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,3 +144,7 @@ class TimeOfUse:
         starts, where = np.unique(weekday * _MINUTES_PER_DAY + in_day, return_inverse=True)
         prices: Hours = by_start[starts].mean(axis=1)[where]
         return prices
+
+    def usual_minor_per_kwh(self, hours: HourRange) -> Hours:
+        """Return the same: it is known ahead. [minor units per kWh]; float64 (hours,)."""
+        return self.minor_per_kwh(hours)

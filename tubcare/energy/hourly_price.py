@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from tubcare.energy.energy_price import require_price
+from tubcare.energy.hours import HourRange
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from datetime import datetime
     from decimal import Decimal
+    from zoneinfo import ZoneInfo
 
     from numpy.typing import NDArray
-
-    from tubcare.energy.hours import HourRange
 
     Hours = NDArray[np.float64]
     Seconds = NDArray[np.int64]
@@ -72,3 +72,38 @@ class HourlyPrice:
         whole = (held > 0) & (held + outside_s >= _HOUR_S)
         found: Hours = np.divide(sums, held, out=np.full(hours.count, np.nan), where=whole)
         return found
+
+    def usual_minor_per_kwh(self, hours: HourRange) -> Hours:
+        """Return the price to count on, as where one is missing. [minor units per kWh]; (hours,).
+
+        An hour without a price takes the mean of its hour of the day in its month; in a month
+        without any, the mean of its hour of the day. NaN only where there is no price at all.
+        """
+        found = self.minor_per_kwh(hours)
+        missing = np.isnan(found)
+        if missing.any() and self.by_start:
+            found[missing] = self._means(hours.zone)[_month(hours), hours.local_hour][missing]
+        return found
+
+    def _means(self, zone: ZoneInfo) -> Hours:
+        """Return the mean price of each hour of the day in each month; float64 (12, 24)."""
+        begins, _prices = self._rows
+        first, last = int(begins[0]) // _HOUR_S, int(begins[-1]) // _HOUR_S
+        start = datetime.fromtimestamp(first * _HOUR_S, UTC)
+        own = HourRange(start=start, count=last - first + 1, zone=zone)
+        prices = self.minor_per_kwh(own)
+        known = ~np.isnan(prices)
+        place = (_month(own) * 24 + own.local_hour)[known]
+        size = 12 * 24
+        sums = np.bincount(place, weights=prices[known], minlength=size).reshape(12, 24)
+        counts = np.bincount(place, minlength=size).reshape(12, 24)
+        by_hour = np.full(24, float(prices[known].mean()) if known.any() else np.nan)
+        np.divide(sums.sum(axis=0), counts.sum(axis=0), out=by_hour, where=counts.any(axis=0))
+        means: Hours = np.tile(by_hour, (12, 1))
+        np.divide(sums, counts, out=means, where=counts > 0)
+        return means
+
+
+def _month(hours: HourRange) -> NDArray[np.int64]:
+    months: NDArray[np.int64] = hours.month_index % 12
+    return months

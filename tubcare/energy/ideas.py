@@ -8,9 +8,9 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from tubcare.energy.energy_price import FlatPrice
 from tubcare.energy.from_profile import tub_from
 from tubcare.energy.ranges import require
+from tubcare.energy.tariff_plan import TariffPlan, check_plan
 from tubcare.energy.what_if import Scenario, Variant
 from tubcare.errors import InputError
 
@@ -32,11 +32,12 @@ class IdeaKind(StrEnum):
     LID = "lid"  # to a named build-up
     SEASON = "season"  # closed earlier by [d]
     PRICE = "price"  # one price for every hour, in units of the currency for a kWh
+    TARIFF = "tariff"  # another tariff
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Idea:
-    """One change: `amount` for those with a number, `build_up` for walls and lids.
+    """One change: `amount` for those with a number, `build_up` for walls and lids, or a `tariff`.
 
     `price_minor` is what it takes to make it, None when it costs nothing or is not known.
     """
@@ -44,6 +45,7 @@ class Idea:
     kind: IdeaKind
     amount: float = 0.0
     build_up: str = ""
+    tariff: TariffPlan | None = None
     price_minor: int | None = None
 
 
@@ -80,20 +82,19 @@ def variant_of(idea: Idea, start: Starting) -> Variant:
     if idea.kind is IdeaKind.SEASON:
         require("amount", idea.amount, 0.0, 180.0)
         return _variant(idea, lambda scenario: _shorter(scenario, int(idea.amount)))
-    if idea.kind is IdeaKind.PRICE:
-        price = Decimal(repr(idea.amount)) * start.minor_per_unit
-        energy = FlatPrice(price_minor_kwh=price)
-        return _variant(
-            idea,
-            lambda scenario: replace(
-                scenario, tariff=replace(scenario.tariff, energy=energy, tax_percent=Decimal(0))
-            ),
-        )
+    if idea.kind in {IdeaKind.PRICE, IdeaKind.TARIFF}:
+        plan = idea.tariff or TariffPlan(price=Decimal(repr(idea.amount)))
+        check_plan(plan)
+        tariff = plan.tariff(start.minor_per_unit)
+        if tariff is not None:
+            return _variant(idea, lambda scenario: replace(scenario, tariff=tariff))
     tub = start.learned(tub_from(start.profile, _changed(idea, start.described), start.catalogue))
     return _variant(idea, lambda scenario: replace(scenario, tub=tub))
 
 
-def usual_ideas(described: Described, catalogue: BuildCatalogue) -> tuple[Idea, ...]:
+def usual_ideas(
+    described: Described, catalogue: BuildCatalogue, tariff: TariffPlan
+) -> tuple[Idea, ...]:
     """Return a first set of ideas that differ from what is there.
 
     Raises nothing.
@@ -104,6 +105,8 @@ def usual_ideas(described: Described, catalogue: BuildCatalogue) -> tuple[Idea, 
         What is there.
     catalogue
         Build-ups to choose from.
+    tariff
+        In use; what it keeps of other kinds of price is an idea as well.
 
     References
     ----------
@@ -121,6 +124,7 @@ def usual_ideas(described: Described, catalogue: BuildCatalogue) -> tuple[Idea, 
     ):
         known = catalogue.keys(kind.value)
         found += [Idea(kind=kind, build_up=key) for key in keys if key != part and key in known]
+    found += [Idea(kind=IdeaKind.TARIFF, tariff=other) for other in tariff.of_other_kinds()]
     return tuple(each for each in found if not _is_there(each, described))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from decimal import Decimal
 from enum import StrEnum
@@ -81,6 +81,19 @@ class TariffPlan:
             energy=energy,
             standing_minor_day=self.standing_per_day * minor_per_unit,
             tax_percent=self.tax_percent,
+        )
+
+    def of_other_kinds(self) -> tuple[TariffPlan, ...]:
+        """Return this tariff with each other kind of price for which enough is known."""
+        known = {
+            TariffKind.FLAT: self.price is not None,
+            TariffKind.TIME_OF_USE: self.price is not None and bool(self.bands),
+            TariffKind.HOURLY: self.hourly is not None,
+        }
+        return tuple(
+            replace(self, kind=kind)
+            for kind in TariffKind
+            if known[kind] and kind is not self.kind
         )
 
     def _energy(self, minor: int) -> EnergyPrice | None:

@@ -59,8 +59,10 @@ class Outcome:
 
     `traps_pump_heat` marks the case in which a variant leaks less and yet costs more: in cold
     weather the pump's heat no longer escapes. `cannot_hold` says that the chiller is too small for
-    some hours. The ranges [minor units] are there where it was said what is not known about the
-    tub; a saving is better known than the two costs it lies between: both share the same tub.
+    some hours, `missing_price_hours` how many hours have no price yet and are counted at the usual
+    one of their month and hour. The ranges [minor units] are there where it was said what is not
+    known about the tub; a saving is better known than the two costs it lies between: both share
+    the same tub.
     `pay_back_seasons` is None when the variant has no price or saves nothing.
     """
 

@@ -82,7 +82,7 @@ def what_if(desk: Desk, tub: TubId | str | None = None) -> WhatIf:
             learned=found.learned.applied,
             minor_per_unit=minor,
         ),
-        ideas=usual_ideas(build.described, catalogue),
+        ideas=usual_ideas(build.described, catalogue, found.plan),
     )
 
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from tubcare.energy.ideas import Idea, IdeaKind
+from tubcare.energy.tariff_plan import TariffKind, TariffPlan
+from tubcare.words.dates import medium_date
 from tubcare.words.money import money
 from tubcare.words.numbers import number, percent, plain_number
 from tubcare.words.power_terms import build_up_word
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.power import cost_told
+from tubcare.words.sentences.tariff_bands import bands_text
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
@@ -25,7 +29,8 @@ _KINDS: Mapping[IdeaKind, Term] = {
     IdeaKind.WALL: term("idea", "another wall"),
     IdeaKind.LID: term("idea", "another lid"),
     IdeaKind.SEASON: term("idea", "days closed earlier"),
-    IdeaKind.PRICE: term("idea", "another price of a kilowatt hour"),
+    IdeaKind.PRICE: term("idea", "one price of a kilowatt hour"),
+    IdeaKind.TARIFF: term("idea", "prices by time of day"),
 }
 
 
@@ -56,11 +61,20 @@ def idea_told(  # noqa: PLR0911  one return for each kind
         case IdeaKind.SEASON:
             days = round(idea.amount)
             return speech.say_count("Close {n} day earlier", "Close {n} days earlier", days)
-        case IdeaKind.PRICE:
-            price = plain_number(speech, idea.amount)
-            return speech.say(
-                "One price, {price} {currency}", price=price, currency=speech.currency.code
-            )
+        case IdeaKind.PRICE | IdeaKind.TARIFF:
+            return _tariff_told(speech, idea.tariff or TariffPlan(price=Decimal(str(idea.amount))))
+
+
+def _tariff_told(speech: Speech, plan: TariffPlan) -> str:
+    if plan.kind is TariffKind.HOURLY and plan.hourly is not None:
+        return speech.say(
+            "Hourly prices as from {day} on", day=medium_date(speech, plan.hourly.start.date())
+        )
+    price = plain_number(speech, plan.price or 0)
+    if plan.kind is TariffKind.TIME_OF_USE:
+        bands = bands_text(speech, plan.bands)
+        return speech.say("By time of day: {bands}, else {price}", bands=bands, price=price)
+    return speech.say("One price, {price} {currency}", price=price, currency=speech.currency.code)
 
 
 def season_cost_told(speech: Speech, outcome: Outcome) -> str:
@@ -106,8 +120,8 @@ def remarks_told(speech: Speech, outcome: Outcome) -> str:
     if outcome.missing_price_hours:
         told.append(
             speech.say_count(
-                "{n} hour has no price and is left out.",
-                "{n} hours have no price and are left out.",
+                "{n} hour has no price yet; the usual one of its month and hour stands in.",
+                "{n} hours have no price yet; the usual ones of their month and hour stand in.",
                 outcome.missing_price_hours,
             )
         )
