@@ -64,6 +64,7 @@ _RETEST_MIN: Final[Mapping[StepKind, int]] = MappingProxyType(
 )
 # Rounding, not a value outside. [mg/L]
 _SLACK = 0.05
+_WEIGHED_PH, _WEIGHED_MG_L = 0.02, 0.5
 # Of the whole dose: what a portion may miss while others follow that make up for it. Own choice.
 _CLOSE_BETWEEN = 0.20
 
@@ -85,6 +86,10 @@ def plan(request: PlanRequest) -> DosingPlan:
     choice = choose(request, totals)
     order = ordered(request, choice.start, choice.found.additions)
     steps = tuple(_steps(request, choice, order))
+    ends = steps and choice.found.violation == 0.0 and not order.turns_left
+    if ends and not _balanced(request.targets, steps[-1]):
+        # Scoops too coarse for this tub: what they miss would end outside. By weight, then.
+        steps = tuple(_steps(replace(request, measures=()), choice, order))
     before = balance_of(totals, water_c=request.test.water_c, ph=request.test.ph)
     final = steps[-1].expected if steps else _expected(before)
     outlook = _outlook(request, final)
@@ -151,13 +156,15 @@ def _portions(
     product = addition.item.product
     shares = shares_of(totals, addition.effect, addition.mmol_l, water_c=water_c)
     whole = product.amount(addition.mmol_l, request.volume_l)
+    # No portion misses by more than half of the least, or the next could not make up for it.
+    between = min(_CLOSE_BETWEEN, 0.5 * min(shares)) * whole
     at = totals
     for part, share in enumerate(shares, 1):
-        amount = whole * share
-        amount = max(0.5 * amount, amount + owed.get(product.compound, 0.0))
-        close = CLOSE if part == len(shares) else _CLOSE_BETWEEN
-        measured = portion(product, amount, request.measures, may_miss=close * whole)
-        owed[product.compound] = amount - measured.amount
+        wanted = whole * share + owed.get(product.compound, 0.0)
+        amount = max(0.5 * whole * share, wanted)
+        may_miss = CLOSE * whole if part == len(shares) else between
+        measured = portion(product, amount, request.measures, may_miss=may_miss)
+        owed[product.compound] = wanted - measured.amount
         at = shifted(at, addition.effect, product.mmol_l(measured.amount, request.volume_l))
         state = balance_of(at, water_c=water_c)
         step = _step(kind, addition, (part, len(shares)), state)
@@ -197,6 +204,14 @@ def _step(
 def _expected(state: Balance) -> Expected:
     """Return the reading that a balance would give."""
     return Expected(test=reading_of(state), saturation_index=state.saturation_index)
+
+
+def _balanced(targets: Targets, last: PlanStep) -> bool:
+    """Return whether pH and alkalinity end inside, up to what weighing to three figures misses."""
+    test = last.expected.test
+    return targets.ph.contains(test.ph, slack=_WEIGHED_PH) and targets.alkalinity.contains(
+        test.alkalinity_mg_l, slack=_WEIGHED_MG_L
+    )
 
 
 def _met(targets: Targets, test: WaterTest) -> bool:

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Final
 
 from tubcare.water.balance import balance_of
 from tubcare.water.compounds import ACIDS, CALCIUM_SALTS, Compound, shifted
+from tubcare.water.equilibria import constants_at
+from tubcare.water.equilibrium import at_rest_with_air, carbon_by
 from tubcare.water.plan_model import StepKind
 from tubcare.water.plan_search import rounds_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from tubcare.water.plan_model import PlanRequest
     from tubcare.water.plan_search import Addition
@@ -66,17 +68,42 @@ def ordered(request: PlanRequest, start: Totals, additions: tuple[Addition, ...]
         for addition in ranked
         if kind_of(addition) in _IN_TURNS
     ]
-    if balance_of(start, water_c=request.test.water_c).ph < request.targets.ph.aim:
-        turn.sort(key=lambda addition: kind_of(addition) is StepKind.ACID)
     others = [addition for addition in ranked if kind_of(addition) not in _IN_TURNS]
     first = [a for a in others if kind_of(a) is StepKind.RAISE_ALKALINITY]
     last = [a for a in others if kind_of(a) is not StepKind.RAISE_ALKALINITY]
+    if balance_of(start, water_c=request.test.water_c).ph < request.targets.ph.aim:
+        turn.sort(key=lambda addition: kind_of(addition) is StepKind.ACID)
+        turn = _within_rest(request, _after(start, first), turn)
     left = 0
     if rounds > 1 and any(addition.item is None for addition in turn):
         left, turn = rounds - 1, _until_test(request, start, [*first, *turn])[len(first) :]
     else:
         turn *= rounds
     return Order(additions=(*first, *turn, *last), turns_left=left)
+
+
+def _within_rest(request: PlanRequest, start: Totals, turn: list[Addition]) -> list[Addition]:
+    """Part an airing that would go beyond rest with the air: to the aim, and on after the acid."""
+    water_c = request.test.water_c
+    air = next((addition for addition in turn if addition.item is None), None)
+    if air is None:
+        return turn
+    aired = _after(start, [air])
+    rest_ph, _ = at_rest_with_air(aired, water_c=water_c)
+    if balance_of(aired, water_c=water_c).ph <= rest_ph:
+        return turn
+    at_aim = carbon_by(constants_at(water_c), start, request.targets.ph.aim)
+    ahead = min(air.mmol_l, start.carbon - at_aim)
+    others = [addition for addition in turn if addition.item is not None]
+    parted = (replace(air, mmol_l=ahead), *others, replace(air, mmol_l=air.mmol_l - ahead))
+    return list(parted)
+
+
+def _after(totals: Totals, additions: Iterable[Addition]) -> Totals:
+    """Return the totals after these additions."""
+    for addition in additions:
+        totals = shifted(totals, addition.effect, addition.mmol_l)
+    return totals
 
 
 def _until_test(request: PlanRequest, start: Totals, additions: list[Addition]) -> list[Addition]:
@@ -87,8 +114,5 @@ def _until_test(request: PlanRequest, start: Totals, additions: list[Addition]) 
     *before, end = additions
     if end.item is not None:
         return additions
-    at = start
-    for addition in before:
-        at = shifted(at, addition.effect, addition.mmol_l)
-    ph = balance_of(at, water_c=request.test.water_c).ph
+    ph = balance_of(_after(start, before), water_c=request.test.water_c).ph
     return before if ph >= request.targets.ph.low else additions

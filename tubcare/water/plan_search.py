@@ -15,11 +15,18 @@ from typing import TYPE_CHECKING, Final
 
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.water import masses
-from tubcare.water.compounds import ACIDS, STRONG_BASES, Effect, shifted
+from tubcare.water.compounds import (
+    ACIDS,
+    HIGHEST_DOSE_MG_L,
+    STRONG_BASES,
+    Effect,
+    shifted,
+)
 from tubcare.water.equilibrium import alkalinity_by, carbon_by, ph_by
+from tubcare.water.inverse import dose_by_secants
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from tubcare.water.equilibria import Constants
     from tubcare.water.plan_model import ShelfItem, Targets, Window
@@ -30,7 +37,6 @@ AIRING: Final = Effect(molar_mass=44.009, carbon=-1.0)
 _SLACK_PH = 0.005
 _SLACK_MG_L = 0.05
 _LEAST_MMOL_L = 1e-6
-_SECANT_STEPS = 25
 _REFINE = 4
 _ROUND_MG_L = 15.0
 # No plan ends outside, whatever else it would mend. Own choice.
@@ -151,10 +157,7 @@ class Corrector:
             after = shifted(totals, effect, dose)
             return after.alkalinity - alkalinity_by(self.constants, after, ph)
 
-        try:
-            return _positive_root(surplus, 0.02 * max(totals.carbon, 0.05))
-        except OutOfRangeError:
-            return None
+        return dose_by_secants(surplus, totals.carbon, HIGHEST_DOSE_MG_L / effect.molar_mass)
 
     def _pairs(self, totals: Totals, before: tuple[Addition, ...]) -> Iterator[Found]:
         """Try each two movers that can meet an aimed pH and alkalinity."""
@@ -195,6 +198,15 @@ class Corrector:
                 return None
         return x, y
 
+    def _ph(self, totals: Totals) -> float:
+        """Return the pH, of a water that none fits the end it lies beyond: no plan ends there."""
+        try:
+            return ph_by(self.constants, totals)
+        except OutOfRangeError as error:
+            if error.name != "ph":
+                raise
+            return error.value
+
     def _found(
         self,
         totals: Totals,
@@ -205,7 +217,7 @@ class Corrector:
         after = totals
         for _, effect, mmol_l in doses:
             after = shifted(after, effect, mmol_l)
-        ph = ph_by(self.constants, after)
+        ph = self._ph(after)
         ph_window, alkalinity = self.targets.ph, self.targets.alkalinity
         violation = _outside(ph_window, ph, _SLACK_PH) / 0.1
         violation += _outside(alkalinity, after.alkalinity_mg_l, _SLACK_MG_L) / 10.0
@@ -223,22 +235,6 @@ class Corrector:
             violation=violation,
             distance=_distance(ph_window, ph) + _distance(alkalinity, after.alkalinity_mg_l),
         )
-
-
-def _positive_root(surplus: Callable[[float], float], first: float) -> float | None:
-    """Return the root above zero by secants, None if there is none near."""
-    before, value_before = 0.0, surplus(0.0)
-    dose = first
-    for _ in range(_SECANT_STEPS):
-        value = surplus(dose)
-        rise = value - value_before
-        if rise == 0.0:
-            return None
-        following = dose - value * (dose - before) / rise
-        if abs(following - dose) <= 1e-9:
-            return following if following >= 0.0 else None
-        before, value_before, dose = dose, value, following
-    return None
 
 
 def _outside(window: Window, value: float, slack: float) -> float:
