@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
@@ -17,6 +18,7 @@ from tests.support.plans import add_tub
 from tests.support.stores import opened
 from tubcare.care.model import TubState
 from tubcare.energy.monthly_means import MonthlyMeans
+from tubcare.energy.tariff_plan import TariffPlan
 from tubcare.errors import InputError, RuleError, TubcareError
 from tubcare.services.desk import Desk
 from tubcare.services.history import redo, undo
@@ -25,6 +27,7 @@ from tubcare.services.measures import MeterValue
 from tubcare.services.meters import add_meter_reading, delete_meter_reading
 from tubcare.services.power_estimates import estimates_of, metered_days
 from tubcare.services.power_fill import fill_estimates
+from tubcare.services.power_tariff import change_tariff
 from tubcare.services.power_weather import type_monthly_means
 from tubcare.services.reviews import year_review
 from tubcare.services.tubs import change_profile, enter_state, tubs
@@ -79,6 +82,19 @@ def test_a_month_without_a_meter_is_filled_up_to_yesterday(desk: Desk, tub: TubI
     assert fill_estimates(desk) == 31
     assert estimated(desk, tub) == [OPENED + timedelta(days=n) for n in range(31)]
     assert fill_estimates(desk) == 0
+
+
+def test_days_on_which_the_price_lies_below_zero_cost_nothing_in_the_ledger(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    clock.set(date(2026, 5, 2))
+    change_tariff(desk, tub, TariffPlan(price=Decimal("-0.05")))
+    fill_estimates(desk)
+    assert estimated(desk, tub) == []
+    clock.set(date(2026, 5, 4))
+    change_tariff(desk, tub, TariffPlan(price=Decimal("0.05")))
+    assert len(estimated(desk, tub)) == 3
+    assert_books_hold(desk.store)
 
 
 def test_the_next_days_lengthen_the_estimate_of_the_month(

@@ -59,7 +59,8 @@ def fill_tub(unit: Unit, desk: Desk, tub: TubId) -> int:
             unit,
             tub,
             (first, last),
-            minor=rounded_minor(float(cost[place[0] : place[1]].sum())),
+            # The ledger knows no gain: hours with a price below zero make days cheap, not more.
+            minor=max(0, rounded_minor(float(cost[place[0] : place[1]].sum()))),
             energy_wh=round(float(kwh[place[0] : place[1]].sum()) * 1000.0),
         )
     return len(wanted)
