@@ -156,6 +156,30 @@ def test_the_build_is_shown_and_changed(terminal: Terminal) -> None:
     assert terminal.run("power", "build", "--wall", "straw") == 4
 
 
+def test_the_unit_is_told_with_its_cautions_and_that_it_never_gets_there(
+    terminal: Terminal,
+) -> None:
+    unit = ("--evaporator", "flow_through", "--least-air-c", "5", "--cooling-w", "100")
+    assert terminal.run("power", "build", *unit) == 0
+    assert "down to 5\N{NO-BREAK SPACE}°C ambient" in terminal.out
+    assert "Caution: Flow-through: without flow it has to be off at once" in terminal.out
+    assert "Caution: Do not run the unit below the lowest ambient" in terminal.out
+    assert "never reaches the set point" in terminal.out
+
+
+def test_a_tub_that_draws_nothing_says_why(terminal: Terminal) -> None:
+    assert terminal.run("power", "build", "--cooling-w", "0", "--pump-w", "0") == 0
+    assert terminal.run("power", "means", *MEANS) == 0
+    assert "neither chiller nor pump" in terminal.out
+    assert "tubcare power build --cooling-w" in terminal.out
+
+
+def test_the_standing_charge_stands_beside_the_cost(modelled: Terminal) -> None:
+    assert modelled.run("power", "tariff", "--standing", "0.50", "--view", "own_meter") == 0
+    assert modelled.run("power") == 0
+    assert "standing charge" in modelled.out
+
+
 def test_learning_is_refused_with_what_would_help(terminal: Terminal) -> None:
     found = terminal.read("power", "learn")
     assert found["refused"]

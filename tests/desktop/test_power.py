@@ -19,6 +19,7 @@ from tests.support.winters import minima_csv
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.power_screen import PowerScreen
 from tubcare.desktop.sections import SECTIONS
+from tubcare.energy.chiller import Evaporator
 from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.energy.tariff_plan import TariffKind
 from tubcare.services.desk import Desk
@@ -226,6 +227,19 @@ def test_the_build_is_kept_and_can_follow_the_profile_again(
     power.build().reset()
     settle(qtbot, window)
     assert power.build().form.wall_layers.text() == ""
+
+
+def test_the_build_shows_the_cautions_of_the_kind_that_is_chosen(
+    screen: tuple[Window, PowerScreen], qtbot: QtBot
+) -> None:
+    form = turn(qtbot, screen, "build").build().form
+    said = " ".join(label.text() for label in form.findChildren(QLabel))
+    assert "Ice on the coil means thaw" in said
+    assert "lowest ambient on its label" in said
+    form.evaporator.setCurrentIndex(form.evaporator.findData(Evaporator.FLOW_THROUGH.value))
+    assert "without flow it has to be off at once" in " ".join(
+        label.text() for label in form.findChildren(QLabel)
+    )
 
 
 def test_an_unknown_material_is_refused_beside_its_field(

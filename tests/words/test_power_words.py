@@ -7,17 +7,24 @@ from decimal import Decimal
 import pytest
 
 from tubcare.energy.drift_test import DriftResult
+from tubcare.energy.freezing import Freeze
+from tubcare.energy.frost_plan import FrostChoices
 from tubcare.energy.ideas import Idea, IdeaKind
 from tubcare.energy.uncertainty import Estimate
 from tubcare.errors import InputError
 from tubcare.words.locale import Units, speech_for
 from tubcare.words.numbers import NO_BREAK_SPACE
-from tubcare.words.sentences.drift_readings import parse_readings, readings_text
-from tubcare.words.sentences.frost import hours_told
-from tubcare.words.sentences.layers import layers_text, parse_layers
-from tubcare.words.sentences.learning import drift_told
-from tubcare.words.sentences.power import kwh_told
-from tubcare.words.sentences.tariff_bands import bands_text, parse_bands
+from tubcare.words.power_terms import material_word
+from tubcare.words.sentences.drift_readings import (
+    example_readings,
+    parse_readings,
+    readings_text,
+)
+from tubcare.words.sentences.frost import freeze_told, hours_told, meaning_of_dates
+from tubcare.words.sentences.layers import example_layers, layers_text, parse_layers
+from tubcare.words.sentences.learning import drift_told, steps_of_drift_test
+from tubcare.words.sentences.power import kwh_told, pull_down_told
+from tubcare.words.sentences.tariff_bands import bands_text, example_bands, parse_bands
 from tubcare.words.sentences.what_if import idea_told
 
 ENGLISH = speech_for({}, chosen="en_GB", currency_code="EUR")
@@ -66,6 +73,29 @@ def test_bands_told_are_understood_again() -> None:
     bands = parse_bands(GERMAN, "bands", told)
     assert bands_text(GERMAN, bands) == told
     assert parse_bands(ENGLISH, "bands", bands_text(ENGLISH, bands)) == bands
+
+
+@pytest.mark.parametrize("tag", ["en_GB", "en_US", "de_DE", "fi_FI"])
+def test_every_example_can_be_typed_as_it_is_shown(tag: str) -> None:
+    speech = speech_for({}, chosen=tag, currency_code="EUR")
+    names = {key: material_word(speech, key) for key in ("xps", "softwood", "pu_foam")}
+    (_, foam), (_, wood) = parse_layers(speech, "wall", example_layers(speech), names)
+    assert (foam, wood) == (80.0, 20.0)
+    assert len(parse_bands(speech, "bands", example_bands(speech))) == 2
+    *_, (hours, water_c) = parse_readings(speech, "readings", example_readings(speech))
+    assert (hours, round(water_c, 1)) == (12.0, 8.0)
+
+
+def test_a_person_with_us_units_reads_no_celsius_or_kelvin() -> None:
+    speech = speech_for({}, chosen="en_US", currency_code="USD")
+    told = [
+        *steps_of_drift_test(speech),
+        *meaning_of_dates(speech, FrostChoices()),
+        freeze_told(speech, "Hose", Freeze(to_zero_h=1.0, to_ice_h=None)),
+        pull_down_told(speech, 7.0, cooling_w=600.0, fill_c=12.0, air_c=15.0),
+    ]
+    assert not [text for text in told if "°C" in text or f"{NO_BREAK_SPACE}K" in text]
+    assert "32 °F" in plain(told[-2])
 
 
 def test_a_negative_price_is_a_price() -> None:

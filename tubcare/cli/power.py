@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tubcare.cli.build_shown import build_in_terminal
 from tubcare.cli.power_said import (
     described_from,
     drift_from,
@@ -14,7 +15,6 @@ from tubcare.cli.power_said import (
     tariff_from,
 )
 from tubcare.cli.power_shown import (
-    build_lines,
     hours_shown,
     learning_shown,
     power_shown,
@@ -132,21 +132,7 @@ def _build(desk: Desk, arguments: Arguments, output: Output) -> None:
     if described != shown.build.described:
         change_build(desk, values.tub, described)
         shown = build_shown(desk, values.tub)
-    now = shown.build.described
-    output.data(
-        {
-            "tub": shown.build.place.name,
-            "wall": now.wall,
-            "lid": now.lid,
-            "leak_w_k": shown.leak_w_k,
-            "cooling_w": now.cooling_w,
-            "pump_w": now.pump_w,
-            "pump_hours_per_day": now.pump_hours_per_day,
-            "set_point_c": now.set_point_c,
-            "told": sorted(shown.build.told),
-        }
-    )
-    build_lines(shown, output)
+    build_in_terminal(shown, output)
 
 
 def _what_if(desk: Desk, arguments: Arguments, output: Output) -> None:

@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING
 
 from tubcare.energy.calibration import Refusal
 from tubcare.words.dates import clock_time, month_and_year, weekday_date
-from tubcare.words.numbers import number, percent
-from tubcare.words.power_terms import build_up_word
+from tubcare.words.numbers import percent
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.frost import question_told
 from tubcare.words.sentences.learning import back_test_told, drift_told, found_told, spans_told
 from tubcare.words.sentences.power import (
-    cost_told,
+    cost_and_standing_told,
     hours_plan_told,
     kwh_told,
     metered_told,
+    no_chiller_told,
     rests_on_told,
 )
 from tubcare.words.sentences.weather_files import (
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from tubcare.cli.output import Json, Output
     from tubcare.energy.uncertainty import Estimate
     from tubcare.services.power import Power
-    from tubcare.services.power_change import BuildShown
     from tubcare.services.power_hours import HoursPlan
     from tubcare.services.power_learning import Learning
     from tubcare.services.power_spans import PowerSpan
@@ -85,35 +84,11 @@ def power_shown(found: Power, output: Output) -> None:
         )
     if not found.has_price:
         output.line(speech.say("No price of power is known: tubcare power tariff --price 0.32"))
-
-
-def build_lines(shown: BuildShown, output: Output) -> None:
-    """Tell a build to a person."""
-    speech, now = output.speech, shown.build.described
-    output.line(
-        speech.say(
-            "{tub}: wall {wall}, lid {lid}",
-            tub=shown.build.place.name,
-            wall=build_up_word(speech, now.wall),
-            lid=build_up_word(speech, now.lid),
-        )
-    )
-    output.line(
-        speech.say(
-            "Leak {leak} W/K, the lid's part of it {share}",
-            leak=number(speech, shown.leak_w_k, 1),
-            share=percent(speech, shown.lid_share),
-        )
-    )
-    output.line(
-        speech.say(
-            "The unit takes out {cooling}; pump {pump} for {hours} a day; set point {set_point}",
-            cooling=quantity(speech, now.cooling_w, Unit.WATT),
-            pump=quantity(speech, now.pump_w, Unit.WATT),
-            hours=quantity(speech, now.pump_hours_per_day, Unit.HOUR),
-            set_point=quantity(speech, now.set_point_c, Unit.CELSIUS),
-        )
-    )
+    now = found.site.build.described
+    told = no_chiller_told(speech, cooling_w=now.cooling_w, pump_w=now.pump_w)
+    if told:
+        way = speech.say("Describe unit and pump: tubcare power build --cooling-w 700 --pump-w 40")
+        output.line(f"{told} {way}")
 
 
 def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
@@ -254,7 +229,7 @@ def _cells(span: PowerSpan, output: Output) -> tuple[str, str, str, str]:
         metered_told(speech, span.metered_kwh, span.metered_days, span.running_days),
         "" if span.modelled is None else kwh_told(speech, span.modelled.kwh),
         "" if span.filled_kwh is None else kwh_told(speech, span.filled_kwh),
-        "" if span.filled_minor is None else cost_told(speech, span.filled_minor),
+        cost_and_standing_told(speech, span.filled_minor, span.standing_minor),
     )
 
 

@@ -5,19 +5,21 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QComboBox
 
 from tubcare.desktop.entry import NumberEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.kept_entry import KeptQuantity
-from tubcare.energy.chiller import Evaporator
+from tubcare.energy.chiller import RATED_AIR_C, RATED_WATER_C, Evaporator
 from tubcare.words.power_terms import build_up_word, material_word, power_word
-from tubcare.words.quantities import Unit, with_unit
-from tubcare.words.sentences.layers import layers_text, parse_layers
+from tubcare.words.quantities import Unit, quantity, with_unit
+from tubcare.words.sentences.layers import example_layers, layers_text, parse_layers
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.energy.from_profile import Described
+    from tubcare.services.power_cautions import UnitCautions
     from tubcare.services.power_change import BuildShown
 
 
@@ -39,10 +41,12 @@ class BuildForm(Form):
         self.pump_hours = NumberEntry("pump_hours_per_day", voice, required=True)
         self.set_point = KeptQuantity("set_point_c", voice, Unit.CELSIUS, required=True)
         self.dips = NumberEntry("dips_per_day", voice, required=True)
+        self._cautions: UnitCautions | None = None
         for kind in Evaporator:
             self.evaporator.addItem(power_word(context.speech, kind), kind.value)
         self._add_walls(context)
         self._add_machine(context)
+        self.evaporator.currentIndexChanged.connect(self._show_cautions)
 
     def _add_walls(self, context: Context) -> None:
         say = context.say
@@ -51,7 +55,10 @@ class BuildForm(Form):
             "wall_layers",
             say("Own layers of the wall"),
             self.wall_layers,
-            hint=say("From the water outwards, such as: XPS 80, softwood 20. They go first."),
+            hint=say(
+                "From the water outwards, such as: {example}. They go first.",
+                example=example_layers(context.speech),
+            ),
         )
         self.add_row("lid", say("Lid"), self.lid)
         self.add_row("lid_layers", say("Own layers of the lid"), self.lid_layers)
@@ -77,7 +84,11 @@ class BuildForm(Form):
             with_unit(context.speech, say("Heat it takes out"), Unit.WATT),
             self.cooling,
             read=self.cooling.quantity,
-            hint=say("By the label, at 10 °C water and 20 °C air. 0 for none."),
+            hint=say(
+                "By the label, at {water} water and {air} air. 0 for none.",
+                water=quantity(context.speech, RATED_WATER_C, Unit.CELSIUS),
+                air=quantity(context.speech, RATED_AIR_C, Unit.CELSIUS),
+            ),
         )
         self.add_row(
             "least_air_c",
@@ -128,6 +139,16 @@ class BuildForm(Form):
             dips_per_day=float(self.dips.number() or 0),
         )
 
+    @Slot()
+    def _show_cautions(self) -> None:
+        """Show what goes with the chosen kind of unit."""
+        if self._cautions is None:
+            return
+        say = self._voice.speech.say
+        of_kind = " ".join(self._cautions.by_kind[Evaporator(self.evaporator.currentData())])
+        self.set_hint("evaporator", say("Caution: {text}", text=of_kind))
+        self.set_hint("least_air_c", say("Caution: {text}", text=self._cautions.lowest_ambient))
+
     def fill(self, shown: BuildShown) -> None:
         """Show a build."""
         speech, described = self._voice.speech, shown.build.described
@@ -140,6 +161,7 @@ class BuildForm(Form):
                 box.addItem(build_up_word(speech, name), name)
             box.setCurrentIndex(max(0, box.findData(key)))
         names = {each.key: material_word(speech, each.key) for each in shown.catalogue.materials}
+        self._cautions = shown.cautions
         self.wall_layers.setText(layers_text(speech, described.wall_layers, names))
         self.lid_layers.setText(layers_text(speech, described.lid_layers, names))
         self.bridges.fill(described.bridges_w_k)
@@ -147,6 +169,7 @@ class BuildForm(Form):
         self.shading.fill(described.shading)
         at = self.evaporator.findData(described.evaporator.value)
         self.evaporator.setCurrentIndex(at)
+        self._show_cautions()
         self.cooling.fill(described.cooling_w)
         self.least_air.fill(described.least_air_c)
         self.pump.fill(described.pump_w)

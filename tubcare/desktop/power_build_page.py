@@ -15,6 +15,7 @@ from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.services.power_change import BuildShown, build_shown, change_build
 from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.power import pull_down_told
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -118,14 +119,13 @@ class PowerBuildPage(TubPart):
                     " kind are usually built. Correct what you know better."
                 )
             )
-        if shown.pull_down_h is not None:
-            told.append(
-                speech.say(
-                    "From a fill at 12 °C the unit needs about {hours} to the set point at 15 °C"
-                    " air.",
-                    hours=quantity(speech, shown.pull_down_h, Unit.HOUR, 0),
-                )
+        told.append(
+            pull_down_told(
+                speech,
+                shown.pull_down_h,
+                cooling_w=shown.build.described.cooling_w,
+                fill_c=shown.fill_c,
+                air_c=shown.air_c,
             )
-        elif shown.build.described.cooling_w > 0:
-            told.append(speech.say("From a fill at 12 °C the unit never reaches the set point."))
-        return " ".join(told)
+        )
+        return " ".join(told).rstrip()

@@ -13,7 +13,11 @@ from tubcare.desktop.kept_entry import KeptQuantity
 from tubcare.desktop.tub_part import EntryBox
 from tubcare.services.power_learning import DriftTest, add_drift_test, delete_drift_test
 from tubcare.words.quantities import Unit, with_unit
-from tubcare.words.sentences.drift_readings import parse_readings, readings_text
+from tubcare.words.sentences.drift_readings import (
+    example_readings,
+    parse_readings,
+    readings_text,
+)
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QAction
@@ -39,10 +43,10 @@ class DriftBox(EntryBox):
         form = Form(context.speech)
         form.add_row(
             "readings",
-            say("Hours and water temperature"),
+            with_unit(context.speech, say("Hours and water temperature"), Unit.CELSIUS),
             self.readings,
             read=self.readings.read,
-            hint=say("Such as: 0 5.0; 4 6.1; 8 7.1; 12 8.0"),
+            hint=say("Such as: {example}", example=example_readings(context.speech)),
         )
         form.add_row(
             "air_c",

@@ -126,7 +126,11 @@ class ChoicesBox(EntryBox):
             with_unit(context.speech, say("Tub against station"), Unit.KELVIN),
             self.offset,
             read=self.offset.quantity,
-            hint=say("A deck or hollow is often 1 to 3 K colder on clear nights: below 0."),
+            hint=say(
+                "A deck or hollow is often {low} to {high} colder on clear nights: below 0.",
+                low=quantity(context.speech, 1.0, Unit.KELVIN),
+                high=quantity(context.speech, 3.0, Unit.KELVIN),
+            ),
         )
         form.add_row("lead_days", say("Days to do the job"), self.lead, read=self.lead.number)
         super().__init__(context, form, action)

@@ -20,13 +20,13 @@ from tubcare.desktop.tub_part import TubPart
 from tubcare.exchange.power_csv import power_csv
 from tubcare.services.power import Power, power
 from tubcare.words.dates import month_and_year
-from tubcare.words.money import money
-from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.power import (
+    cost_and_standing_told,
     cost_told,
     hours_told,
     kwh_told,
     metered_told,
+    no_chiller_told,
     rests_on_told,
 )
 
@@ -159,18 +159,8 @@ class PowerNowPage(TubPart):
             metered_told(speech, span.metered_kwh, span.metered_days, span.running_days),
             "" if span.modelled is None else kwh_told(speech, span.modelled.kwh),
             "" if span.filled_kwh is None else kwh_told(speech, span.filled_kwh),
-            self._cost_and_standing(span),
+            cost_and_standing_told(speech, span.filled_minor, span.standing_minor),
         )
-
-    def _cost_and_standing(self, span: PowerSpan) -> str:
-        speech = self._speech()
-        if span.filled_minor is None:
-            return ""
-        told = cost_told(speech, span.filled_minor)
-        if not span.standing_minor:
-            return told
-        standing = money(speech, round(span.standing_minor))
-        return speech.say("{cost} and {amount} standing charge", cost=told, amount=standing)
 
     def _sums(self) -> QWidget:
         say = self.context.say
@@ -231,15 +221,12 @@ def _missing(speech: Speech, found: Power) -> list[str]:
         )
     if not found.has_price:
         told.append(speech.say("No price of power is known; set it on the page Tariff."))
-    chiller = found.site.build.described.cooling_w
-    if chiller == 0.0 and found.season is not None:
+    described = found.site.build.described
+    if found.season is not None:
         told.append(
-            speech.say(
-                "The profile has no chiller, so only the pump of {watts} is counted.",
-                watts=quantity(speech, found.site.build.described.pump_w, Unit.WATT),
-            )
+            no_chiller_told(speech, cooling_w=described.cooling_w, pump_w=described.pump_w)
         )
-    return told
+    return [each for each in told if each]
 
 
 def _read(desk: Desk, speech: Speech, tub: TubId) -> PowerShown:

@@ -14,7 +14,7 @@ from tubcare.energy.price_text import PricePer
 from tubcare.energy.standing_charge import StandingView
 from tubcare.energy.tariff_plan import TariffKind
 from tubcare.words.power_terms import power_word
-from tubcare.words.sentences.tariff_bands import bands_text, parse_bands
+from tubcare.words.sentences.tariff_bands import bands_text, example_bands, parse_bands
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -64,7 +64,10 @@ class TariffForm(Form):
             "bands",
             say("Times with their price"),
             self.bands,
-            hint=say("Such as: 22:00-06:00 0.12; 17:00-20:00 Mon-Fri 0.40. The first one counts."),
+            hint=say(
+                "Such as: {example}. The first one counts.",
+                example=example_bands(context.speech),
+            ),
         )
         self.add_row("per", say("A figure of the file is for"), self.per)
         self.add_row("clock", say("Clock of the file"), self.clock)

@@ -24,7 +24,7 @@ from tubcare.services.power_weather import (
     type_monthly_means,
 )
 from tubcare.words.dates import medium_date, month_name
-from tubcare.words.quantities import Unit, with_unit
+from tubcare.words.quantities import Unit, quantity, with_unit
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -68,7 +68,10 @@ class PowerWeatherPage(TubPart):
             with_unit(context.speech, say("Half the daily range"), Unit.KELVIN),
             self.swing,
             read=self.swing.quantity,
-            hint=say("From the mean to the warmest hour of a usual day: about 4 K."),
+            hint=say(
+                "From the mean to the warmest hour of a usual day: about {swing}.",
+                swing=quantity(context.speech, _SWING_K, Unit.KELVIN),
+            ),
         )
         keep = self.add_page_action(say("Keep the monthly means"), self.keep)
         self.box = EntryBox(context, form, keep)

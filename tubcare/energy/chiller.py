@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     Values = float | NDArray[np.float64]
 
 _KELVIN = 273.15
+RATED_WATER_C, RATED_AIR_C = 10.0, 20.0
+LOWEST_AMBIENT = "evaporator.lowest_ambient"
 
 
 class Evaporator(StrEnum):
@@ -56,8 +58,8 @@ class Chiller:
 
     evaporator: Evaporator
     cooling_w: float
-    rated_water_c: float = 10.0
-    rated_air_c: float = 20.0
+    rated_water_c: float = RATED_WATER_C
+    rated_air_c: float = RATED_AIR_C
     cooling_per_water_k: float = 0.033
     cooling_per_air_k: float = 0.009
     carnot_share: float = 0.42
@@ -133,5 +135,5 @@ def evaporator_cautions(chiller: Chiller) -> tuple[str, ...]:
         Evaporator.FLOW_THROUGH: ("evaporator.no_flow",),
     }[chiller.evaporator]
     if chiller.least_air_c is not None:
-        keys += ("evaporator.lowest_ambient",)
+        keys += (LOWEST_AMBIENT,)
     return (*keys, "refrigerant.flammable")

@@ -14,6 +14,7 @@ from tubcare.services.power_build import (
     keep_power_plan,
     read_build,
 )
+from tubcare.services.power_cautions import UnitCautions, unit_cautions
 from tubcare.services.power_follow import follow_change
 
 if TYPE_CHECKING:
@@ -23,13 +24,16 @@ if TYPE_CHECKING:
     from tubcare.services.power_build import TubBuild
     from tubcare.values import TubId
 
+_FILL_C, _AIR_C = 12.0, 15.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuildShown:
     """A build with what there is to choose from, and what follows from it at once.
 
     `leak_w_k` is the whole leak with the lid on [W K⁻¹], `lid_share` the lid's part of it [-].
-    `pull_down_h` is the time from a fill at 12 °C to the set point at 15 °C air [h]; None: never.
+    `pull_down_h` is the time from a fill at `fill_c` to the set point in air of `air_c` [h], [°C];
+    None: never.
     """
 
     build: TubBuild
@@ -38,6 +42,9 @@ class BuildShown:
     leak_w_k: float
     lid_share: float
     pull_down_h: float | None
+    cautions: UnitCautions
+    fill_c: float = _FILL_C
+    air_c: float = _AIR_C
 
 
 def build_shown(desk: Desk, tub: TubId | str | None) -> BuildShown:
@@ -53,7 +60,8 @@ def build_shown(desk: Desk, tub: TubId | str | None) -> BuildShown:
         catalogue=catalogue,
         leak_w_k=leak,
         lid_share=1.0 - engine.envelope.body_ua_w_k / leak,
-        pull_down_h=None if engine.resting else pull_down_h(engine, fill_c=12.0, air_c=15.0),
+        pull_down_h=None if engine.resting else pull_down_h(engine, fill_c=_FILL_C, air_c=_AIR_C),
+        cautions=unit_cautions(),
     )
 
 

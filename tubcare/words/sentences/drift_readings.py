@@ -17,6 +17,11 @@ if TYPE_CHECKING:
 _PAIR = re.compile(r"\s*(\S+)\s*(?:h\b)?\s+(\S+)\s*(?:°?\s*[CF])?\s*$")
 
 
+def example_readings(speech: Speech) -> str:
+    """Return readings of a usual test, in the units that a person types."""
+    return readings_text(speech, ((0.0, 5.0), (4.0, 6.1), (8.0, 7.1), (12.0, 8.0)))
+
+
 def readings_text(speech: Speech, readings: Sequence[tuple[float, float]]) -> str:
     """Return readings as they would be typed."""
     return "; ".join(
@@ -40,7 +45,11 @@ def parse_readings(speech: Speech, field: str, text: str) -> tuple[tuple[float, 
         match = _PAIR.match(part)
         if match is None:
             raise InputError(
-                field, speech.say("write each reading as hours and temperature: 4 6.1")
+                field,
+                speech.say(
+                    "write each reading as hours and temperature: {example}",
+                    example=example_readings(speech),
+                ),
             )
         hours = float(parse_number(speech, field, match[1]))
         found.append((hours, parse_quantity(speech, field, match[2], Unit.CELSIUS)))

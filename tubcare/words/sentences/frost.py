@@ -22,6 +22,11 @@ _MINUTES_ONLY_BELOW_H = 10.0
 _HOURS_A_DAY = 24.0
 
 
+def freezing_point(speech: Speech) -> str:
+    """Return the temperature at which water freezes."""
+    return quantity(speech, 0.0, Unit.CELSIUS, 0)
+
+
 def date_or_never(speech: Speech, on: date | None) -> str:
     """Return a date to plan by, or that there is none."""
     return speech.say("none at this risk") if on is None else medium_date(speech, on)
@@ -85,8 +90,9 @@ def meaning_of_dates(speech: Speech, choices: FrostChoices) -> tuple[str, str]:
     level = quantity(speech, choices.dry_level_c, Unit.CELSIUS, 0)
     return (
         speech.say(
-            "First 0 °C: insulate, plan for a power cut. From here on a stopped pump must not go"
-            " unnoticed."
+            "First {zero}: insulate, plan for a power cut. From here on a stopped pump must not go"
+            " unnoticed.",
+            zero=freezing_point(speech),
         ),
         speech.say_count(
             "First {level}, less {n} day to do the job: drain and close before it.",
@@ -121,7 +127,10 @@ def freeze_told(speech: Speech, name: str, freeze: Freeze) -> str:
     if freeze.to_zero_h is None:
         return speech.say("{part}: not at this air temperature", part=name)
     told = speech.say(
-        "{part}: {time} to 0 °C", part=name, time=hours_told(speech, freeze.to_zero_h)
+        "{part}: {time} to {zero}",
+        part=name,
+        time=hours_told(speech, freeze.to_zero_h),
+        zero=freezing_point(speech),
     )
     around = freeze.zero_range
     if around is not None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tubcare.errors import InputError
 from tubcare.words.lists import all_of
 from tubcare.words.numbers import parse_number, plain_number
+from tubcare.words.power_terms import material_word
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -15,6 +16,13 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 _LAYER = re.compile(r"\s*(?P<name>.*?)\s+(?P<mm>[\d.,]+)\s*(?:mm)?\s*$", re.IGNORECASE)
+
+
+def example_layers(speech: Speech) -> str:
+    """Return two layers as a person of this language would type them."""
+    keys = ("xps", "softwood")
+    names = {key: material_word(speech, key) for key in keys}
+    return layers_text(speech, tuple(zip(keys, (80.0, 20.0), strict=True)), names)
 
 
 def layers_text(

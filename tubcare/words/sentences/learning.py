@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tubcare.energy.calibration import Calibration, Help, Identified, Refusal
 from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
+from tubcare.words.sentences.frost import freezing_point
 
 if TYPE_CHECKING:
     from tubcare.energy.back_test import BackTest
@@ -33,7 +34,10 @@ def help_told(speech: Speech, help_: Help) -> str:
         case Help.MORE_DAYS:
             return speech.say("More days of readings, with measured weather for them, would help.")
         case Help.WIDER_TEMPERATURES:
-            return speech.say("Readings of both cool and warm days would help: 5 K apart or more.")
+            return speech.say(
+                "Readings of both cool and warm days would help: {apart} apart or more.",
+                apart=_kelvin(speech, 5.0),
+            )
         case Help.FINER_READINGS:
             return speech.say("More readings would help: once a day or week, five at least.")
         case Help.DRIFT_TEST:
@@ -121,23 +125,40 @@ def _advice(speech: Speech, key: str) -> str:
         case "drift.longer":
             return speech.say("Better: leave it off for 12 hours.")
         case "drift.warmer_air":
-            return speech.say("Better: choose a day with air 10 K or more from the water.")
+            return speech.say(
+                "Better: choose a day with air {apart} or more from the water.",
+                apart=_kelvin(speech, 10.0),
+            )
         case _:
-            return speech.say("Better: wait until the water has moved by 1 K or more.")
+            return speech.say(
+                "Better: wait until the water has moved by {rise} or more.",
+                rise=_kelvin(speech, 1.0),
+            )
 
 
 def steps_of_drift_test(speech: Speech) -> tuple[str, ...]:
     """Return how a drift test is done, step by step."""
     return (
-        speech.say("Choose a calm night or day with air 10 K or more from the water, no dips."),
+        speech.say(
+            "Choose a calm night or day with air {apart} or more from the water, no dips.",
+            apart=_kelvin(speech, 10.0),
+        ),
         speech.say("Put the lid on. Switch unit and pump off and unplug both."),
         speech.say("Write down the water temperature at once, stirred, and then every few hours."),
-        speech.say("Go on for 12 hours, or until the water has moved by 1 K or more."),
+        speech.say(
+            "Go on for 12 hours, or until the water has moved by {rise} or more.",
+            rise=_kelvin(speech, 1.0),
+        ),
         speech.say("Note the mean air temperature meanwhile; plug in and switch on again."),
         speech.say(
-            "Caution: with air below 0 °C do not do it. Hoses and pump freeze within the hour."
+            "Caution: with air below {zero} do not do it. Hoses and pump freeze within the hour.",
+            zero=freezing_point(speech),
         ),
     )
+
+
+def _kelvin(speech: Speech, difference_k: float) -> str:
+    return quantity(speech, difference_k, Unit.KELVIN)
 
 
 def spans_told(speech: Speech, spans: int, *, disturbed: int, without_weather: int) -> str:

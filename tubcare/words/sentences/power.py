@@ -81,6 +81,48 @@ def rests_on_told(
     return " ".join(told)
 
 
+def pull_down_told(
+    speech: Speech, hours: float | None, *, cooling_w: float, fill_c: float, air_c: float
+) -> str:
+    """Return how long a unit needs after a fill, that it never gets there, or "" for no unit."""
+    fill = quantity(speech, fill_c, Unit.CELSIUS)
+    if hours is not None:
+        return speech.say(
+            "From a fill at {fill} the unit needs about {hours} to the set point at {air} air.",
+            fill=fill,
+            hours=quantity(speech, hours, Unit.HOUR, 0),
+            air=quantity(speech, air_c, Unit.CELSIUS),
+        )
+    if cooling_w > 0:
+        return speech.say("From a fill at {fill} the unit never reaches the set point.", fill=fill)
+    return ""
+
+
+def no_chiller_told(speech: Speech, *, cooling_w: float, pump_w: float) -> str:
+    """Return what is counted of a tub without a chiller, "" for one with it."""
+    if cooling_w > 0:
+        return ""
+    if pump_w == 0:
+        return speech.say("The profile has neither chiller nor pump, so nothing draws power.")
+    return speech.say(
+        "The profile has no chiller, so only the pump of {watts} is counted.",
+        watts=quantity(speech, pump_w, Unit.WATT),
+    )
+
+
+def cost_and_standing_told(
+    speech: Speech, minor: Estimate | None, standing_minor: float | None
+) -> str:
+    """Return a cost with its range, and the standing charge beside it; "" while none is known."""
+    if minor is None:
+        return ""
+    told = cost_told(speech, minor)
+    if not standing_minor:
+        return told
+    amount = money(speech, round(standing_minor))
+    return speech.say("{cost} and {amount} standing charge", cost=told, amount=amount)
+
+
 def hours_plan_told(
     speech: Speech, *, start_c: float, cost_minor: float, saving_minor: float, leaves_band_h: int
 ) -> tuple[str, ...]:

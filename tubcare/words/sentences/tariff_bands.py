@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from tubcare.energy.tariff_plan import Band
@@ -20,6 +21,18 @@ _BAND = re.compile(
 _DAY_WIDTH = "abbreviated"
 _MINUTES_A_DAY = 1440
 _WHOLE_WEEK = frozenset(range(7))
+
+
+def example_bands(speech: Speech) -> str:
+    """Return two bands as a person of this language would type them."""
+    night = Band(from_minute=22 * 60, to_minute=6 * 60, price=Decimal("0.12"))
+    evening = Band(
+        from_minute=17 * 60,
+        to_minute=20 * 60,
+        price=Decimal("0.40"),
+        weekdays=frozenset(range(5)),
+    )
+    return bands_text(speech, (night, evening))
 
 
 def bands_text(speech: Speech, bands: Sequence[Band]) -> str:
