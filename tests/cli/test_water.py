@@ -27,7 +27,7 @@ def tub(
 
 def test_untested_water_says_how_to_write_down_a_test(tub: Terminal) -> None:
     assert tub.run("water") == 0
-    assert "tubcare reading" in tub.out
+    assert "tubcare water test" in tub.out
 
 
 def test_the_water_is_told_with_a_shape_and_stable_fields(tub: Terminal) -> None:

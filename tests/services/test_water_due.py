@@ -24,6 +24,8 @@ from tubcare.services.upkeep_model import Work
 from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.upkeep_work import record_work
 from tubcare.services.water_do import do_step
+from tubcare.services.water_entry import Entry, add_test
+from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_shelf import put_product
@@ -301,6 +303,27 @@ def test_exposure_counts_gaps_as_unknown_and_says_how_far_the_water_was_outside(
     assert found.exposure.ph.above == pytest.approx(1.0, abs=0.01)
     assert found.exposure.ph.unknown_days == pytest.approx(20.5, abs=0.6)
     assert found.exposure.inspection_share < 1.0
+
+
+def test_a_low_ph_is_due_with_the_bicarbonate_that_raises_it(desk: Desk, tub: TubId) -> None:
+    add_task(desk, tub, title="Correct the pH", triggers=when("ph outside range"))
+    put_product(desk, replace(usual_product(Compound.SODIUM_BICARBONATE), name="Bicarbonate"))
+    add_readings(desk, tub, {**BAD, "ph": 6.4, "alkalinity_mg_l": 12.0})
+    (item,) = this_week(desk).due_today
+    assert isinstance(item, DueItem)
+    assert {step.kind for step in item.to_add} == {StepKind.RAISE_ALKALINITY}
+
+
+def test_a_strips_colour_that_reaches_across_the_limit_asks_for_nothing(
+    desk: Desk, tub: TubId
+) -> None:
+    add_task(desk, tub, title="Correct the pH", triggers=when("ph outside range"))
+    pads = {"ph": (6.2, 6.8, 7.2, 7.6, 8.0, 8.4)}
+    change_kit(desk, tub, replace(tub_kit(desk, tub), strips=pads))
+    add_test(desk, tub, Entry(colours={"ph": 1}))
+    assert this_week(desk).due_today == ()
+    add_test(desk, tub, Entry(colours={"ph": 0}))
+    assert [item.title for item in this_week(desk).due_today] == ["Correct the pH"]
 
 
 def test_an_odd_reading_leaves_the_list_of_the_week_standing(desk: Desk, tub: TubId) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -12,14 +13,19 @@ from tubcare.errors import InputError, OutOfRangeError
 from tubcare.services.entries import entries
 from tubcare.services.history import undo
 from tubcare.services.household import WATER_PRICE, change_setting
-from tubcare.services.water_entry import Entry, add_test, entry_sheet, query_test
+from tubcare.services.water_dose import add_dose
+from tubcare.services.water_doubts import query_test
+from tubcare.services.water_entry import Entry, add_test, entry_sheet
 from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.services.water_now import water_now
+from tubcare.services.water_shelf import put_product
 from tubcare.store.tables import FillRow
 from tubcare.store.unit import table_of
+from tubcare.water.compounds import Compound
 from tubcare.water.doubt import DoubtKind
 from tubcare.water.judged import Standing, Unknown
 from tubcare.water.kit import Kit
+from tubcare.water.products import usual_product
 from tubcare.water.ranges import Quantity
 from tubcare.water.strips import Source
 from tubcare.water.units import Dimension, Unit
@@ -145,6 +151,19 @@ def test_an_unlikely_value_is_asked_about_and_kept_as_written(
     add_test(desk, tub, entry)
     last = entry_sheet(desk, tub).last
     assert {name: last[name].value for name in values} == values
+
+
+def test_a_value_that_a_dose_moved_is_not_asked_about(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    add_test(desk, tub, Entry(values={"alkalinity_mg_l": 20.0}))
+    clock.go(hours=1)
+    risen = Entry(values={"alkalinity_mg_l": 90.0})
+    assert [each.kind for each in query_test(desk, tub, risen)] == [DoubtKind.JUMP]
+    put_product(desk, replace(usual_product(Compound.SODIUM_BICARBONATE), name="Bicarbonate"))
+    add_dose(desk, tub, "Bicarbonate", 60.0)
+    clock.go(hours=5)
+    assert query_test(desk, tub, risen) == ()
 
 
 def test_a_likely_test_is_not_asked_about(desk: Desk, tub: TubId) -> None:

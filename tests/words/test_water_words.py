@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +19,7 @@ from tubcare.water.judged import Sighting
 from tubcare.water.kit import Kit
 from tubcare.water.plan_model import AdviceKind, StepKind
 from tubcare.water.products import StrengthKind
+from tubcare.water.step_in import StepIn
 from tubcare.water.strips import Band
 from tubcare.water.units import Dimension, Unit
 from tubcare.words.sentences import water, water_advice, water_care, water_plan
@@ -34,8 +36,8 @@ SENTENCES = Path(water.__file__).parent
 
 
 def step_in(english: Speech, **facts: object) -> str:
-    usual = {"inside": 3, "outside": 0, "unknown": 0, "age": timedelta(hours=2), "waiting": None}
-    return " ".join(water.step_in_text(english, **(usual | facts)))  # type: ignore[arg-type]
+    usual = StepIn(inside=3, outside=0, unknown=0, age=timedelta(hours=2))
+    return " ".join(water.step_in_text(english, replace(usual, **facts)))  # type: ignore[arg-type]
 
 
 def test_whoever_wants_to_step_in_is_told_facts_only(english: Speech) -> None:
@@ -44,6 +46,28 @@ def test_whoever_wants_to_step_in_is_told_facts_only(english: Speech) -> None:
     assert "2 values are not known." in told
     assert "Tested 2 hours ago." in told
     assert f"still runs: 1{NBSP}h" in told
+
+
+def test_whoever_wants_to_step_in_is_told_what_the_test_does_not_know(english: Speech) -> None:
+    assert "added since that test, 5 hours ago" in step_in(english, added=timedelta(hours=5))
+    assert step_in(english, drained=True) == "The tub is closed and holds no water."
+
+
+@pytest.mark.parametrize(
+    ("state", "left", "test_from", "told"),
+    [
+        ("steps", 2, None, "Next: 2 steps under “What to add”."),
+        ("steps", 0, "16:00", "Next: test again from 16:00 on."),
+        ("nothing_to_do", 0, None, "Next: test again by Friday."),
+        ("no_test", 0, None, "Next: No test yet. Enter one to see what to add."),
+    ],
+)
+def test_what_comes_next_is_told(
+    english: Speech, state: str, left: int, test_from: str | None, told: str
+) -> None:
+    assert told == water_plan.next_text(
+        english, state=state, left=left, test_from=test_from, test_by="Friday"
+    )
 
 
 def test_no_sentence_about_the_water_says_safe() -> None:

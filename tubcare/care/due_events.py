@@ -133,7 +133,8 @@ def _open_on_record(view: View, closings: Edges, day: int) -> bool:
 def by_reading(trigger: ReadingTrigger, base: Base, view: View) -> Candidate | None:
     """Return the day of the newest reading where it asks for work.
 
-    It must be newer than the last completion, and no dose may still have been settling.
+    It must be newer than the last completion, and no dose may still have been settling. A strip's
+    colour asks only where all that it stands for does.
     """
     condition = trigger.condition
     quantity = condition.quantity
@@ -147,7 +148,7 @@ def by_reading(trigger: ReadingTrigger, base: Base, view: View) -> Candidate | N
     if settles is not None and reading.taken_at < settles:
         return None
     allowed = view.tub.ranges.get(quantity)
-    if not condition.holds(reading.value, allowed):
+    if not all(condition.holds(each, allowed) for each in reading.band or (reading.value,)):
         return None
     on = reading.taken_on
     reason = ReadingReason(condition, reading.value, on, allowed)

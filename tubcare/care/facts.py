@@ -55,12 +55,16 @@ class CounterState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """A measured value: its local date and its instant (UTC)."""
+    """A measured value: its local date and its instant (UTC).
+
+    `band` holds both ends of what a strip's colour stands for; the value is its middle then.
+    """
 
     quantity: str
     value: float
     taken_on: date
     taken_at: datetime
+    band: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

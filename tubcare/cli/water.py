@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from tubcare.cli import water_course, water_files, water_plan, water_shelf, water_test
 from tubcare.services.liner_exposure import liner_exposure
+from tubcare.services.water_course import next_test_of
 from tubcare.services.water_now import water_now
+from tubcare.services.water_plan import water_plan as water_plan_of
 from tubcare.services.water_wear import water_wear
 from tubcare.water.judged import READING_OF, Standing
+from tubcare.words.dates import weekday_date
 from tubcare.words.sentences.water import (
     assumed_text,
     index_meaning,
@@ -18,8 +22,15 @@ from tubcare.words.sentences.water import (
     step_in_text,
 )
 from tubcare.words.sentences.water_care import active_text, combined_text, galvanic_text, leak_text
+from tubcare.words.sentences.water_plan import next_text
 from tubcare.words.sentences.water_wear import exposure_text, wear_text
-from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
+from tubcare.words.water_values import (
+    kit_value,
+    moment_text,
+    observation,
+    quantity_name,
+    sighting_text,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -54,16 +65,9 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
     speech = output.speech
     output.line(found.tub.name)
     output.line(speech.say("May we step in? What is known:"))
-    facts = found.step_in
-    for line in step_in_text(
-        speech,
-        inside=facts.inside,
-        outside=facts.outside,
-        unknown=facts.unknown,
-        age=facts.age,
-        waiting=facts.waiting,
-    ):
+    for line in step_in_text(speech, found.step_in):
         output.line(line)
+    output.line(_next(desk, found, output))
     output.line()
     output.table([_row(found, each, output) for each in found.judged])
     output.line()
@@ -84,7 +88,22 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
         told = exposure_text(speech, liner.exposure, inspected=liner.inspected)
         output.line(" ".join(told))
     if found.tested_at is None:
-        output.line(speech.say("Write down a test with: tubcare reading ph=7.4 …"))
+        output.line(speech.say("Write down a test with: tubcare water test ph=7.4 …"))
+
+
+def _next(desk: Desk, found: WaterNow, output: Output) -> str:
+    speech, plan = output.speech, water_plan_of(desk, found.tub.id)
+    zone = ZoneInfo(found.tub.zone)
+    retest = plan.retest_at
+    return next_text(
+        speech,
+        state=plan.state.value,
+        left=sum(each.done is None for each in plan.steps),
+        test_from=None
+        if retest is None
+        else moment_text(speech, retest.astimezone(zone), found.now.astimezone(zone)),
+        test_by=weekday_date(speech, next_test_of(desk, found.tub.id)),
+    )
 
 
 def _care(found: WaterNow, output: Output) -> None:

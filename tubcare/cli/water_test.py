@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from tubcare.cli.choosing import member
 from tubcare.cli.figures import exact
 from tubcare.errors import InputError, RuleError
-from tubcare.services.water_entry import Entry, add_test, query_test, strip_steps
+from tubcare.services.water_doubts import query_test
+from tubcare.services.water_entry import Entry, add_test, strip_steps
 from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.water.galvanic import Metal
 from tubcare.water.kit import OBSERVED, Kit

@@ -18,7 +18,8 @@ from tubcare.desktop.entry import DateEntry, NumberEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.tub_entries import Box
 from tubcare.errors import InputError
-from tubcare.services.water_entry import Entered, Entry, add_test, query_test
+from tubcare.services.water_doubts import query_test
+from tubcare.services.water_entry import Entered, Entry, add_test
 from tubcare.water.doubt import EntryDoubt
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of

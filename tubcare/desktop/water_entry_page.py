@@ -15,7 +15,8 @@ from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import main_action, worded
 from tubcare.desktop.water_part import WaterPart
 from tubcare.desktop.water_taps import Taps
-from tubcare.services.water_entry import Entry, add_test, query_test, strip_steps
+from tubcare.services.water_doubts import query_test
+from tubcare.services.water_entry import Entry, add_test, strip_steps
 from tubcare.water.kit import MEASURED, OBSERVED
 from tubcare.words.measures import unit_of
 from tubcare.words.numbers import number

@@ -13,6 +13,7 @@ from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.theme import worded
 from tubcare.desktop.water_part import WaterPart
 from tubcare.water.judged import READING_OF, Standing
+from tubcare.words.dates import weekday_date
 from tubcare.words.sentences.water import (
     assumed_text,
     index_meaning,
@@ -23,6 +24,7 @@ from tubcare.words.sentences.water import (
     step_in_text,
 )
 from tubcare.words.sentences.water_care import active_text, combined_text, galvanic_text, leak_text
+from tubcare.words.sentences.water_plan import next_text
 from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
 
@@ -49,6 +51,7 @@ class WaterNowPage(WaterPart):
         say = context.say
         self.question = worded(QLabel(say("May we step in? What is known:")), "strong")
         self.facts = QLabel()
+        self.next = worded(QLabel(), "strong")
         self.care = worded(QLabel(), "error")
         self.scale = QLabel()
         self.assumed = worded(QLabel(), "muted")
@@ -72,6 +75,7 @@ class WaterNowPage(WaterPart):
         rows.setSpacing(8)
         for label in (
             self.facts,
+            self.next,
             self.care,
             self.scale,
             self.assumed,
@@ -82,6 +86,7 @@ class WaterNowPage(WaterPart):
             label.setTextFormat(Qt.TextFormat.PlainText)
         rows.addWidget(self.question)
         rows.addWidget(self.facts)
+        rows.addWidget(self.next)
         rows.addWidget(self.table, 1)
         rows.addWidget(self.care)
         rows.addWidget(self.scale)
@@ -94,7 +99,8 @@ class WaterNowPage(WaterPart):
         """Show a tub's water in place of what was shown."""
         self._shown = shown
         found, speech = shown.now, shown.speech
-        self.facts.setText(" ".join([*_facts(speech, found), *_seen(speech, found)]))
+        self.facts.setText(" ".join([*step_in_text(speech, found.step_in), *_seen(speech, found)]))
+        self.next.setText(_next(speech, shown))
         self.scale.setText(_scale(speech, found))
         self.assumed.setText(assumed_text(speech, found.kit, found.assumed))
         self.assumed.setVisible(bool(found.assumed))
@@ -137,15 +143,14 @@ class WaterNowPage(WaterPart):
         return range_source(self.speech, each.limits, edited=each.edited)
 
 
-def _facts(speech: Speech, found: WaterNow) -> tuple[str, ...]:
-    facts = found.step_in
-    return step_in_text(
+def _next(speech: Speech, shown: WaterShown) -> str:
+    plan = shown.plan
+    return next_text(
         speech,
-        inside=facts.inside,
-        outside=facts.outside,
-        unknown=facts.unknown,
-        age=facts.age,
-        waiting=facts.waiting,
+        state=plan.state.value,
+        left=sum(each.done is None for each in plan.steps),
+        test_from=None if plan.retest_at is None else shown.moment(plan.retest_at),
+        test_by=weekday_date(speech, shown.next_test),
     )
 
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from tubcare.desktop.speaking import speech_of
 from tubcare.services.liner_exposure import LinerExposure, liner_exposure
 from tubcare.services.ranges import TubRange, tub_ranges
+from tubcare.services.water_course import next_test_of
 from tubcare.services.water_entry import EntrySheet, entry_sheet
 from tubcare.services.water_now import WaterNow, water_now
 from tubcare.services.water_plan import water_plan
@@ -36,6 +37,7 @@ class WaterShown:
     wear: WaterWear
     liner: LinerExposure
     ranges: tuple[TubRange, ...]
+    next_test: date
     speech: Speech
 
     @property
@@ -65,5 +67,6 @@ def read_water(desk: Desk, speech: Speech, tub: TubId) -> WaterShown:
         wear=water_wear(desk, tub),
         liner=liner_exposure(desk, tub),
         ranges=tub_ranges(desk, tub),
+        next_test=next_test_of(desk, tub),
         speech=speech_of(desk, speech),
     )

@@ -18,13 +18,8 @@ from tubcare.services.measures import (
 from tubcare.services.meters import METER_TOPICS, insert_meter_reading
 from tubcare.services.upkeep_model import UPKEEP_TOPICS, Work
 from tubcare.services.upkeep_work import insert_work
-from tubcare.services.water_entry import (
-    ENTRY_TOPICS,
-    Entry,
-    check_value,
-    insert_test,
-    query_test,
-)
+from tubcare.services.water_doubts import query_test
+from tubcare.services.water_entry import ENTRY_TOPICS, Entry, check_value, insert_test
 from tubcare.services.water_kit import kit_in
 from tubcare.values import TaskId
 

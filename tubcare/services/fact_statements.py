@@ -98,6 +98,8 @@ _RANKED = (
         _READING.c.tub_id,
         _READING.c.quantity,
         _READING.c.value,
+        _READING.c.low,
+        _READING.c.high,
         _READING.c.on_date,
         _READING.c.at,
         func.row_number()
@@ -111,7 +113,13 @@ _RANKED = (
     .subquery()
 )
 READINGS = select(
-    _RANKED.c.tub_id, _RANKED.c.quantity, _RANKED.c.value, _RANKED.c.on_date, _RANKED.c.at
+    _RANKED.c.tub_id,
+    _RANKED.c.quantity,
+    _RANKED.c.value,
+    _RANKED.c.low,
+    _RANKED.c.high,
+    _RANKED.c.on_date,
+    _RANKED.c.at,
 ).where(_RANKED.c.place == 1)
 ONE_TUBS_READINGS = READINGS.where(_RANKED.c.tub_id == _OF)
 _WAITS = union_all(

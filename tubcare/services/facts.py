@@ -235,7 +235,11 @@ def _readings(
     since = now - READING_MEMORY
     for row in _asked(connection, ask.READINGS, ask.ONE_TUBS_READINGS, only, since=since):
         found[TubId(row.tub_id)][row.quantity] = Reading(
-            quantity=row.quantity, value=row.value, taken_on=row.on_date, taken_at=row.at
+            quantity=row.quantity,
+            value=row.value,
+            taken_on=row.on_date,
+            taken_at=row.at,
+            band=None if row.low is None else (row.low, row.high),
         )
     for readings in found.values():
         _combine(readings)
@@ -248,6 +252,8 @@ def _combine(readings: dict[str, Reading]) -> None:
     known = readings.get("combined_chlorine_mg_l")
     if free is None or total is None or free.taken_at != total.taken_at:
         return
+    if free.band is not None or total.band is not None:
+        return  # A strip is too coarse for the difference.
     if known is None or known.taken_at < total.taken_at:
         readings["combined_chlorine_mg_l"] = replace(
             total,

@@ -13,7 +13,7 @@ from sqlalchemy import select
 from tubcare.errors import InputError
 from tubcare.services.measures import tub_named
 from tubcare.services.water_kit import kit_in
-from tubcare.services.water_loss import Loss, loss_in
+from tubcare.services.water_loss import SANITISERS, Loss, loss_in
 from tubcare.services.water_samples import ground_in, samples_in
 from tubcare.store.tables import DoseRow, FillRow
 from tubcare.store.unit import table_of
@@ -129,11 +129,11 @@ def water_course(
             connection, place.id, since=now - timedelta(days=DAYS_BACK), until=now
         )
         loss = loss_in(connection, ground, quantity, now)
+        next_test = next_test_in(connection, place, ground, now)
         events = _events(connection, place.id, now)
         kit = kit_in(connection, place.id)
     zone = ZoneInfo(place.zone)
     today = now.astimezone(zone).date()
-    next_test = _next_test(ground, loss, today, zone)
     days = _days(ground, quantity, samples, events, loss, (today, next_test, now))
     return WaterCourse(
         tub=place,
@@ -188,8 +188,20 @@ def _first(today: date) -> date:
     return today - timedelta(days=DAYS_BACK)
 
 
-def _next_test(ground: Ground, loss: Loss | None, today: date, zone: ZoneInfo) -> date:
+def next_test_of(desk: Desk, tub: TubId | str | None = None) -> date:
+    """Return by which day a tub is to be tested, whatever is looked at."""
+    now = desk.now()
+    with desk.read() as connection:
+        place = tub_named(connection, tub)
+        return next_test_in(connection, place, ground_in(connection, place.id, now), now)
+
+
+def next_test_in(connection: Connection, place: TubPlace, ground: Ground, now: datetime) -> date:
     """Return by when to test: when the sanitiser may reach its floor, else three days on."""
+    zone = ZoneInfo(place.zone)
+    today = now.astimezone(zone).date()
+    sanitiser = next((each for each in SANITISERS if each in ground.ranges), None)
+    loss = None if sanitiser is None else loss_in(connection, ground, sanitiser, now)
     tested = ground.tested_at
     usual = today + timedelta(days=_USUAL_TEST_DAYS)
     if tested is not None:

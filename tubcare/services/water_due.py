@@ -29,7 +29,9 @@ _FRESH: Final = frozenset({StepKind.CHANGE_WATER})
 # Which steps answer to a reading outside its range.
 ANSWERS: Final[Mapping[str, frozenset[StepKind]]] = MappingProxyType(
     {
-        "ph": frozenset({StepKind.ACID, StepKind.BASE, StepKind.AERATE}),
+        "ph": frozenset(
+            {StepKind.ACID, StepKind.BASE, StepKind.AERATE, StepKind.RAISE_ALKALINITY}
+        ),
         "alkalinity_mg_l": frozenset({StepKind.RAISE_ALKALINITY, StepKind.ACID, *_FRESH}),
         "hardness_mg_l": frozenset({StepKind.CALCIUM, *_FRESH}),
         "free_chlorine_mg_l": _SANITISE,

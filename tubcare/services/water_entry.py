@@ -13,15 +13,13 @@ from tubcare.services.fills import Fill, insert_fill
 from tubcare.services.household import ensure_person
 from tubcare.services.measures import QUANTITY_BOUNDS, TubPlace, tub_named
 from tubcare.services.moments import happened_at
-from tubcare.services.reading_kit import LastValue, unlikely_values
 from tubcare.services.topics import Topic
 from tubcare.services.water_kit import kit_in
 from tubcare.services.water_samples import ground_in
 from tubcare.store.tables import FillRow, ReadingRow
 from tubcare.store.unit import table_of
-from tubcare.water.doubt import DoubtKind, EntryDoubt
 from tubcare.water.judged import Sighting
-from tubcare.water.kit import OBSERVED, USUAL_STEPS
+from tubcare.water.kit import USUAL_STEPS
 from tubcare.water.sample import at_tub_temperature
 from tubcare.water.strips import Band, band_of
 
@@ -39,10 +37,6 @@ if TYPE_CHECKING:
 
 ENTRY_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP, Topic.MONEY})
 TOP_UP = "top_up_l"
-_JUMPS = {"ph": 1.0, "alkalinity_mg_l": 60.0}
-_READING_NOISE_MG_L = 0.1
-# Observations have no unusual answers.
-_TYPED = frozenset(QUANTITY_BOUNDS) - frozenset(OBSERVED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,11 +61,15 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EntrySheet:
-    """What the entry of a test shows: the kit and the value before of each field."""
+    """What the entry of a test shows: the kit and the value before of each field.
+
+    `touched_at` is when something was last added: after it a value may well have jumped.
+    """
 
     tub: TubPlace
     kit: Kit
     last: Mapping[str, Sighting]
+    touched_at: datetime | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,51 +86,17 @@ def entry_sheet(desk: Desk, tub: TubId | str | None = None) -> EntrySheet:
     """Return what the entry of a test shows."""
     with desk.read() as connection:
         place = tub_named(connection, tub)
-        last = dict(ground_in(connection, place.id, desk.now()).sightings)
+        ground = ground_in(connection, place.id, desk.now())
+        last = dict(ground.sightings)
         topped = _last_top_up(connection, place.id)
         if topped is not None:
             last[TOP_UP] = topped
-        return EntrySheet(tub=place, kit=kit_in(connection, place.id), last=last)
-
-
-def query_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> tuple[EntryDoubt, ...]:
-    """Return the values to ask about before they are kept; nothing is changed.
-
-    Raises
-    ------
-    InputError, OutOfRangeError
-        When a value cannot be right at all.
-    """
-    sheet = entry_sheet(desk, tub)
-    values = {name: seen.value for name, seen in _inside(sheet.kit, entry, desk.now()).items()}
-    last = {
-        name: LastValue(value=seen.value, on=seen.at.date()) for name, seen in sheet.last.items()
-    }
-    found = [
-        EntryDoubt(
-            kind=DoubtKind.JUMP if each.is_jump else DoubtKind.UNUSUAL,
-            name=each.quantity,
-            value=each.value,
-            low=each.low,
-            high=each.high,
-            last=None if each.last is None else each.last.value,
+        return EntrySheet(
+            tub=place,
+            kit=kit_in(connection, place.id),
+            last=last,
+            touched_at=ground.season.touched_at,
         )
-        for each in unlikely_values(values, last)
-        if each.quantity in _TYPED
-    ]
-    asked = {each.name for each in found}
-    found += [each for each in _jumps(values, last) if each.name not in asked]
-    free, total = values.get("free_chlorine_mg_l"), values.get("total_chlorine_mg_l")
-    if free is not None and total is not None and total < free - _READING_NOISE_MG_L:
-        found.append(
-            EntryDoubt(
-                kind=DoubtKind.TOTAL_BELOW_FREE,
-                name="total_chlorine_mg_l",
-                value=total,
-                last=free,
-            )
-        )
-    return tuple(found)
 
 
 def add_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> Entered:
@@ -154,7 +118,7 @@ def add_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> Entered:
 def insert_test(desk: Desk, unit: Unit, place: TubPlace, entry: Entry) -> Entered:
     """Write down a test inside a running use case; raises like `add_test`."""
     day, at = happened_at(desk, place.zone, entry.on)
-    values = _inside(kit_in(unit.connection, place.id), entry, at)
+    values = values_inside(kit_in(unit.connection, place.id), entry, at)
     if not values:
         raise InputError("reading", "write at least one value")
     ph_as_read = _carry_to_tub(ground_in(unit.connection, place.id, at), values, at)
@@ -197,7 +161,7 @@ def _write(
         )
 
 
-def _inside(kit: Kit, entry: Entry, at: datetime) -> dict[str, Sighting]:
+def values_inside(kit: Kit, entry: Entry, at: datetime) -> dict[str, Sighting]:
     """Return what was read in mg/L and °C, checked against what there can be."""
     found: dict[str, Sighting] = {}
     for name, value in entry.values.items():
@@ -255,14 +219,6 @@ def _carry_to_tub(ground: Ground, values: dict[str, Sighting], at: datetime) -> 
     values["ph_as_read"] = Sighting(value=ph.value, at=at)
     values["ph"] = Sighting(value=carried(ph.value), at=at, band=band)
     return ph.value
-
-
-def _jumps(values: Mapping[str, float], last: Mapping[str, LastValue]) -> list[EntryDoubt]:
-    return [
-        EntryDoubt(kind=DoubtKind.JUMP, name=name, value=values[name], last=last[name].value)
-        for name, jump in _JUMPS.items()
-        if name in values and name in last and abs(values[name] - last[name].value) > jump
-    ]
 
 
 def _last_top_up(connection: Connection, tub: TubId) -> Sighting | None:

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
 MEMORY: Final = timedelta(days=120)
 _RECENT: Final = timedelta(days=30)
-_SANITISERS: Final[Mapping[Quantity, float]] = MappingProxyType(
+SANITISERS: Final[Mapping[Quantity, float]] = MappingProxyType(
     {
         Quantity.FREE_CHLORINE: masses.CHLORINE,
         Quantity.BROMINE: masses.BROMINE,
@@ -77,7 +77,7 @@ def loss_in(
     A pair of readings between which fresh water came, or that rose by more than is on record,
     tells nothing and is left out.
     """
-    mass = _SANITISERS.get(quantity)
+    mass = SANITISERS.get(quantity)
     if mass is None:
         return None
     readings = _readings(connection, ground, quantity, now)

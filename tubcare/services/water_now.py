@@ -17,6 +17,7 @@ from tubcare.water.galvanic import LINER_METALS, GalvanicPair, Metal, galvanic_p
 from tubcare.water.judged import READING_OF, Judged, Standing, judge
 from tubcare.water.kit import OBSERVED
 from tubcare.water.ranges import Quantity
+from tubcare.water.step_in import StepIn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -37,21 +38,6 @@ _HIGHEST_FREE_MG_L = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class StepIn:
-    """The facts for whoever wants to step in; it holds no verdict on people.
-
-    How many of the tub's ranges the readings lie inside and outside of, how many are not known,
-    how old the newest test is, and what is left of the wait after a dose (None: no wait runs).
-    """
-
-    inside: int
-    outside: int
-    unknown: int
-    age: timedelta | None
-    waiting: timedelta | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterNow:
     """The water of one tub as it stands.
 
@@ -67,6 +53,10 @@ class WaterNow:
         Saturation index at `water_c`; None without a test that can be balanced.
     contradiction
         Why the test cannot be balanced, empty where it can.
+    touched_at
+        When a dose or fresh water last went in.
+    drained
+        The tub is closed and holds no water.
     assumed
         What the index stands on that was not read with the pH.
     combined
@@ -90,6 +80,8 @@ class WaterNow:
     water_c: float
     measured_c: bool
     wait_until: datetime | None
+    touched_at: datetime | None
+    drained: bool
     combined: Combined | None
     pairs: tuple[GalvanicPair, ...]
     active: ActiveChlorine | None
@@ -111,7 +103,14 @@ class WaterNow:
             unknown=unknown,
             age=self.age,
             waiting=None if self.wait_until is None else self.wait_until - self.now,
+            added=self._added(),
+            drained=self.drained,
         )
+
+    def _added(self) -> timedelta | None:
+        if self.tested_at is None or self.touched_at is None or self.touched_at < self.tested_at:
+            return None
+        return self.now - self.touched_at
 
 
 def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
@@ -143,6 +142,8 @@ def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
         water_c=ground.water_c,
         measured_c=ground.measured_c,
         wait_until=ground.wait_until,
+        touched_at=ground.season.touched_at,
+        drained=ground.season.drained,
         combined=_combined(ground),
         pairs=galvanic_pairs(_metals(ground.profile.liner, kit)),
         active=None if found is None or contradiction else _active(found),

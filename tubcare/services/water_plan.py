@@ -99,16 +99,24 @@ def _state(steps: tuple[PlannedStep, ...], whole: DosingPlan) -> PlanState:
 
 
 def _ground_state(ground: Ground, now: datetime) -> tuple[PlanState, Completed | None]:
-    ice = ground.sightings.get("ice")
+    """Return the test to plan for, or why there is none."""
+    if ground.season.drained:
+        return PlanState.DRAINED, None
     try:
         found = ground.completed()
     except InputError:
         return PlanState.CONTRADICTION, None
     if found is None:
         return (PlanState.TOO_OLD if "ph" in ground.sightings else PlanState.NO_TEST), None
+    return _usable(ground, found, now)
+
+
+def _usable(ground: Ground, found: Completed, now: datetime) -> tuple[PlanState, Completed | None]:
+    """Return the test where it may be dosed for: young enough, and without ice noted of late."""
     if now - found.at > timedelta(days=FAST_DAYS):
         return PlanState.TOO_OLD, None
-    if ice is not None and ice.value > 0 and ice.at >= found.at:
+    ice = ground.sightings.get("ice")
+    if ice is not None and ice.value > 0 and now - ice.at <= timedelta(days=FAST_DAYS):
         return PlanState.FROZEN, None
     return PlanState.STEPS, found
 

@@ -28,6 +28,7 @@ class PlanState(StrEnum):
     NO_TEST = "no_test"
     TOO_OLD = "too_old"
     FROZEN = "frozen"
+    DRAINED = "drained"
     CONTRADICTION = "contradiction"
 
 

@@ -6,11 +6,14 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
 
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.services import water_statements as ask
+from tubcare.services.moments import start_of
 from tubcare.services.ranges import profile_in, ranges_in
 from tubcare.services.water_kit import fill_test_in
+from tubcare.services.water_season import season_in
 from tubcare.water.completed import Completed, completed
 from tubcare.water.judged import FIELD_OF_READING, READING_OF, Sighting
 from tubcare.water.strips import Band
@@ -22,6 +25,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Row
 
     from tubcare.services.ranges import TubRange
+    from tubcare.services.water_season import WaterSeason
     from tubcare.values import TubId, TubProfile
     from tubcare.water.ranges import Quantity
     from tubcare.water.reading import WaterTest
@@ -31,14 +35,17 @@ MEMORY = timedelta(days=400)
 _TEMPERATURE_HOLDS = timedelta(days=1)
 _COLDEST_C, _WARMEST_C = 0.0, 35.0
 _COMBINED = "combined_chlorine_mg_l"
+_OF_THE_WATER = frozenset(
+    {*FIELD_OF_READING, _COMBINED, "clarity", "colour", "smell", "foam", "ice"}
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
     """All that the water of one tub is judged by, read in one transaction.
 
-    `sightings` holds the newest value of each quantity; `measured_c` says whether `water_c` was
-    read and not taken from the set point.
+    `sightings` holds the newest value of each quantity, of the water that is in the tub now;
+    `measured_c` says whether `water_c` was read and not taken from the set point.
     """
 
     tub: TubId
@@ -49,6 +56,7 @@ class Ground:
     water_c: float
     measured_c: bool
     wait_until: datetime | None
+    season: WaterSeason
 
     def completed(self) -> Completed | None:
         """Return the newest values as one test, None without a pH of the last days.
@@ -101,7 +109,8 @@ class Sample:
 def ground_in(connection: Connection, tub: TubId, now: datetime) -> Ground:
     """Return what the water of a tub is judged by."""
     profile = profile_in(connection, tub)
-    sightings = newest_in(connection, tub, now)
+    season = season_in(connection, tub, profile, now)
+    sightings = _of_this_water(newest_in(connection, tub, now), season, profile.zone)
     water_c, measured_c = _temperature(sightings, profile, now)
     return Ground(
         tub=tub,
@@ -112,7 +121,25 @@ def ground_in(connection: Connection, tub: TubId, now: datetime) -> Ground:
         water_c=water_c,
         measured_c=measured_c,
         wait_until=wait_in(connection, tub, now),
+        season=season,
     )
+
+
+def _of_this_water(
+    sightings: dict[str, Sighting], season: WaterSeason, zone: str
+) -> dict[str, Sighting]:
+    """Leave out what was read of the water before the last change of all of it.
+
+    By days: whether the test or the change of one day was first, the logbook cannot always tell.
+    """
+    if season.renewed_at is None:
+        return sightings
+    since = start_of(season.renewed_at.astimezone(ZoneInfo(zone)).date(), zone)
+    return {
+        name: seen
+        for name, seen in sightings.items()
+        if seen.at >= since or name not in _OF_THE_WATER
+    }
 
 
 def newest_in(connection: Connection, tub: TubId, now: datetime) -> dict[str, Sighting]:

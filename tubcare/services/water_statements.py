@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from sqlalchemy import bindparam, func, select
 
-from tubcare.care.model import Category, Outcome, TubState
+from tubcare.care.model import Category, Outcome
 from tubcare.store.tables import (
     CompletionRow,
     DipRow,
@@ -132,6 +132,13 @@ LINER_SEEN = (
         _DONE.c.outcome == Outcome.DONE.value,
     )
 )
-OPENED = select(func.max(_STATE.c.on_date)).where(
-    _STATE.c.tub_id == _OF, _STATE.c.state == TubState.OPEN.value
+STATES = (
+    select(_STATE.c.on_date, _STATE.c.state)
+    .where(_STATE.c.tub_id == _OF)
+    .order_by(_STATE.c.on_date, _STATE.c.id)
+)
+# The last that changed the water by hand: a dose, or fresh water.
+TOUCHED = tuple(
+    select(func.max(table.c.at)).where(table.c.tub_id == _OF, table.c.at <= _UNTIL)
+    for table in (_DOSE, _FILL)
 )

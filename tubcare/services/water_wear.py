@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
     from tubcare.water.change import ChangeAdvice
 
-# Replacing as much counts as a change of all water. Own choice.
-_WHOLE: Final = 0.9
 _DAY_S: Final = 86_400.0
 _WEEK: Final = timedelta(days=7)
 # With a sanitiser, a private cold tub: a dip for each 4 L, and two months. Common practice, no
@@ -67,13 +65,13 @@ def water_wear(desk: Desk, tub: TubId | str | None = None) -> WaterWear:
 def wear_in(connection: Connection, ground: Ground, now: datetime) -> WaterWear:
     """Return what the water has been through, inside a running transaction."""
     volume = ground.profile.volume_l
-    since = _last_change(connection, ground.tub, volume, now)
+    since = ground.season.renewed_at
     dips, last_dip = _dips(connection, ground.tub, since, now)
     refilled = _refilled(connection, ground.tub, since, now)
     age = None if since is None else (now - since).total_seconds() / _DAY_S
     found = ground.completed_or_none()
     advice = weigh_change(
-        WaterHistory(volume_l=volume, bathers=dips, refilled_l=refilled, age_days=age or 0.0),
+        WaterHistory(volume_l=volume, bathers=dips, refilled_l=refilled, age_days=age),
         test=None if found is None else found.middle,
         fill=ground.fill,
         limits=_limits(ground.profile.sanitiser, ground.ranges),
@@ -108,16 +106,6 @@ def _limits(sanitiser: Sanitiser, ranges: Mapping[Quantity, TubRange]) -> Change
         chloride_mg_l=None if chloride is None else chloride.limits.high,
         age_days=3.0 if bare else _AGE_DAYS,
     )
-
-
-def _last_change(
-    connection: Connection, tub: TubId, volume_l: float, now: datetime
-) -> datetime | None:
-    """Return when all water was last changed: by a fill, or by the task that was ticked off."""
-    asked = {"of": tub, "until": now}
-    filled = connection.execute(ask.FILLED, asked | {"litres": _WHOLE * volume_l}).scalar()
-    ticked = connection.execute(ask.CHANGED, asked).scalar()
-    return max((at for at in (filled, ticked) if at is not None), default=None)
 
 
 def _refilled(connection: Connection, tub: TubId, since: datetime | None, now: datetime) -> float:

@@ -62,13 +62,13 @@ class WaterHistory:
     """What the water has been through.
 
     `bathers` and `refilled_l` since the last full fill, top-ups and partial changes counted [L];
-    `age_days` since that fill. [d]
+    `age_days` since that fill, None where nobody knows. [d]
     """
 
     volume_l: float
     bathers: int
     refilled_l: float
-    age_days: float
+    age_days: float | None
 
 
 def weigh_change(
@@ -97,7 +97,7 @@ def weigh_change(
                 litres=min(volume, max(0.0, owed - history.refilled_l)),
             )
         )
-    if limits.age_days is not None:
+    if limits.age_days is not None and history.age_days is not None:
         share = history.age_days / limits.age_days
         weights.append(ChangeWeight(reason=ChangeReason.AGE, share=share, litres=volume))
     if test is not None:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from tubcare.water.completed import IndexNow
     from tubcare.water.kit import Kit
     from tubcare.water.ranges import Loosening, Range
+    from tubcare.water.step_in import StepIn
     from tubcare.water.strips import Assumption
     from tubcare.words.locale import Speech
 
@@ -175,46 +176,47 @@ def assumed_text(speech: Speech, kit: Kit, assumed: Sequence[Assumption]) -> str
     return speech.say("Assumed: {list}.", list="; ".join(told)) if told else ""
 
 
-def step_in_text(
-    speech: Speech,
-    *,
-    inside: int,
-    outside: int,
-    unknown: int,
-    age: timedelta | None,
-    waiting: timedelta | None,
-) -> tuple[str, ...]:
+def step_in_text(speech: Speech, facts: StepIn) -> tuple[str, ...]:
     """Return the facts for whoever wants to step in; never a verdict on people."""
+    if facts.drained:
+        return (speech.say("The tub is closed and holds no water."),)
     told = []
-    if outside:
+    if facts.outside:
         told.append(
             speech.say_count(
                 "{n} reading lies outside the tub's ranges.",
                 "{n} readings lie outside the tub's ranges.",
-                outside,
+                facts.outside,
             )
         )
-    if inside:
+    if facts.inside:
         told.append(
             speech.say_count(
                 "{n} reading lies inside the tub's ranges.",
                 "{n} readings lie inside the tub's ranges.",
-                inside,
+                facts.inside,
             )
         )
-    if unknown:
+    if facts.unknown:
         told.append(
-            speech.say_count("{n} value is not known.", "{n} values are not known.", unknown)
+            speech.say_count("{n} value is not known.", "{n} values are not known.", facts.unknown)
         )
-    if age is None:
+    if facts.age is None:
         told.append(speech.say("The water was never tested."))
     else:
-        told.append(speech.say("Tested {age}.", age=age_text(speech, age)))
-    if waiting is not None:
+        told.append(speech.say("Tested {age}.", age=age_text(speech, facts.age)))
+    if facts.added is not None:
+        told.append(
+            speech.say(
+                "Something was added since that test, {age}; these values were read before it.",
+                age=age_text(speech, facts.added),
+            )
+        )
+    if facts.waiting is not None:
         told.append(
             speech.say(
                 "The waiting time after a dose still runs: {length}.",
-                length=length_text(speech, waiting),
+                length=length_text(speech, facts.waiting),
             )
         )
     else:

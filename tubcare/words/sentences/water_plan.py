@@ -66,9 +66,10 @@ _STATES: Mapping[str, Term] = MappingProxyType(
         ),
         "frozen": term(
             "water plan",
-            "There is ice. Do not dose a tub that is partly frozen: what stays liquid holds far "
-            "more than you mean to add.",
+            "Ice was noted. Do not dose a tub that is partly frozen: what stays liquid holds far "
+            "more than you mean to add. Once it has gone, note “no ice” with the next test.",
         ),
+        "drained": term("water plan", "The tub is closed: there is no water to dose."),
         "contradiction": term(
             "water plan", "The values contradict each other, so nothing is worked out. Test again."
         ),
@@ -79,6 +80,21 @@ _STATES: Mapping[str, Term] = MappingProxyType(
 def plan_state_text(speech: Speech, state: str) -> str:
     """Return why there is nothing to add, or that there is."""
     return say_term(speech, _STATES[state])
+
+
+def next_text(
+    speech: Speech, *, state: str, left: int, test_from: str | None, test_by: str
+) -> str:
+    """Return what to do next: the steps left, else the next test."""
+    if left:
+        return speech.say_count(
+            "Next: {n} step under “What to add”.", "Next: {n} steps under “What to add”.", left
+        )
+    if test_from is not None:
+        return speech.say("Next: test again from {time} on.", time=test_from)
+    if state == "nothing_to_do":
+        return speech.say("Next: test again by {day}.", day=test_by)
+    return speech.say("Next: {what}", what=plan_state_text(speech, state))
 
 
 def unread_text(speech: Speech, unread: Sequence[Quantity]) -> str:

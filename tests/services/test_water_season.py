@@ -1,0 +1,133 @@
+"""Readings belong to the water that they were read of; a closed tub has none."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.services.test_water_plan import BAD, put
+from tests.support.plans import START, add_tub
+from tubcare.care.model import TubState
+from tubcare.services.liner_exposure import liner_exposure
+from tubcare.services.measures import add_readings
+from tubcare.services.meters import add_fill
+from tubcare.services.tubs import enter_state
+from tubcare.services.water_course import next_test_of
+from tubcare.services.water_do import do_step
+from tubcare.services.water_now import water_now
+from tubcare.services.water_plan import water_plan
+from tubcare.services.water_plan_model import PlanState
+from tubcare.services.water_wear import water_wear
+from tubcare.water.change import ChangeReason
+from tubcare.water.compounds import Compound
+from tubcare.water.judged import Standing
+from tubcare.water.ranges import Quantity
+
+if TYPE_CHECKING:
+    from tests.support.clocks import StillClock
+    from tubcare.services.desk import Desk
+    from tubcare.values import TubId
+
+
+@pytest.fixture
+def tub(desk: Desk) -> TubId:
+    return add_tub(desk)
+
+
+def share(desk: Desk, tub: TubId, reason: ChangeReason) -> float | None:
+    weights = water_wear(desk, tub).advice.weights
+    return next((each.share for each in weights if each.reason is reason), None)
+
+
+def test_a_closed_tub_has_no_water_to_step_into_or_to_dose(desk: Desk, tub: TubId) -> None:
+    add_readings(desk, tub, BAD)
+    enter_state(desk, tub, TubState.CLOSED, desk.today("Europe/Helsinki"))
+    assert water_now(desk, tub).step_in.drained
+    assert water_plan(desk, tub).state is PlanState.DRAINED
+    assert water_plan(desk, tub).steps == ()
+
+
+def test_the_age_of_the_water_counts_from_the_opening_where_no_fill_is_on_record(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    clock.set(START + timedelta(days=30))
+    age = share(desk, tub, ChangeReason.AGE)
+    assert age == pytest.approx(30.5 / 61.0, abs=0.02)
+
+
+def test_a_pause_is_no_new_filling(desk: Desk, tub: TubId, clock: StillClock) -> None:
+    for days, state in ((10, TubState.PAUSED), (20, TubState.OPEN)):
+        clock.set(START + timedelta(days=days))
+        enter_state(desk, tub, state, START + timedelta(days=days))
+    clock.set(START + timedelta(days=30))
+    assert share(desk, tub, ChangeReason.AGE) == pytest.approx(0.5, abs=0.02)
+    since = liner_exposure(desk, tub).since
+    assert since is not None
+    assert since.date() in {START, START - timedelta(days=1)}
+
+
+def test_where_nobody_knows_since_when_the_water_is_in_no_age_is_told(desk: Desk) -> None:
+    tub = add_tub(desk, name="South", opened=None)
+    assert share(desk, tub, ChangeReason.AGE) is None
+
+
+def test_what_was_read_before_all_water_was_changed_says_nothing_of_the_new(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    add_readings(desk, tub, {**BAD, "cyanurate_mg_l": 60.0})
+    clock.go(days=1)
+    add_fill(desk, tub, 400.0, kind="change")
+    found = {each.quantity: each.standing for each in water_now(desk, tub).judged}
+    assert set(found.values()) == {Standing.UNKNOWN}
+    assert water_plan(desk, tub).state is PlanState.NO_TEST
+    assert share(desk, tub, ChangeReason.CYANURIC_ACID) is None
+
+
+def test_part_of_the_water_leaves_the_readings_and_says_that_they_came_before(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    add_readings(desk, tub, BAD)
+    assert water_now(desk, tub).step_in.added is None
+    clock.go(days=1)
+    add_fill(desk, tub, 100.0, kind="change")
+    clock.go(hours=2)
+    found = water_now(desk, tub)
+    assert found.step_in.added == timedelta(hours=2)
+    ph = next(each for each in found.judged if each.quantity is Quantity.PH)
+    assert ph.standing is Standing.ABOVE
+
+
+def test_a_dose_after_the_test_is_told_until_the_next_test(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    put(desk, "pH minus", Compound.SODIUM_BISULFATE)
+    add_readings(desk, tub, BAD)
+    clock.go(hours=1)
+    do_step(desk, tub, 1)
+    clock.go(hours=6)
+    assert water_now(desk, tub).step_in.added == timedelta(hours=6)
+    add_readings(desk, tub, {**BAD, "ph": 7.4})
+    assert water_now(desk, tub).step_in.added is None
+
+
+def test_ice_that_was_noted_forbids_dosing_until_it_is_noted_as_gone(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    put(desk, "pH minus", Compound.SODIUM_BISULFATE)
+    add_readings(desk, tub, {**BAD, "ice": 2.0})
+    clock.go(days=1)
+    add_readings(desk, tub, BAD)
+    assert water_plan(desk, tub).state is PlanState.FROZEN
+    add_readings(desk, tub, {"ice": 0.0})
+    assert water_plan(desk, tub).state is PlanState.STEPS
+
+
+def test_the_next_test_comes_three_days_after_the_last_without_a_known_loss(
+    desk: Desk, tub: TubId
+) -> None:
+    add_readings(desk, tub, BAD)
+    today = desk.today("Europe/Helsinki")
+    assert next_test_of(desk, tub) == today + timedelta(days=3)
+    assert isinstance(today, date)

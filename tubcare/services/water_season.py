@@ -1,0 +1,76 @@
+"""Whether a tub holds water, and since when it is the water that it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from tubcare.care.model import TubState
+from tubcare.services import water_statements as ask
+from tubcare.services.moments import start_of
+
+if TYPE_CHECKING:
+    from datetime import date, datetime
+
+    from sqlalchemy import Connection
+
+    from tubcare.values import TubId, TubProfile
+
+# A tub that is closed for the winter, or given up, is drained.
+DRAINED: Final = frozenset({TubState.CLOSED, TubState.RETIRED})
+# Replacing as much counts as a change of all water. Own choice.
+_WHOLE: Final = 0.9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterSeason:
+    """The water of a tub as the logbook knows it.
+
+    Attributes
+    ----------
+    opened_on
+        Day of the last opening; coming back from a pause fills nothing.
+    drained
+        The tub holds no water now.
+    renewed_at
+        When all water was last new: by a fill, a tick of its task, or the opening; None where
+        nobody knows.
+    touched_at
+        When a dose or fresh water last went in.
+    """
+
+    opened_on: date | None
+    drained: bool
+    renewed_at: datetime | None
+    touched_at: datetime | None
+
+
+def season_in(
+    connection: Connection, tub: TubId, profile: TubProfile, now: datetime
+) -> WaterSeason:
+    """Return what is on record about the water of a tub."""
+    opened, drained = opened_in(connection, tub)
+    asked = {"of": tub, "until": now}
+    litres = _WHOLE * profile.volume_l
+    filled = connection.execute(ask.FILLED, asked | {"litres": litres}).scalar()
+    ticked = connection.execute(ask.CHANGED, asked).scalar()
+    start = None if opened is None else start_of(opened, profile.zone)
+    touched = (connection.execute(each, asked).scalar() for each in ask.TOUCHED)
+    return WaterSeason(
+        opened_on=opened,
+        drained=drained,
+        renewed_at=max((at for at in (filled, ticked, start) if at is not None), default=None),
+        touched_at=max((at for at in touched if at is not None), default=None),
+    )
+
+
+def opened_in(connection: Connection, tub: TubId) -> tuple[date | None, bool]:
+    """Return the day of the last opening, and whether the tub is drained now."""
+    opened: date | None = None
+    drained, first = False, True
+    for row in connection.execute(ask.STATES, {"of": tub}):
+        state = TubState(row.state)
+        if state is TubState.OPEN and (drained or first):
+            opened = row.on_date
+        drained, first = state in DRAINED, False
+    return opened, drained
