@@ -36,7 +36,8 @@ TODAY = date(2026, 5, 1)
 
 def test_a_new_tub_starts_with_about_a_dozen_tasks_and_none_is_late(desk: Desk) -> None:
     added = add_tub_with_plan(desk, TubProfile(name="North", zone="Europe/Helsinki"))
-    assert 10 <= added.tasks <= 20
+    # With those that stand in no list until a reading asks.
+    assert 10 <= added.tasks <= 24
     week = this_week(desk)
     assert week.late == ()
     assert {i.occurrence.status for i in week.due_today} <= {Status.DUE}
