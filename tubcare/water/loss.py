@@ -20,6 +20,8 @@ _DAY_S = 86_400.0
 # Below this a strip or DPD test tells nothing from nothing (common practice).
 DETECTION_MG_L = 0.05
 _HIGHEST_RATE = 50.0
+# Two tests of which each misses by a tenth rise by so much where nothing was lost. Own choice.
+_MISSED = 1.25
 _SHORTEST_D = 0.1
 _REFERENCE_C = 6.0
 # Readings below detection shift the line they are held against: settled after a few rounds.
@@ -49,7 +51,7 @@ class Interval:
     """One pair of readings: the rate between them.
 
     `rate_per_day` is None where the later reading was below detection: then only `at_least` is
-    known. [1/d]
+    known; below zero where the tests' own error hid a small loss. [1/d]
     """
 
     start: datetime
@@ -125,13 +127,14 @@ def interval_rate(
     """Return the first-order rate [1/d] between two readings, doses between them counted.
 
     Solves C2 = C1 exp(-k d) + sum of dose exp(-k (time since it)). None when the readings rose
-    beyond what was dosed (an unlogged dose), are too close in time, or the later one is below
-    detection.
+    further beyond what was dosed than two tests may miss (an unlogged dose), are too close in
+    time, or the later one is below detection. A smaller rise is a rate below zero: left out, the
+    falls that are too large would stand alone, and a slow loss would look fast.
     """
     days = _days(earlier.at, later.at)
     if days < _SHORTEST_D or later.mg_l < DETECTION_MG_L:
         return None
-    return _solve_rate(earlier, later, doses, later.mg_l)
+    return _solve_rate(earlier, later, doses, later.mg_l, slowest=-math.log(_MISSED) / days)
 
 
 def intervals(
@@ -158,7 +161,7 @@ def intervals(
         if rate is None:
             if later.mg_l >= DETECTION_MG_L:
                 continue
-            bound = _solve_rate(earlier, later, within, DETECTION_MG_L)
+            bound = _solve_rate(earlier, later, within, DETECTION_MG_L, slowest=0.0)
             if bound is None:
                 continue
             least = bound
@@ -176,7 +179,7 @@ def intervals(
 
 
 def fit_loss(pairs: Sequence[Interval], *, water_c: float, dips_per_day: float) -> LossRate | None:
-    """Return the loss at a temperature and use, or None when no pair tells a rate.
+    """Return the loss at a temperature and use, or None when no pair tells of a loss.
 
     Every pair is carried to `water_c` first. Use and temperature count where the log tells them
     (`loss_line.fit_line`). A pair that ended below detection stands at its least rate wherever
@@ -205,6 +208,8 @@ def fit_loss(pairs: Sequence[Interval], *, water_c: float, dips_per_day: float) 
         more = [p for p in least if p.rate > line.at(use=p.use, water_c=p.water_c)]
         line = fit_line([*known, *more], water_c=water_c, use=dips_per_day)
         used = [*known, *more]
+    if line.high <= 0.0:
+        return None
     floor = [point.rate * arrhenius(line.e_over_r_k, point.water_c, water_c) for point in least]
     high = max([line.high, *floor])
     return LossRate(
@@ -268,6 +273,8 @@ def _solve_rate(
     later: SanitiserReading,
     doses: Sequence[SanitiserDose],
     level: float,
+    *,
+    slowest: float,
 ) -> float | None:
     """Return the rate at which what was there and what was dosed fall to `level`, by bisection."""
     days = _days(earlier.at, later.at)
@@ -279,9 +286,9 @@ def _solve_rate(
     def left(rate: float) -> float:
         return sum(amount * math.exp(-rate * age) for amount, age in parts)
 
-    if left(0.0) < level or left(_HIGHEST_RATE) > level:
+    if left(slowest) < level or left(_HIGHEST_RATE) > level:
         return None
-    low, high = 0.0, _HIGHEST_RATE
+    low, high = slowest, _HIGHEST_RATE
     for _ in range(60):
         middle = 0.5 * (low + high)
         if left(middle) > level:
