@@ -242,6 +242,31 @@ def test_a_time_of_use_tariff_prices_the_metered_span(desk: Desk, tub: TubId) ->
     assert charge.minor == pytest.approx(400, abs=2)
 
 
+def test_a_metered_span_is_weighed_by_when_the_model_says_it_was_drawn(
+    desk: Desk, tub: TubId
+) -> None:
+    # Colder than the water all day: only the pump draws, eight hours around noon.
+    type_monthly_means(desk, tub, MonthlyMeans(air_c=(2.0,) * 12, swing_k=(0.5,) * 12))
+    with desk.read() as connection:
+        described = read_build(connection, tub).described
+    change_build(desk, tub, replace(described, pump_hours_per_day=8.0))
+    share = power(desk, tub).site.site.tub.pump.share_by_hour()
+    runs = [hour for hour, part in enumerate(share) if part]
+    band = Band(from_minute=runs[0] * 60, to_minute=runs[-1] * 60 + 60, price=Decimal("0.10"))
+    plan = TariffPlan(kind=TariffKind.TIME_OF_USE, price=Decimal("0.40"), bands=(band,))
+    change_tariff(desk, tub, plan)
+    read(desk, tub, date(2026, 5, 10), 100.0)
+    read(desk, tub, date(2026, 5, 20), 120.0)
+    booked = entries(desk, first=date(2026, 5, 1), last=date(2026, 6, 1))
+    (charge,) = [each for each in booked if not each.is_estimate]
+    assert charge.minor == 200
+    season = power(desk, tub).season
+    assert season is not None
+    assert season.filled_minor is not None
+    assert season.filled_kwh is not None
+    assert season.filled_minor.value == pytest.approx(10 * season.filled_kwh.value)
+
+
 def test_tax_is_in_a_flat_charge(desk: Desk, tub: TubId) -> None:
     change_tariff(desk, tub, TariffPlan(price=Decimal("0.20"), tax_percent=Decimal(25)))
     read(desk, tub, date(2026, 5, 10), 100.0)

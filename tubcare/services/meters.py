@@ -29,7 +29,7 @@ from tubcare.services.measures import (
     tub_named,
 )
 from tubcare.services.moments import happened_at
-from tubcare.services.power_prices import span_price
+from tubcare.services.power_prices import SpanPrices
 from tubcare.services.refunds import require_not_refunded
 from tubcare.services.topics import Topic
 from tubcare.store.tables import EntryRow, MeterReadingRow
@@ -125,12 +125,16 @@ def charge_power(unit: Unit, tub: TubId) -> None:
         )
     }
     money = currency(logbook_currency(unit.connection))
+    prices = SpanPrices(unit.connection, tub)
     for before, row in pairwise(rows):
         used = 0 if row.new_meter else row.value_milli - before.value_milli
-        price = span_price(unit.connection, tub, before.at, row.at)
-        minor = 0 if price is None else power_minor(used, price_per_kwh=price, currency=money)
-        wanted = {"minor": minor, "quantity_milli": used, "from_date": before.on_date}
         charged = known.pop(row.id, None)
+        span = {"quantity_milli": used, "from_date": before.on_date}
+        if charged is not None and prices.known and not _differs(charged, span):
+            continue
+        price = prices.of(before.at, row.at) if used else None
+        minor = 0 if price is None else power_minor(used, price_per_kwh=price, currency=money)
+        wanted = {"minor": minor, **span}
         if charged is None and minor:
             unit.add(
                 EntryRow,
@@ -141,7 +145,7 @@ def charge_power(unit: Unit, tub: TubId) -> None:
                 meter_reading_id=row.id,
                 **wanted,
             )
-        elif charged is not None and (not minor or _differs(charged, wanted)):
+        elif charged is not None:
             require_not_refunded(unit.connection, charged.id, "this power charge")
             if minor:
                 unit.change(EntryRow, charged.id, **wanted)

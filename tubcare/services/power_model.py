@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from tubcare.energy.hours import HourRange
     from tubcare.energy.tariff import Tariff
     from tubcare.energy.tub import Tub
     from tubcare.energy.uncertainty import Spread
@@ -111,7 +112,11 @@ class DayModel:
         """Return energy, cost and compressor hours of each day, without their range."""
         return self._run(self._site.tub)
 
-    def _run(self, tub: Tub) -> tuple[Values, Values, Values]:
+    def by_hour(self) -> tuple[HourRange, Values]:
+        """Return all hours of the days and the energy drawn in each, without its range. [kWh]."""
+        return self._hours, self._run_hours(self._site.tub)[0]
+
+    def _run_hours(self, tub: Tub) -> tuple[Values, Values]:
         kwh, run_h = np.zeros(self._hours.count), np.zeros(self._hours.count)
         for part, mode in self._parts:
             hours, weather = self._hours.part(*part), self._weather.part(*part)
@@ -119,6 +124,10 @@ class DayModel:
             found = run_power(ran, hours, weather)
             kwh[part[0] : part[1]] = found.total_kwh
             run_h[part[0] : part[1]] = found.run.run_h
+        return kwh, run_h
+
+    def _run(self, tub: Tub) -> tuple[Values, Values, Values]:
+        kwh, run_h = self._run_hours(tub)
         cost = np.zeros(self._hours.count)
         if self._site.tariff is not None:
             cost = np.nan_to_num(hourly_minor(self._site.tariff, self._hours, kwh))
