@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import pytest
@@ -18,10 +20,11 @@ from tubcare.desktop.water_screen import WaterScreen
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
+from tubcare.services.tubs import tubs
 from tubcare.services.water_entry import entry_sheet
 from tubcare.services.water_kit import change_kit
 from tubcare.store.open import open_store
-from tubcare.water.kit import Kit
+from tubcare.water.kit import Kit, usual_kit
 from tubcare.water.units import Dimension, Unit
 
 if TYPE_CHECKING:
@@ -138,6 +141,70 @@ def test_a_test_goes_in_by_keyboard_alone_within_twenty_seconds(
     # The third colour, 1.0, stands for 0.75 to 2.
     assert found["free_chlorine_mg_l"] == pytest.approx(1.375)
     assert keys.pressed * KEY_S + len(KIT.fields) * MIND_S < 20.0
+
+
+def test_a_whole_usual_kit_goes_in_within_twenty_seconds(
+    qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
+) -> None:
+    """Six numbers, and one tap for six things of which there is nothing to see."""
+    desk = open_desk(path)
+    usual = usual_kit(replace(tubs(desk)[0].profile, pump_w=40.0))
+    change_kit(desk, None, usual)
+    desk.store.close()
+    screen.show_subject("entry")
+    screen.show_chosen()
+    qtbot.waitUntil(lambda: "slime" in screen.entry().taps)
+    screen.show_subject("now")
+    keys = Keyboard(window)
+    window.activateWindow()
+    assert QTest.qWaitForWindowActive(window, 1000)
+    QTest.keyClick(screen, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    keys.pressed += 2
+    for text in ("7.3", "1.5", "60", "5", "", "12"):
+        keys.type(text)
+        keys.press(Qt.Key.Key_Tab)
+    keys.press(Qt.Key.Key_Space)
+    keys.press(Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "Written down" in window.strip.text)
+    found = kept(path)
+    assert (found["ph"], found["flow_l_min"], found["slime"], found["ice"]) == (7.3, 12.0, 0, 0)
+    assert keys.pressed * KEY_S + 7 * MIND_S < 20.0
+
+
+def test_what_was_seen_otherwise_stays_when_the_rest_is_fine(screen: WaterScreen) -> None:
+    screen.show_subject("entry")
+    clarity = screen.entry().taps["clarity"]
+    clarity.choose(1)
+    screen.entry().looks.glance.click()
+    assert clarity.chosen == 1
+
+
+def test_a_test_of_yesterday_is_entered_today_with_its_time_and_a_note(
+    qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
+) -> None:
+    screen.show_subject("entry")
+    page = screen.entry()
+    page.typed["ph"].setText("7.3")
+    page.looks.note.setText("after the rain")
+    page.when.day.setText("5.5.2026")
+    page.when.time.setText("18:30")
+    QTest.keyClick(page.when.time, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "Written down" in window.strip.text)
+    desk = open_desk(path)
+    seen = entry_sheet(desk).last["ph"]
+    desk.store.close()
+    assert (seen.value, seen.at) == (7.3, datetime(2026, 5, 5, 18, 30, tzinfo=UTC))
+    assert (page.when.day.text(), page.looks.note.text()) == ("", "")
+
+
+def test_a_day_to_come_is_refused_beside_its_field(screen: WaterScreen, path: Path) -> None:
+    screen.show_subject("entry")
+    page = screen.entry()
+    page.typed["ph"].setText("7.3")
+    page.when.day.setText("9.5.2026")
+    page.keep.click()
+    assert page.when.told.text()
+    assert kept(path)["ph"] == 7.4
 
 
 def test_an_unlikely_value_is_asked_about_once_and_kept_on_a_second_enter(

@@ -13,16 +13,17 @@ from tubcare.desktop.entry import NumberEntry, QuantityEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import main_action, worded
+from tubcare.desktop.water_looks import WaterLooks
 from tubcare.desktop.water_part import WaterPart
 from tubcare.desktop.water_taps import Taps
+from tubcare.desktop.when_entry import When, WhenEntry
 from tubcare.services.water_doubts import query_test
 from tubcare.services.water_entry import Entry, add_test, strip_steps
 from tubcare.water.kit import MEASURED, OBSERVED
 from tubcare.words.measures import unit_of
 from tubcare.words.numbers import number
 from tubcare.words.sentences.water_entry import doubt_text, last_text, warm_sample_text
-from tubcare.words.terms import say_term
-from tubcare.words.water_values import OBSERVATIONS, field_label, kit_unit
+from tubcare.words.water_values import field_label, kit_unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -54,6 +55,11 @@ class WaterEntryPage(WaterPart):
         self._beside.setSpacing(36)
         self.typed: dict[str, NumberEntry | QuantityEntry] = {}
         self.taps: dict[str, Taps] = {}
+        self.looks = WaterLooks(context, (), str)
+        self.when = WhenEntry(context, context.say("When"))
+        for field in (self.when.day, self.when.time):
+            field.returnPressed.connect(self._hand_in)
+            field.textEdited.connect(self._forget_doubts)
         self.doubts = worded(QLabel(), "error")
         self.doubts.setWordWrap(True)
         self.doubts.setTextFormat(Qt.TextFormat.PlainText)
@@ -61,6 +67,7 @@ class WaterEntryPage(WaterPart):
         self.keep = main_action(QPushButton(context.say("Write down the test")))
         self.keep.clicked.connect(self._hand_in)
         self.page.rows.addLayout(self._beside)
+        self.page.rows.addWidget(self.when)
         self.page.rows.addWidget(self.doubts)
         self.page.rows.addWidget(self.keep, 0, Qt.AlignmentFlag.AlignLeft)
         self.page.rows.addStretch(1)
@@ -73,6 +80,7 @@ class WaterEntryPage(WaterPart):
         if self._made_for != wanted:
             self._made_for = wanted
             self._build(shown)
+        self.when.move_to(shown.today)
         self.page.fit()
         if self._wants_focus:
             self.take_focus()
@@ -90,17 +98,20 @@ class WaterEntryPage(WaterPart):
             self._beside.removeWidget(form)
             form.hide()
             form.deleteLater()
-        numbers, looks = Form(shown.speech), Form(shown.speech)
-        self.forms = (numbers, looks)
-        self.typed, self.taps = {}, {}
         kit = shown.sheet.kit
+        numbers = Form(shown.speech)
+        observed = [name for name in OBSERVED if name in kit.fields]
+        looks = WaterLooks(self.context, observed, partial(self._last, shown))
+        self.looks, self.forms = looks, (numbers, looks)
+        self.typed, self.taps = {}, {}
         for name in (n for n in MEASURED if n in kit.fields):
             if name in kit.strips:
-                self._add_taps(numbers, shown, name)
+                self._add_pad(numbers, shown, name)
             else:
                 self._add_number(numbers, shown, name)
-        for name in (n for n in OBSERVED if n in kit.fields):
-            self._add_taps(looks, shown, name)
+        for taps in looks.taps.values():
+            taps.answered.connect(self._forget_doubts)
+        self.taps |= looks.taps
         numbers.setMaximumWidth(_NUMBERS_LETTERS * numbers.fontMetrics().averageCharWidth())
         for form in self.forms:
             form.submitted.connect(self._submit)
@@ -124,12 +135,9 @@ class WaterEntryPage(WaterPart):
         entry.textEdited.connect(self._forget_doubts)
         self.typed[name] = entry
 
-    def _add_taps(self, form: Form, shown: WaterShown, name: str) -> None:
-        speech, kit = shown.speech, shown.sheet.kit
-        if name in OBSERVED:
-            answers = [say_term(speech, each) for each in OBSERVATIONS[name]]
-        else:
-            answers = [number(speech, step) for step in strip_steps(kit, name)]
+    def _add_pad(self, form: Form, shown: WaterShown, name: str) -> None:
+        steps = strip_steps(shown.sheet.kit, name)
+        answers = [number(shown.speech, step) for step in steps]
         label = self._label(shown, name)
         taps = Taps(label, answers)
         taps.answered.connect(self._forget_doubts)
@@ -160,7 +168,10 @@ class WaterEntryPage(WaterPart):
                 values[name] = float(taps.chosen)
             elif taps.chosen is not None:
                 colours[name] = taps.chosen
-        return Entry(values=values, colours=colours)
+        when = self.when.read() or When()
+        return Entry(
+            values=values, colours=colours, on=when.on, at=when.at, note=self.looks.note.read()
+        )
 
     @Slot(object)
     def _submit(self, _nothing: object) -> None:
@@ -169,6 +180,8 @@ class WaterEntryPage(WaterPart):
     @Slot()
     def _hand_in(self) -> None:
         if self._shown is None or not all(form.check() for form in self.forms):
+            return
+        if self.when.read() is None:
             return
         entry = self.entry()
         self._going = entry
@@ -194,6 +207,8 @@ class WaterEntryPage(WaterPart):
             entry.clear()
         for taps in self.taps.values():
             taps.clear()
+        self.looks.note.clear()
+        self.when.clear()
         self._made_for = None
         self.context.strip.say(told, undo=self.context.undo)
 

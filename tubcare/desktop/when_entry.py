@@ -52,6 +52,7 @@ class WhenEntry(QWidget):
         words = QLabel(label)
         words.setBuddy(self.day)
         line = QHBoxLayout()
+        line.setSpacing(8)
         for widget in (words, self.day, self.time):
             line.addWidget(widget)
         line.addStretch()

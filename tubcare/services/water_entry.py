@@ -12,7 +12,7 @@ from tubcare.services import fields
 from tubcare.services.fills import Fill, insert_fill
 from tubcare.services.household import ensure_person
 from tubcare.services.measures import QUANTITY_BOUNDS, TubPlace, tub_named
-from tubcare.services.moments import happened_at
+from tubcare.services.moments import happened_at, moment_of
 from tubcare.services.topics import Topic
 from tubcare.services.water_kit import kit_in
 from tubcare.services.water_samples import ground_in
@@ -25,7 +25,7 @@ from tubcare.water.strips import Band, band_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from datetime import date, datetime
+    from datetime import date, datetime, time
 
     from sqlalchemy import Connection
 
@@ -49,13 +49,14 @@ class Entry:
         By name in the logbook, in the units of the kit; observations as 0, 1, 2 …
     colours
         Which colour of its pad a strip matched, by name; 0 is the first.
-    on
-        Local day, None for now.
+    on, at
+        Local day and time; None for now, and for noon of an earlier day.
     """
 
     values: Mapping[str, float] = field(default_factory=dict)
     colours: Mapping[str, int] = field(default_factory=dict)
     on: date | None = None
+    at: time | None = None
     note: str = ""
 
 
@@ -117,7 +118,8 @@ def add_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> Entered:
 
 def insert_test(desk: Desk, unit: Unit, place: TubPlace, entry: Entry) -> Entered:
     """Write down a test inside a running use case; raises like `add_test`."""
-    day, at = happened_at(desk, place.zone, entry.on)
+    day, _at = happened_at(desk, place.zone, entry.on)
+    at = moment_of(desk, place.zone, entry.on, entry.at)
     values = values_inside(kit_in(unit.connection, place.id), entry, at)
     if not values:
         raise InputError("reading", "write at least one value")
