@@ -5,17 +5,18 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from datetime import timedelta
 from importlib import import_module
 from typing import TYPE_CHECKING, TypeAlias
 from zoneinfo import ZoneInfo
 
 from tubcare.cli.output import Output
+from tubcare.cli.viewing import ViewDesk
 from tubcare.clock import SystemClock
-from tubcare.errors import InputError, RuleError, StoreError, TubcareError
+from tubcare.errors import RuleError, StoreError, TubcareError
 from tubcare.resource_files import read_text
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.household import CURRENCY
+from tubcare.words.dates import medium_date
 from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
@@ -29,8 +30,6 @@ DONE, RULE, VALUE, STORE = 0, 3, 4, 5
 #: The page that documents what --json writes.
 FIELDS = "help/json.txt"
 _Command: TypeAlias = "Callable[[Desk, Arguments, Output], None]"
-#: Commands that write something down on a day.
-_WRITING = frozenset({"done", "skip", "put-off", "dip", "reading", "meter", "fill", "buy"})
 #: The module below `tubcare.cli` and the function in it. Only the one that is asked for is
 #: loaded: all of them together take longer than most commands.
 _COMMANDS = {
@@ -70,8 +69,9 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
         if arguments.command == "fields":
             sys.stdout.write(read_text(FIELDS))
             return DONE
-        _require_no_writing_ahead(arguments)
         desk = open_desk(arguments)
+        if arguments.today is not None:
+            desk = ViewDesk(desk, arguments.today)
         do = _doer(arguments.command or "")
         if not gc.isenabled():
             # What was loaded stays until the end: it is not looked at again, at exit neither.
@@ -82,7 +82,9 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
                 code = setting(connection, CURRENCY) or "EUR"
                 zone = ZoneInfo(setting(connection, HOME_ZONE) or "UTC")
             speech = speech_for(os.environ, currency_code=code)
-            do(desk, arguments, Output(speech=speech, as_json=arguments.json))
+            output = Output(speech=speech, as_json=arguments.json)
+            do(desk, arguments, output)
+            _say_day(desk, arguments, output, zone)
         finally:
             desk.store.close()
     except BrokenPipeError:
@@ -105,19 +107,14 @@ def _tell(speech: Speech, error: TubcareError, zone: ZoneInfo | None) -> None:
         sys.stderr.write(f"({told.detail})\n")
 
 
-def _require_no_writing_ahead(arguments: Arguments) -> None:
-    """Refuse to write down on a day that has not come; looking ahead is what it is for."""
-    writes = arguments.command in _WRITING or (
-        arguments.command == "tub" and arguments.values.action is not None
-    )
-    # The day has begun somewhere up to fourteen hours before it has in UTC.
-    latest = (SystemClock().now() + timedelta(hours=14)).date()
-    if writes and arguments.today is not None and arguments.today > latest:
-        raise InputError(
-            "today",
-            "that day has not come; leave --today out of a command that writes, or give the day "
-            "of the work with --on",
-        )
+def _say_day(desk: Desk, arguments: Arguments, output: Output, zone: ZoneInfo) -> None:
+    """Say on which day something was written down that is not today."""
+    day = arguments.today
+    if day is None or not isinstance(desk, ViewDesk) or not desk.wrote:
+        return
+    if getattr(arguments.values, "on", None) is None and day != SystemClock().today(zone):
+        told = medium_date(output.speech, day)
+        output.line(output.speech.say("Written down as on {day}, as --today says.", day=told))
 
 
 def _doer(command: str) -> _Command:

@@ -1,0 +1,59 @@
+"""The logbook as on another day, for `--today`."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from typing_extensions import override
+
+from tubcare.clock import SystemClock
+from tubcare.errors import InputError
+from tubcare.services.desk import Desk
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from tubcare.services.topics import Topics
+    from tubcare.store.unit import Unit
+
+
+class ViewDesk(Desk):
+    """A desk whose today was chosen: on a day that has passed it writes, on one to come not.
+
+    Parameters
+    ----------
+    desk
+        The open logbook.
+    day
+        The chosen day.
+    """
+
+    def __init__(self, desk: Desk, day: date) -> None:
+        super().__init__(desk.store, desk.clock, desk.actor)
+        self._day = day
+        self.wrote = False
+        """Whether something was written down as on that day."""
+
+    @override
+    @contextmanager
+    def write(self, label: str, subject: str, topics: Topics) -> Iterator[Unit]:
+        """Open one use case as any desk does.
+
+        Raises
+        ------
+        InputError
+            When the chosen day has not come: looking ahead is what it is for.
+        """
+        # The day has begun somewhere up to fourteen hours before it has in UTC.
+        if self._day > (SystemClock().now() + timedelta(hours=14)).date():
+            raise InputError(
+                "today",
+                "that day has not come; leave --today out of a command that writes, or give the "
+                "day of the work with --on",
+            )
+        with super().write(label, subject, topics) as unit:
+            yield unit
+        self.wrote = True
