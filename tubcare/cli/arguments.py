@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import re
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from typing_extensions import override
 
@@ -37,6 +38,11 @@ class Arguments:
 
 
 class _Parser(argparse.ArgumentParser):
+    def __init__(self, *args: Any, **choices: Any) -> None:  # noqa: ANN401  argparse's own
+        super().__init__(*args, **choices)
+        # Below zero a number may have a decimal comma too: it is no option.
+        self._negative_number_matcher = re.compile(r"-[0-9]*[.,]?[0-9]+$")
+
     @override
     def error(self, message: str) -> NoReturn:
         self.print_usage()

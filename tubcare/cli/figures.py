@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import argparse
-import math
+import os
 from datetime import date, time
-from decimal import Decimal, InvalidOperation
+from typing import TYPE_CHECKING
 
 from tubcare.errors import InputError
 from tubcare.values import MonthDay
+from tubcare.words.locale import speech_for
+from tubcare.words.numbers import parse_number
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from tubcare.words.locale import Speech
 
 # More than any meter, volume or amount of a tub; a sum of such still fits the database.
 _MOST = 10**12
@@ -52,14 +59,11 @@ def today(text: str) -> date:
 
 
 def finite(text: str) -> float:
-    """Return a number with a point or a comma; what is none, or has no end, is refused."""
+    """Return a number written by the person's locale; what could mean two things is refused."""
     try:
-        found = float(text.replace(",", "."))
-    except ValueError:
-        found = math.nan
-    if not math.isfinite(found):
-        raise argparse.ArgumentTypeError(f"“{text}” is not a number")
-    return found
+        return float(parse_number(speech_for(os.environ), "number", text))
+    except InputError as error:
+        raise argparse.ArgumentTypeError(error.reason) from error
 
 
 def months(text: str) -> int:
@@ -69,12 +73,17 @@ def months(text: str) -> int:
     return int(text)
 
 
-def exact(field: str, text: str) -> Decimal:
+def exact(speech: Speech, field: str, text: str) -> Decimal:
     """Return the number as it was written; raises `InputError` for what is none."""
-    try:
-        found = Decimal(text.replace(",", "."))
-    except InvalidOperation as error:
-        raise InputError(field, f"“{text}” is not a number") from error
-    if not found.is_finite() or abs(found) > _MOST:
+    found = parse_number(speech, field, text)
+    if abs(found) > _MOST:
         raise InputError(field, f"“{text}” is not a number that can be kept")
     return found
+
+
+def named_number(speech: Speech, field: str, text: str) -> tuple[str, float]:
+    """Return name and number written as ``ph=7.4``; raises `InputError` for anything else."""
+    name, equals, value = text.partition("=")
+    if not equals:
+        raise InputError(field, f"“{text}” has no value; write it like ph=7.4")
+    return name.strip().casefold(), float(exact(speech, name, value))

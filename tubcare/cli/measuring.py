@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.cli.figures import exact
-from tubcare.errors import InputError
+from tubcare.cli.figures import exact, named_number
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
 from tubcare.words.lists import all_of
@@ -45,7 +44,7 @@ def dip(desk: Desk, arguments: Arguments, output: Output) -> None:
 
 def reading(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Write down measured values."""
-    values = dict(_pair(text) for text in arguments.values.values)
+    values = dict(named_number(output.speech, "reading", text) for text in arguments.values.values)
     place = add_readings(
         desk,
         arguments.values.tub,
@@ -70,10 +69,10 @@ def meter(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
     value = MeterValue(
         counter=values.counter,
-        value_milli=round(exact("value", values.value) * 1000),
+        value_milli=round(exact(output.speech, "value", values.value) * 1000),
         new_meter=values.new_meter,
         rolls_over_milli=values.rolled_over
-        and round(exact("rolls_over", values.rolled_over) * 1000),
+        and round(exact(output.speech, "rolls_over", values.rolled_over) * 1000),
     )
     place = add_meter_reading(desk, values.tub, value, on=values.on or arguments.today)
     output.data({"tub": place.name, "counter": values.counter, "value_milli": value.value_milli})
@@ -90,10 +89,3 @@ def fill(desk: Desk, arguments: Arguments, output: Output) -> None:
     output.data({"tub": place.name, "litres": values.litres, "kind": values.kind})
     litres = quantity(output.speech, values.litres, Unit.LITRE)
     output.line(f"{place.name}: {litres}")
-
-
-def _pair(text: str) -> tuple[str, float]:
-    name, equals, value = text.partition("=")
-    if not equals:
-        raise InputError("reading", f"“{text}” has no value; write it like ph=7.4")
-    return name.strip().casefold(), float(exact(name, value))

@@ -50,7 +50,7 @@ def buy(desk: Desk, arguments: Arguments, output: Output) -> None:
         tub=_tub(desk, values.tub) if values.tub else None,
     )
     if values.quantity:
-        quantity = round(exact("quantity", values.quantity) * 1000)
+        quantity = round(exact(output.speech, "quantity", values.quantity) * 1000)
         entry = buy_stock(
             desk,
             StockPurchase(

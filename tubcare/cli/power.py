@@ -157,7 +157,7 @@ def _drift(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
     with desk.read() as connection:
         place = tub_named(connection, values.tub)
-    result = add_drift_test(desk, place.id, drift_from(values))
+    result = add_drift_test(desk, place.id, drift_from(values, output.speech))
     output.data(
         {
             "tub": place.name,

@@ -59,10 +59,10 @@ def tariff_from(
     elif values.price is not None:
         kind = TariffKind.FLAT
     changes = {
-        "price": _decimal("price", values.price),
-        "standing_per_day": _decimal("standing", values.standing),
-        "tax_percent": _decimal("tax", values.tax),
-        "household_kwh_a_year": _decimal("household", values.household),
+        "price": _decimal(speech, "price", values.price),
+        "standing_per_day": _decimal(speech, "standing", values.standing),
+        "tax_percent": _decimal(speech, "tax", values.tax),
+        "household_kwh_a_year": _decimal(speech, "household", values.household),
         "view": None if values.view is None else StandingView(values.view),
         "hourly": hourly,
         "bands": bands or None,
@@ -105,7 +105,7 @@ def _ideas(values: argparse.Namespace, speech: Speech) -> Iterator[Idea]:
             if kind in {IdeaKind.WALL, IdeaKind.LID}:
                 yield Idea(kind=kind, build_up=amount, price_minor=minor)
             else:
-                found = _decimal(kind.value, amount)
+                found = _decimal(speech, kind.value, amount)
                 yield Idea(kind=kind, amount=float(found or 0), price_minor=minor)
 
 
@@ -117,7 +117,7 @@ def _tariffs(
         price, _, bands = text.partition(";")
         plan = TariffPlan(
             kind=TariffKind.TIME_OF_USE,
-            price=_decimal("by_time", price.strip()),
+            price=_decimal(speech, "by_time", price.strip()),
             bands=parse_bands(speech, "by_time", bands),
         )
         yield Idea(kind=IdeaKind.TARIFF, tariff=plan)
@@ -126,19 +126,19 @@ def _tariffs(
         yield Idea(kind=IdeaKind.TARIFF, tariff=plan)
 
 
-def drift_from(values: argparse.Namespace) -> DriftTest:
+def drift_from(values: argparse.Namespace, speech: Speech) -> DriftTest:
     """Return a drift test from readings written as hours=temperature."""
     readings = []
     for pair in values.readings:
         hours, equals, water = pair.partition("=")
         if not equals:
             raise InputError("readings", f"“{pair}” is not like 3.5=6.2, hours and °C")
-        found = [_decimal("readings", text) for text in (hours, water)]
+        found = [_decimal(speech, "readings", text) for text in (hours, water)]
         readings.append((float(found[0] or 0), float(found[1] or 0)))
     return DriftTest(readings=tuple(readings), air_c=values.air_c)
 
 
-def _decimal(name: str, text: str | None) -> Decimal | None:
+def _decimal(speech: Speech, name: str, text: str | None) -> Decimal | None:
     if text is None:
         return None
-    return exact(name, text)
+    return exact(speech, name, text)

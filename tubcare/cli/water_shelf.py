@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tubcare.cli.choosing import member
+from tubcare.cli.figures import named_number
 from tubcare.errors import InputError
 from tubcare.services.ranges import edit_range, reset_range, tub_ranges
 from tubcare.services.water_kit import tub_kit
@@ -132,7 +133,7 @@ def source(desk: Desk, arguments: Arguments, output: Output) -> None:
         return
     if values.values:
         kit = tub_kit(desk, values.tub)
-        read = dict(_pair(text) for text in values.values)
+        read = dict(named_number(output.speech, "source", text) for text in values.values)
         unknown = [name for name in read if name not in {*FIELD_OF_READING, "water_c"}]
         if unknown:
             raise InputError("quantity", f"“{unknown[0]}” is not known")
@@ -220,12 +221,3 @@ def _products(found: WaterShelf, output: Output) -> None:
         amount = "" if each.left is None else amount_text(speech, each.left, each.label.unit)
         rows.append((each.label.name, each.label.compound.value.replace("_", " "), amount, share))
     output.table(rows)
-
-
-def _pair(text: str) -> tuple[str, float]:
-    name, equals, value = text.partition("=")
-    try:
-        return name.strip().casefold(), float(value.replace(",", "."))
-    except ValueError as error:
-        what = "has no value" if not equals else "is not a number"
-        raise InputError("source", f"“{text}” {what}; write it like ph=7.4") from error

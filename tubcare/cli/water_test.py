@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Output
     from tubcare.services.desk import Desk
+    from tubcare.words.locale import Speech
 
 
 def test(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -60,7 +61,7 @@ def kit(desk: Desk, arguments: Arguments, output: Output) -> None:
     wanted = Kit(
         fields=known.fields if values.fields is None else tuple(values.fields.split(",")),
         units={**known.units, **dict(_unit(text) for text in values.unit)},
-        strips={**known.strips, **dict(_strip(text) for text in values.strip)},
+        strips={**known.strips, **dict(_strip(output.speech, text) for text in values.strip)},
         metals=known.metals if values.metals is None else _metals(values.metals),
     )
     if wanted != known:
@@ -91,7 +92,7 @@ def _entry(known: Kit, texts: list[str], arguments: Arguments, output: Output) -
         if name in OBSERVED and not told.strip().isdigit():
             values[name] = _observed(output, name, told)
             continue
-        value = _number(name, told)
+        value = _number(output.speech, name, told)
         if name in known.strips:
             colours[name] = _colour(known, name, value)
         else:
@@ -129,10 +130,12 @@ def _metals(text: str) -> frozenset[Metal]:
     return frozenset(member(Metal, "metals", name) for name in text.split(",") if name.strip())
 
 
-def _strip(text: str) -> tuple[str, tuple[float, ...]]:
+def _strip(speech: Speech, text: str) -> tuple[str, tuple[float, ...]]:
+    """Return the steps of a strip's pad, parted by semicolons where commas part decimals."""
     name, _, steps = text.partition("=")
-    return name, tuple(_number(name, step) for step in steps.split(","))
+    parted = steps.split(";" if ";" in steps else ",")
+    return name, tuple(_number(speech, name, step) for step in parted)
 
 
-def _number(name: str, text: str) -> float:
-    return float(exact(name, text))
+def _number(speech: Speech, name: str, text: str) -> float:
+    return float(exact(speech, name, text))
