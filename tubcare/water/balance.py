@@ -11,7 +11,14 @@ from tubcare.water.equilibria import (
     CyanurateSet,
     constants_at,
 )
-from tubcare.water.equilibrium import carbon_in_frame, medium_of, solve_ph
+from tubcare.water.equilibrium import (
+    HIGHEST_PH,
+    LOWEST_PH,
+    carbon_in_frame,
+    medium_of,
+    solve_ph,
+)
+from tubcare.water.limits import check
 from tubcare.water.reading import Totals, WaterTest, background_salts
 from tubcare.water.speciation import (
     Frame,
@@ -160,8 +167,12 @@ def balance(test: WaterTest) -> Balance:
 
 
 def balance_of(totals: Totals, *, water_c: float, ph: float | None = None) -> Balance:
-    """Return the full balance of conserved totals [mmol/L], solving the pH unless it is known."""
+    """Return the full balance of conserved totals [mmol/L], solving the pH unless it is known.
+
+    A pH that is known lies in 2..12. [-]
+    """
     at_ph = solve_ph(totals, water_c=water_c) if ph is None else ph
+    check("ph", at_ph, LOWEST_PH, HIGHEST_PH)
     constants = constants_at(water_c)
     medium = medium_of(totals, constants)
     return _balance_in_frame(totals, medium, frame_at(medium, at_ph), water_c, at_ph)

@@ -61,8 +61,9 @@ class ChangeAdvice:
 class WaterHistory:
     """What the water has been through.
 
-    `bathers` and `refilled_l` since the last full fill, top-ups and partial changes counted [L];
-    `age_days` since that fill, None where nobody knows. [d]
+    `volume_l` 1..100000 [L]; `bathers` and `refilled_l` since the last full fill, top-ups and
+    partial changes counted, from 0 [L]; `age_days` since that fill, from 0, None where nobody
+    knows. [d]
     """
 
     volume_l: float
@@ -86,6 +87,10 @@ def weigh_change(
     """
     volume = history.volume_l
     check("volume_l", volume, 1.0, 100_000.0)
+    check("bathers", history.bathers, 0, 1e7)
+    check("refilled_l", history.refilled_l, 0.0, 1e9)
+    if history.age_days is not None:
+        check("age_days", history.age_days, 0.0, 1e5)
     weights: list[ChangeWeight] = []
     if limits.litres_per_bather is not None:
         owed = history.bathers * limits.litres_per_bather

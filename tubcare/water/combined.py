@@ -55,9 +55,9 @@ def combined_chlorine(
     free_mg_l, total_mg_l
         DPD 1 and DPD 1+3. [mg/L], 0..100
     limit_mg_l
-        Of the tub's ranges. [mg/L], > 0
+        Of the tub's ranges. [mg/L], 0..1000
     highest_free_mg_l
-        What the liner and fittings stand for a short time. [mg/L]
+        What the liner and fittings stand for a short time. [mg/L], 0..1000
 
     References
     ----------
@@ -67,6 +67,9 @@ def combined_chlorine(
     for name, value in (("free_mg_l", free_mg_l), ("total_mg_l", total_mg_l)):
         if not 0.0 <= value <= 100.0:
             raise OutOfRangeError(name, value, 0.0, 100.0)
+    for name, value in (("limit_mg_l", limit_mg_l), ("highest_free_mg_l", highest_free_mg_l)):
+        if not 0.0 <= value <= 1000.0:
+            raise OutOfRangeError(name, value, 0.0, 1000.0)
     difference = total_mg_l - free_mg_l
     if difference < -READING_NOISE_MG_L:
         return Combined(

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 from tubcare.errors import OutOfRangeError
 from tubcare.water import masses
+from tubcare.water.limits import check
 from tubcare.water.reading import Totals
 
 if TYPE_CHECKING:
@@ -256,8 +257,9 @@ def peroxide_against_chlorine(totals: Totals) -> Totals:
 def neutralised(totals: Totals, compound: Compound, mg_l: float) -> Totals:
     """Return the totals after a reducing agent [mg/L pure] has met what chlorine there was.
 
-    Agent left over stays as it is and is not counted.
+    Agent left over stays as it is and is not counted. 0..10000.
     """
+    check("mg_l", mg_l, 0.0, HIGHEST_DOSE_MG_L)
     effect = EFFECTS[compound]
     enough = totals.chlorine / -effect.chlorine * effect.molar_mass if effect.chlorine < 0.0 else 0
     return dosed(totals, compound, min(mg_l, enough))

@@ -17,6 +17,7 @@ from tubcare.water.compounds import EFFECTS, Compound
 from tubcare.water.equilibria import constants_at
 from tubcare.water.equilibrium import (
     AIR_CO2_PPM,
+    CO2_PPM,
     at_rest_with_air,
     carbon_by,
     carbon_dioxide_at,
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
     from tubcare.water.balance import Balance
     from tubcare.water.reading import Totals
 
+_RESTING_PH = (6.5, 9.0)
+_RANGE_PH = (0.0, 14.0)
 _MONTH_D = 30.0
 _MOST_CORRECTIONS = 60
 # The last hundredth of a unit of pH takes for ever: as good as at rest.
@@ -97,13 +100,14 @@ class Outlook:
 def resting_alkalinity(state: Balance, *, ph: float, co2_ppm: float = AIR_CO2_PPM) -> float:
     """Return the alkalinity [mg/L as CaCO3] at which the water rests at `ph`.
 
-    Salts, sanitiser and temperature as in `state`. [-], 6.5..9
+    Salts, sanitiser and temperature as in `state`; pH 6.5..9 [-], air 150..5000. [ppm]
 
     References
     ----------
     Henry's law and the full balance; Plummer & Busenberg 1982.
     """
-    check("ph", ph, 6.5, 9.0)
+    check("ph", ph, *_RESTING_PH)
+    check("co2_ppm", co2_ppm, *CO2_PPM)
     constants = constants_at(state.water_c)
     medium = medium_of(state.totals, constants)
     frame = frame_at(medium, ph)
@@ -159,15 +163,18 @@ def month_ahead(
     Parameters
     ----------
     ph_low, ph_aim, ph_high
-        The tub's range. [-]
+        The tub's range. [-], 0..14
     lowest_alkalinity_mg_l
-        Below which the tub's range does not go (CaCO3). [mg/L]
+        Below which the tub's range does not go (CaCO3). [mg/L], 0..10000
 
     Raises
     ------
     InputError
         If the pH range is not in order.
     """
+    check("ph_low", ph_low, *_RANGE_PH)
+    check("ph_high", ph_high, *_RANGE_PH)
+    check("lowest_alkalinity_mg_l", lowest_alkalinity_mg_l, 0.0, 10_000.0)
     if not ph_low <= ph_aim <= ph_high:
         raise InputError("ph_aim", "must lie within the range of pH")
     rest_ph, _ = at_rest_with_air(state.totals, water_c=state.water_c)
@@ -205,11 +212,12 @@ def _advice(
         return DriftAdvice.STAYS_IN_RANGE, None, None
     present = state.totals.alkalinity_mg_l
     if rest_ph < ph_low:
-        wanted = resting_alkalinity(state, ph=max(6.5, ph_low))
-        return DriftAdvice.RAISE_ALKALINITY, wanted, ph_low
-    wanted = resting_alkalinity(state, ph=ph_high)
+        edge = min(max(ph_low, _RESTING_PH[0]), _RESTING_PH[1])
+        return DriftAdvice.RAISE_ALKALINITY, resting_alkalinity(state, ph=edge), edge
+    edge = min(max(ph_high, _RESTING_PH[0]), _RESTING_PH[1])
+    wanted = resting_alkalinity(state, ph=edge)
     if wanted >= floor_mg_l:
-        return DriftAdvice.LOWER_ALKALINITY, wanted, ph_high
+        return DriftAdvice.LOWER_ALKALINITY, wanted, edge
     at_floor = _rest_at_alkalinity(state, min(floor_mg_l, present))
     return DriftAdvice.LOWEST_ALKALINITY_STILL_DRIFTS, min(floor_mg_l, present), at_floor
 

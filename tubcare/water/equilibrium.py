@@ -31,13 +31,14 @@ LOWEST_PH = 2.0
 HIGHEST_PH = 12.0
 # Dry air, annual mean of the middle 2020s rounded (NOAA Global Monitoring Laboratory).
 AIR_CO2_PPM = 420.0
+# Within which any air lies. [ppm]
+CO2_PPM = (150.0, 5000.0)
 
 _FIRST_PH = 7.5
 _FIRST_STEP = 0.3
 _PH_PRECISION = 1e-11
 _EDGE = 1e-6
 _ITERATIONS = 100
-_CO2_PPM_RANGE = (150.0, 5000.0)
 
 
 def medium_of(totals: Totals, constants: Constants[float]) -> Medium[float]:
@@ -162,7 +163,7 @@ def at_rest_with_air(
     ----------
     Henry's law with the constant of Plummer & Busenberg 1982; alkalinity stays, carbon moves.
     """
-    check("co2_ppm", co2_ppm, *_CO2_PPM_RANGE)
+    check("co2_ppm", co2_ppm, *CO2_PPM)
     pressure = co2_ppm * 1e-6
     ph = ph_at_carbon_dioxide(totals, water_c=water_c, pressure_atm=pressure)
     constants = constants_at(water_c)

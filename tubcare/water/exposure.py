@@ -108,12 +108,22 @@ LINER_WINDOWS: Final[Mapping[Liner, LinerWindow]] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExposurePoint:
-    """A reading as the liner felt it; None where it was not measured. [-, mg/L, mg/L]."""
+    """A reading as the liner felt it; None where it was not measured.
+
+    pH 0..14 [-]; chloride and free chlorine, 0..100000. [mg/L]
+    """
 
     at: datetime
     ph: float | None = None
     chloride_mg_l: float | None = None
     free_chlorine_mg_l: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what no test reads."""
+        for name, high in (("ph", 14.0), ("chloride_mg_l", 1e5), ("free_chlorine_mg_l", 1e5)):
+            value: float | None = getattr(self, name)
+            if value is not None:
+                check(name, value, 0.0, high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 _DAY_S = 86_400.0
 # Below this a strip or DPD test tells nothing from nothing (common practice).
 DETECTION_MG_L = 0.05
+_LEVEL_MG_L = (0.0, 10_000.0)
+_WATER_C = (-5.0, 60.0)
+_DIPS_PER_DAY = (0.0, 10_000.0)
 _HIGHEST_RATE = 50.0
 # Two tests of which each misses by a tenth rise by so much where nothing was lost. Own choice.
 _MISSED = 1.25
@@ -31,19 +34,32 @@ _UNKNOWN_SPREAD = 2.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SanitiserReading:
-    """A measured sanitiser level [mg/L] at an instant, with the water's temperature if noted."""
+    """A measured sanitiser level [mg/L], 0..10000, at an instant.
+
+    With the water's temperature if it was noted. [°C], -5..60
+    """
 
     at: datetime
     mg_l: float
     water_c: float | None = None
 
+    def __post_init__(self) -> None:
+        """Refuse what no test reads."""
+        check("mg_l", self.mg_l, *_LEVEL_MG_L)
+        if self.water_c is not None:
+            check("water_c", self.water_c, *_WATER_C)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SanitiserDose:
-    """A dose as the rise it makes [mg/L] at an instant."""
+    """A dose as the rise it makes [mg/L], 0..10000, at an instant."""
 
     at: datetime
     mg_l: float
+
+    def __post_init__(self) -> None:
+        """Refuse what is no dose."""
+        check("mg_l", self.mg_l, *_LEVEL_MG_L)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +112,8 @@ class LossRate:
         ----------
         Arrhenius with the E/R of the fit, else 8500 K (published 7000-10000 K, from memory).
         """
+        check("water_c", water_c, *_WATER_C)
+        check("dips_per_day", dips_per_day, *_DIPS_PER_DAY)
         factor = arrhenius(self.e_over_r_k, self.water_c, water_c)
         extra = (self.per_dip or 0.0) * (dips_per_day - self.dips_per_day)
         return LossRate(
@@ -190,6 +208,8 @@ def fit_loss(pairs: Sequence[Interval], *, water_c: float, dips_per_day: float) 
     ----------
     First-order decay; Hua et al. 1999, Water Res. 33:2735 on why the rate moves.
     """
+    check("water_c", water_c, *_WATER_C)
+    check("dips_per_day", dips_per_day, *_DIPS_PER_DAY)
     known = [
         RatePoint(rate=pair.rate_per_day, use=pair.dips_per_day, water_c=pair.water_c)
         for pair in pairs

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
     from tubcare.water.reading import WaterTest
 
 
+# From a tablet to a lorry. [g or mL]
+_PACK = (0.01, 1e8)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
     """Where a value should be, and what to dose for once it is outside."""
@@ -31,7 +36,7 @@ class Window:
 
     def __post_init__(self) -> None:
         """Refuse a window out of order."""
-        if not self.low <= self.aim <= self.high:
+        if not -math.inf < self.low <= self.aim <= self.high < math.inf:
             raise InputError("aim", "low, aim and high must be in this order")
 
     def contains(self, value: float, *, slack: float = 0.0) -> bool:
@@ -69,6 +74,12 @@ class ShelfItem:
     left: float | None = None
     pack_price_minor: int = 0
     pack_amount: float = 1000.0
+
+    def __post_init__(self) -> None:
+        """Refuse a pack without contents and less than nothing left."""
+        check("pack_amount", self.pack_amount, *_PACK)
+        if self.left is not None:
+            check("left", self.left, 0.0, _PACK[1])
 
     def cost_minor(self, amount: float) -> int:
         """Return what an amount [g or mL] costs, in minor units."""

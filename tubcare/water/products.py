@@ -10,6 +10,7 @@ from tubcare.water import masses
 from tubcare.water.compounds import EFFECTS, Compound, Effect
 
 _DENSITY_KG_L = (0.5, 2.0)
+_SALT_PER_CHLORINE = (0.0, 5.0)
 
 
 class StrengthKind(StrEnum):
@@ -46,7 +47,7 @@ class Product:
     density_kg_l
         Of a liquid; of a solid the bulk density in a scoop. [kg/L], 0.5..2
     salt_per_chlorine
-        Mol of common salt beside each mol of hypochlorite: about 1 in bleach.
+        Mol of common salt beside each mol of hypochlorite: about 1 in bleach. [-], 0..5
     """
 
     name: str
@@ -65,6 +66,9 @@ class Product:
         limit = 1500.0 if self.kind is StrengthKind.GRAMS_PER_LITRE else 100.0
         if not 0.0 < self.strength <= limit:
             raise OutOfRangeError("strength", self.strength, 0.0, limit)
+        low, high = _SALT_PER_CHLORINE
+        if not low <= self.salt_per_chlorine <= high:
+            raise OutOfRangeError("salt_per_chlorine", self.salt_per_chlorine, low, high)
         if self.form is Form.SOLID and self.kind in _LIQUID_KINDS:
             raise InputError("kind", "a strength per volume belongs to a liquid")
         if self.kind in _CHLORINE_KINDS and EFFECTS[self.compound].chlorine <= 0.0:

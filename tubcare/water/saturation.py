@@ -100,7 +100,9 @@ def factor_table_value(
     tds_mg_l: float,
     nearest: bool = False,
 ) -> float:
-    """Return the factor-table index from bare numbers; temperature in °F, 32..128."""
+    """Return the factor-table index from bare numbers; temperature in °F, 32..128; pH 0..14."""
+    check("ph", ph, 0.0, 14.0)
+    check("tds_mg_l", tds_mg_l, 0.0, 100_000.0)
     constant = 12.2 if tds_mg_l > _SALTY_MG_L else 12.1
     return (
         ph
@@ -167,15 +169,18 @@ def short_form_index(test: WaterTest) -> float:
 
 
 def ryznar_index(*, saturation_ph: float, ph: float) -> float:
-    """Return the Ryznar index 2 pHs - pH (UFC 3-240-13FN, Appendix B) [-]."""
+    """Return the Ryznar index 2 pHs - pH (UFC 3-240-13FN, Appendix B), both pH 0..14. [-]."""
+    check("saturation_ph", saturation_ph, 0.0, 14.0)
+    check("ph", ph, 0.0, 14.0)
     return 2.0 * saturation_ph - ph
 
 
 def puckorius_index(*, saturation_ph: float, alkalinity_mg_l: float) -> float:
     """Return the Puckorius index 2 pHs - pHeq, pHeq = 1.485 log TA + 4.54 (UFC 3-240-13FN, B-2).
 
-    `alkalinity_mg_l` as CaCO3, 1..2500.
+    `alkalinity_mg_l` as CaCO3, 1..2500; `saturation_ph` 0..14.
     """
+    check("saturation_ph", saturation_ph, 0.0, 14.0)
     check("alkalinity_mg_l", alkalinity_mg_l, 1.0, 2500.0)
     return 2.0 * saturation_ph - (1.485 * math.log10(alkalinity_mg_l) + 4.54)
 

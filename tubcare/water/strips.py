@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import product
@@ -37,8 +38,8 @@ class Band:
 
     def __post_init__(self) -> None:
         """Refuse a band out of order."""
-        if not self.low <= self.high:
-            raise InputError("band", "low must not exceed high")
+        if not -math.inf < self.low <= self.high < math.inf:
+            raise InputError("band", "low must not exceed high, and both must be numbers")
 
     @property
     def middle(self) -> float:
