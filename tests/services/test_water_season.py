@@ -16,6 +16,7 @@ from tubcare.services.meters import add_fill
 from tubcare.services.tubs import enter_state
 from tubcare.services.water_course import next_test_of
 from tubcare.services.water_do import do_step
+from tubcare.services.water_dose import add_dose
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
@@ -24,6 +25,7 @@ from tubcare.water.change import ChangeReason
 from tubcare.water.compounds import Compound
 from tubcare.water.judged import Standing
 from tubcare.water.ranges import Quantity
+from tubcare.water.strips import Source
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock
@@ -122,6 +124,36 @@ def test_ice_that_was_noted_forbids_dosing_until_it_is_noted_as_gone(
     assert water_plan(desk, tub).state is PlanState.FROZEN
     add_readings(desk, tub, {"ice": 0.0})
     assert water_plan(desk, tub).state is PlanState.STEPS
+
+
+def test_cyanurate_from_dosing_weighs_on_the_water_though_nobody_tests_for_it(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    put(desk, "Dichlor", Compound.DICHLOR_DIHYDRATE)
+    for _ in range(20):
+        clock.go(days=1)
+        add_dose(desk, tub, "Dichlor", 1.5)
+    clock.go(hours=2)
+    add_readings(desk, tub, {**BAD, "free_chlorine_mg_l": 2.0})
+    # 30 g of 99 % dichlor dihydrate in 400 L: 74.3 mg/L, half of it (129.1 / 255.9) cyanurate.
+    level = share(desk, tub, ChangeReason.CYANURIC_ACID)
+    assert level == pytest.approx(30.0 * 0.99 * 129.07 / 255.98 / 0.4 / 20.0, rel=0.01)
+    found = water_now(desk, tub)
+    assert Source.CARRIED in {each.source for each in found.assumed}
+    assert found.active is not None
+    assert found.active.hocl_mg_l < 0.1
+
+
+def test_a_plan_does_not_move_while_its_own_steps_are_ticked(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    put(desk, "pH minus", Compound.SODIUM_BISULFATE)
+    add_readings(desk, tub, BAD)
+    before = [each.step for each in water_plan(desk, tub).steps]
+    clock.go(hours=1)
+    do_step(desk, tub, 1)
+    assert [each.step for each in water_plan(desk, tub).steps] == before
+    assert water_plan(desk, tub).assumed == water_now(desk, tub).assumed
 
 
 def test_the_next_test_comes_three_days_after_the_last_without_a_known_loss(

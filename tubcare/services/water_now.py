@@ -64,7 +64,8 @@ class WaterNow:
     pairs
         Metals in this water of which one eats the other, the worst first.
     active
-        What cyanuric acid leaves of the free chlorine; None unless both were read lately.
+        What cyanuric acid leaves of the free chlorine; None unless that was read lately and
+        cyanurate was read too, or is on record as dosed.
     """
 
     tub: TubPlace
@@ -184,9 +185,11 @@ def _combined(ground: Ground) -> Combined | None:
 
 
 def _active(found: Completed) -> ActiveChlorine | None:
-    needed = {"free_chlorine_mg_l", "cyanuric_acid_mg_l"}
     test = found.middle
-    if not needed <= found.known or test.cyanuric_acid_mg_l * test.free_chlorine_mg_l <= 0.0:
+    if (
+        "free_chlorine_mg_l" not in found.known
+        or test.cyanuric_acid_mg_l * test.free_chlorine_mg_l <= 0.0
+    ):
         return None
     return active_chlorine(balance(test))
 

@@ -12,8 +12,10 @@ from tubcare.errors import InputError, OutOfRangeError
 from tubcare.services import water_statements as ask
 from tubcare.services.moments import start_of
 from tubcare.services.ranges import profile_in, ranges_in
+from tubcare.services.water_carried import went_in
 from tubcare.services.water_kit import fill_test_in
 from tubcare.services.water_season import season_in
+from tubcare.water.carried import carried
 from tubcare.water.completed import Completed, completed
 from tubcare.water.judged import FIELD_OF_READING, READING_OF, Sighting
 from tubcare.water.strips import Band
@@ -45,7 +47,8 @@ class Ground:
     """All that the water of one tub is judged by, read in one transaction.
 
     `sightings` holds the newest value of each quantity, of the water that is in the tub now;
-    `measured_c` says whether `water_c` was read and not taken from the set point.
+    `measured_c` says whether `water_c` was read and not taken from the set point; `carried` what
+    moved by what went in since it was read.
     """
 
     tub: TubId
@@ -53,6 +56,7 @@ class Ground:
     ranges: Mapping[Quantity, TubRange]
     sightings: Mapping[str, Sighting]
     fill: WaterTest | None
+    carried: Mapping[str, float]
     water_c: float
     measured_c: bool
     wait_until: datetime | None
@@ -68,7 +72,11 @@ class Ground:
         """
         try:
             return completed(
-                self.sightings, water_c=self.water_c, aims=self.aims(), fill=self.fill
+                self.sightings,
+                water_c=self.water_c,
+                aims=self.aims(),
+                fill=self.fill,
+                carried=self.carried,
             )
         except OutOfRangeError as error:
             raise InputError(error.name, str(error)) from error
@@ -83,8 +91,7 @@ class Ground:
     @property
     def tested_at(self) -> datetime | None:
         """Instant of the newest value that belongs to a test, None where there is none."""
-        found = [each.at for name, each in self.sightings.items() if name in FIELD_OF_READING]
-        return max(found, default=None)
+        return _tested_at(self.sightings)
 
     def aims(self) -> dict[str, float]:
         """Return the aim of each range by field of a test."""
@@ -112,17 +119,41 @@ def ground_in(connection: Connection, tub: TubId, now: datetime) -> Ground:
     season = season_in(connection, tub, profile, now)
     sightings = _of_this_water(newest_in(connection, tub, now), season, profile.zone)
     water_c, measured_c = _temperature(sightings, profile, now)
+    fill = fill_test_in(connection, tub)
     return Ground(
         tub=tub,
         profile=profile,
         ranges=ranges_in(connection, tub, profile),
         sightings=sightings,
-        fill=fill_test_in(connection, tub),
+        fill=fill,
+        carried=_carried(connection, tub, profile, sightings, fill, season),
         water_c=water_c,
         measured_c=measured_c,
         wait_until=wait_in(connection, tub, now),
         season=season,
     )
+
+
+def _tested_at(sightings: Mapping[str, Sighting]) -> datetime | None:
+    found = [each.at for name, each in sightings.items() if name in FIELD_OF_READING]
+    return max(found, default=None)
+
+
+def _carried(
+    connection: Connection,
+    tub: TubId,
+    profile: TubProfile,
+    sightings: Mapping[str, Sighting],
+    fill: WaterTest | None,
+    season: WaterSeason,
+) -> dict[str, float]:
+    """Return what moved until the newest test; what goes in after it is for the next one."""
+    until = _tested_at(sightings)
+    since = season.renewed_at
+    if until is None:
+        return {}
+    events = went_in(connection, tub, profile.volume_l, since=since or until - MEMORY, until=until)
+    return carried(sightings, events, fill=fill, renewed_at=since)
 
 
 def _of_this_water(

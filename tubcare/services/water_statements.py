@@ -108,6 +108,12 @@ CHANGED = (
         _DONE.c.at <= _UNTIL,
     )
 )
+DOSED = select(_DOSE.c.supply_id, _DOSE.c.amount, _DOSE.c.at).where(
+    _DOSE.c.tub_id == _OF, _DOSE.c.at > _SINCE, _DOSE.c.at < _UNTIL
+)
+FRESHENED = select(_FILL.c.litres, _FILL.c.at).where(
+    _FILL.c.tub_id == _OF, _FILL.c.at > _SINCE, _FILL.c.at < _UNTIL
+)
 REFILLED = select(func.coalesce(func.sum(_FILL.c.litres), 0.0)).where(
     _FILL.c.tub_id == _OF, _FILL.c.at <= _UNTIL
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import timedelta
 from enum import StrEnum
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from tubcare.water.balance import balance
@@ -25,6 +26,7 @@ _SLOW_FIELDS: Final = frozenset(
 _ASSUMED_ALKALINITY_MG_L: Final = 60.0
 # A reading of one evening is entered in one go; values within this belong together.
 TOGETHER: Final = timedelta(minutes=30)
+_NOTHING: Final[Mapping[str, float]] = MappingProxyType({})
 _SANITISER_HOLDS: Final = timedelta(days=1)
 # Between -0.3 and +0.5 nothing much falls or dissolves (ANSI/APSP/ICC-11, from memory).
 _SATURATION_LOW: Final = -0.3
@@ -85,12 +87,13 @@ def completed(
     water_c: float,
     aims: Mapping[str, float],
     fill: WaterTest | None,
+    carried: Mapping[str, float] = _NOTHING,
 ) -> Completed | None:
     """Return the newest values as one test; None without a pH of the last seven days.
 
     Values read together count as measured. What moves only by dosing and fresh water is taken from
-    an earlier reading of the last 60 days, a sanitiser from one of the last day; else from the
-    fill water, else assumed; each is said.
+    an earlier reading of the last 60 days, moved by what is on record since, a sanitiser from one
+    of the last day; else from the fill water, else assumed; each is said.
 
     Parameters
     ----------
@@ -102,6 +105,8 @@ def completed(
         Aims by field of a test, for the mildest reading.
     fill
         Stored test of the fill water.
+    carried
+        By field of a test, what a value has come to by what went in since it was read.
     """
     check("water_c", water_c, 0.0, 35.0)
     seen = {f: sightings[n] for n, f in FIELD_OF_READING.items() if n in sightings}
@@ -112,10 +117,16 @@ def completed(
     if "ph" not in used:
         return None
     bands = {f: each.band or Band(low=each.value, high=each.value) for f, each in used.items()}
-    assumed = [
+    assumed = []
+    for field, value in carried.items():
+        if field not in used or at - used[field].at > TOGETHER:
+            assumed.append(Assumption(field=field, value=value, source=Source.CARRIED))
+            bands[field] = Band(low=value, high=value)
+    told = {each.field for each in assumed}
+    assumed += [
         Assumption(field=field, value=each.value, source=Source.LAST_TEST)
         for field, each in used.items()
-        if at - each.at > TOGETHER
+        if at - each.at > TOGETHER and field not in told
     ]
     if "alkalinity_mg_l" not in bands:
         assumed.append(_alkalinity(fill))

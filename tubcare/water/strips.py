@@ -26,6 +26,7 @@ class Source(StrEnum):
 
     LAST_TEST = "last_test"
     FILL_WATER = "fill_water"
+    CARRIED = "carried"
     TYPICAL = "typical"
 
 
