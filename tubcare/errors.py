@@ -151,5 +151,9 @@ class StoreReadOnlyError(StoreError):
     """The file or its folder may not be written."""
 
 
+class StoreUnreachableError(StoreError):
+    """The server that holds the logbook does not answer, or lets nobody in."""
+
+
 class StorePlaceError(StoreError):
     """The place cannot hold a logbook: missing, or a network drive."""

@@ -143,6 +143,15 @@ def test_early_work_outside_the_window_asks_whether_the_clock_restarts(
     assert closed.next_due == date(2026, 5, 17)
 
 
+def test_work_from_before_a_task_came_into_the_plan_is_told_as_such(desk: Desk) -> None:
+    task = add_task(desk, add_tub(desk), starts_on=date(2026, 4, 20))
+    with pytest.raises(EarlyWorkError, match="came into the plan on 2026-04-20") as told:
+        record_work(desk, task, Work(on=date(2026, 4, 10)))
+    assert told.value.began_on == date(2026, 4, 20)
+    ticked = record_work(desk, task, Work(on=date(2026, 4, 10)), restarts=True)
+    assert ticked.next_due == date(2026, 5, 10)
+
+
 def test_skip_needs_a_reason_and_runs_on_from_the_due_date(desk: Desk, clock: StillClock) -> None:
     task = add_task(desk, add_tub(desk))
     clock.go(days=3)

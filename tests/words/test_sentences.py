@@ -51,6 +51,7 @@ ERRORS: tuple[tuple[errors.TubcareError, str], ...] = (
     (errors.StoreFullError("a.db", "full"), "There is no room left where a.db lies."),
     (errors.StoreReadOnlyError("a.db", "ro"), "a.db may not be written."),
     (errors.StorePlaceError("a.db", "far."), "a.db cannot hold a logbook: far."),
+    (errors.StoreUnreachableError("host/x", "refused"), "host/x cannot be reached: refused."),
 )
 
 

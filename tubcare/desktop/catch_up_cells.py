@@ -128,14 +128,7 @@ def doubt_of(speech: Speech, row: SheetRow, doubt: EntryDoubt) -> CellFault | No
 def fault_of(speech: Speech, error: TubcareError) -> CellFault:
     """Return an error as a word and a sentence with the way out."""
     if isinstance(error, EarlyWorkError):
-        day = day_and_month(speech, error.opens_on)
-        return CellFault(
-            word=speech.say("Early"),
-            text=speech.say(
-                "Not due before {day}. Type x! if its clock starts anew, x+ for extra work.",
-                day=day,
-            ),
-        )
+        return CellFault(word=speech.say("Early"), text=_early(speech, error))
     if isinstance(error, LaterTickError):
         day = day_and_month(speech, error.later)
         return CellFault(
@@ -151,6 +144,19 @@ def fault_of(speech: Speech, error: TubcareError) -> CellFault:
     if isinstance(error, OutOfRangeError):
         return CellFault(word=speech.say("Out of range"), text=f"{told.happened} {told.advice}")
     return CellFault(word=speech.say("Does not fit"), text=told.happened)
+
+
+def _early(speech: Speech, error: EarlyWorkError) -> str:
+    if error.began_on is None:
+        return speech.say(
+            "Not due before {day}. Type x! if its clock starts anew, x+ for extra work.",
+            day=day_and_month(speech, error.opens_on),
+        )
+    return speech.say(
+        "In the plan since {day} only. Type x! if its clock runs from this work, x+ for extra "
+        "work.",
+        day=day_and_month(speech, error.began_on),
+    )
 
 
 def _sentence(reason: str) -> str:

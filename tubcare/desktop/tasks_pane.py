@@ -157,13 +157,19 @@ class DetailsPane(QWidget):
             self._context.work.faulted.emit(Fault(title=title, error=error))
 
     def _ask(self, error: EarlyWorkError) -> None:
-        day = weekday_date(self._context.speech, error.opens_on)
-        self._say(
-            self._context.say(
+        speech = self._context.speech
+        if error.began_on is None:
+            told = speech.say(
                 "This is not due before {day}. Does its clock start anew with this work?",
-                day=day,
+                day=weekday_date(speech, error.opens_on),
             )
-        )
+        else:
+            told = speech.say(
+                "This came into the plan on {day}, after this work. Does its clock run from this "
+                "work on?",
+                day=weekday_date(speech, error.began_on),
+            )
+        self._say(told)
         self.keep_button.hide()
         self.restart_button.show()
         self.extra_button.show()

@@ -20,13 +20,25 @@ if TYPE_CHECKING:
 
 
 class EarlyWorkError(RuleError):
-    """Work lies before the window of the coming occurrence; the person decides what it means."""
+    """Work lies before the window of the coming occurrence; the person decides what it means.
 
-    def __init__(self, title: str, opens_on: date) -> None:
+    Parameters
+    ----------
+    opens_on
+        The first day on which work closes it.
+    began_on
+        The day on which the task came into the plan, where the work lies before that.
+    """
+
+    def __init__(self, title: str, opens_on: date, began_on: date | None = None) -> None:
         self.title = title
         self.opens_on = opens_on
+        self.began_on = began_on
         super().__init__(
             f"“{title}” is not due before {opens_on}; say whether its clock starts anew"
+            if began_on is None
+            else f"“{title}” came into the plan on {began_on}, after this work; say whether its "
+            "clock runs from this work on"
         )
 
 
@@ -61,5 +73,6 @@ def insert_work(
         return record_done(desk, unit, case, None, work)
     inside = closes_coming(then, on)
     if not inside and restarts is None:
-        raise EarlyWorkError(case.task.title, then.opens_on)
+        began = case.task.starts_on
+        raise EarlyWorkError(case.task.title, then.opens_on, began if on < began else None)
     return record_done(desk, unit, case, then if inside or restarts else None, work)

@@ -14,6 +14,7 @@ from tubcare.errors import (
     StoreFullError,
     StorePlaceError,
     StoreReadOnlyError,
+    StoreUnreachableError,
 )
 
 if TYPE_CHECKING:
@@ -79,18 +80,22 @@ def _name(error: DBAPIError) -> str:
     return str(getattr(error.orig, "sqlite_errorname", "") or "")
 
 
+def _first_line(error: DBAPIError) -> str:
+    """Return what the driver says, without its advice on further lines."""
+    lines = str(error.orig).strip().splitlines() or [""]
+    return lines[0].removeprefix("connection failed: ")
+
+
 def as_store_error(error: DBAPIError, place: str) -> StoreError:
     """Return the typed error for what the driver raised."""
     name = _name(error)
     for prefix, kind, reason in _KINDS:
         if name.startswith(prefix):
             return kind(place, reason)
-    if error.connection_invalidated or type(error.orig).__name__ == "OperationalError":
-        return StorePlaceError(
-            place,
-            f"the database did not answer ({error.orig}). Nothing was changed; check the "
-            "connection and try again.",
-        )
+    if error.connection_invalidated or (
+        not name and type(error.orig).__name__ == "OperationalError"
+    ):
+        return StoreUnreachableError(place, _first_line(error))
     return StoreError(place, f"the database refused the change: {error.orig}")
 
 

@@ -133,7 +133,8 @@ def _store(speech: Speech, error: errors.StoreError) -> Trouble:
         happened=happened,
         kept=speech.say("The logbook was left as it was."),
         advice=advice,
-        detail=f"{error.place}: {error.reason}",
+        # What was said already is not told again.
+        detail="" if error.reason in happened else f"{error.place}: {error.reason}",
     )
 
 
@@ -168,6 +169,11 @@ def _store_words(  # noqa: PLR0911  one text for each kind
             return (
                 say("{place} may not be written.", place=place),
                 say("Allow writing to the file and its folder, or choose another place."),
+            )
+        case errors.StoreUnreachableError():
+            return (
+                say("{place} cannot be reached: {reason}.", place=place, reason=error.reason),
+                say("See that its server runs, and that address, user and password are right."),
             )
         case errors.StorePlaceError():
             return (
