@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
@@ -10,6 +11,7 @@ from tubcare.app import open_desk
 from tubcare.cli.arguments import Arguments
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.sections import SECTIONS
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -27,4 +29,4 @@ def parts() -> tuple[tuple[Section, ...], Callable[[], OpenLogbook], None]:
 
 
 def _opened(arguments: Arguments) -> OpenLogbook:
-    return OpenLogbook(open_desk(arguments))
+    return OpenLogbook(open_desk(arguments, speech_for(os.environ).own))

@@ -3,7 +3,7 @@
     python packaging/translations.py          take new messages into every catalogue, then compile
     python packaging/translations.py check    say what is stale or missing, change nothing
 
-Needs Babel, which tubcare needs anyway.
+Needs tubcare itself, and Babel, which it needs anyway.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import argparse
 import io
 import sys
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,6 +20,13 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
+
+from tubcare.care.template_words import in_words
+from tubcare.care.templates import load_templates
+from tubcare.care.templates_read import CAUTIONS_FILE
+from tubcare.energy.build_data import read_cautions
+from tubcare.resource_files import read_text, read_texts
+from tubcare.water.cautions import parse_cautions
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,7 +46,7 @@ KEYWORDS: dict[str, tuple[int | tuple[int, str], ...] | None] = {
 
 
 def extracted() -> Catalog:
-    """Return the catalogue of all messages in the source."""
+    """Return the catalogue of all messages in the source and in the program's own data files."""
     catalog = new_catalog(None)
     found = extract_from_dir(
         ROOT / "tubcare", [("**.py", "python")], keywords=KEYWORDS, strip_comment_tags=True
@@ -51,7 +59,33 @@ def extracted() -> Catalog:
             auto_comments=comments,
             context=context,
         )
+    for name, text in own_texts():
+        catalog.add(text, locations=[(f"resources/{name}", 0)])
     return catalog
+
+
+def own_texts() -> Iterator[tuple[str, str]]:
+    """Yield each text of the data files that a person sees, with the file that it stands in."""
+    plans = read_texts("care_plans", ".toml")
+    cautions = plans.pop(CAUTIONS_FILE)
+    asked: list[str] = []
+
+    def ask(text: str) -> str:
+        asked.append(text)
+        return text
+
+    # What a plan asks for when it is put in words is what there is to translate.
+    for each in load_templates({CAUTIONS_FILE: cautions}).cautions.values():
+        yield f"care_plans/{CAUTIONS_FILE}", each.text
+    for name, content in plans.items():
+        asked.clear()
+        templates = load_templates({name: content, CAUTIONS_FILE: cautions})
+        in_words(replace(templates, cautions={}), ask)
+        yield from ((f"care_plans/{name}", text) for text in asked)
+    of_water = parse_cautions(read_text("water/cautions.toml")).by_compound.values()
+    yield from (("water/cautions.toml", each.text) for group in of_water for each in group)
+    for caution in read_cautions(read_text("energy/cautions.toml")):
+        yield from (("energy/cautions.toml", text) for text in (caution.text, caution.source))
 
 
 def new_catalog(language: str | None) -> Catalog:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from tubcare.care.template_words import OwnWords
     from tubcare.cli.arguments import Arguments
     from tubcare.services.desk import Desk
 
@@ -43,10 +44,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     return run_command(arguments, open_desk)
 
 
-def open_desk(arguments: Arguments, chosen: str = "") -> Desk:
+def open_desk(arguments: Arguments, own_words: OwnWords, chosen: str = "") -> Desk:
     """Open the logbook that the arguments name, for the person that they name.
 
     Where they name nobody, for the one `chosen` on this computer, else for who is signed in.
+    Plans are drawn in `own_words`.
 
     Raises
     ------
@@ -61,8 +63,8 @@ def open_desk(arguments: Arguments, chosen: str = "") -> Desk:
     if arguments.demo:
         from tubcare.services.demo import PEOPLE, demo_logbook  # noqa: PLC0415
 
-        named, person = str(demo_logbook(clock)), arguments.person or PEOPLE[0]
-    return Desk(open_store(named, clock.now()), clock, person)
+        named, person = str(demo_logbook(clock, own_words)), arguments.person or PEOPLE[0]
+    return Desk(open_store(named, clock.now()), clock, person, own_words)
 
 
 def default_logbook() -> Path:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING
 
 from tubcare.clock import SystemClock
@@ -10,6 +11,7 @@ from tubcare.desktop.sections import SECTIONS
 from tubcare.services.demo import demo_logbook
 from tubcare.services.desk import Desk
 from tubcare.store.open import open_store
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,4 +26,6 @@ def parts() -> tuple[tuple[Section, ...], Callable[[], OpenLogbook], None]:
 
 def _open() -> OpenLogbook:
     clock = SystemClock()
-    return OpenLogbook(Desk(open_store(demo_logbook(clock), clock.now()), clock, "Aino"))
+    own = speech_for(os.environ).own
+    path = demo_logbook(clock, own)
+    return OpenLogbook(Desk(open_store(path, clock.now()), clock, "Aino", own))

@@ -55,7 +55,8 @@ def own_messages() -> list[Message]:
     return [
         message
         for message in SCRIPT.extracted()
-        if message.id and any(name.startswith("tubcare/words/") for name, _ in message.locations)
+        if message.id
+        and any(name.startswith(("tubcare/words/", "resources/")) for name, _ in message.locations)
     ]
 
 

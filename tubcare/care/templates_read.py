@@ -18,7 +18,7 @@ from tubcare.errors import InputError, OutOfRangeError
 from tubcare.values import TaskId, TubId
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     Table = Mapping[str, object]
 
@@ -137,6 +137,13 @@ def read_template(data: Table) -> Template:
     )
 
 
+def told_sources(
+    numbers: Iterable[NumberSource], own: Callable[[str], str] = str
+) -> tuple[str, ...]:
+    """Return where each number comes from as a sentence; `own` puts its parts in words."""
+    return (*(f"{own(each.value)}: {own(each.source)}" for each in numbers), own(ESTIMATES))
+
+
 def _card(data: Table, numbers: tuple[NumberSource, ...]) -> TaskCard:
     follow_ups = fields.table(data, "follow_up") if "follow_up" in data else {}
     steps = tuple(_step(item) for item in _items(data, "steps"))
@@ -149,7 +156,7 @@ def _card(data: Table, numbers: tuple[NumberSource, ...]) -> TaskCard:
         tools=_texts(data, "tools"),
         needs=tuple(_need(name) for name in _texts(data, "needs")),
         supplies=tuple(_supply(item) for item in _items(data, "supplies")),
-        sources=(*(f"{each.value}: {each.source}" for each in numbers), ESTIMATES),
+        sources=told_sources(numbers),
         follow_ups=tuple(_follow_up(follow_ups, result) for result in follow_ups),
         enters=fields.word(data, "enters", TubState) if "enters" in data else None,
     )

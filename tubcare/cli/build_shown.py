@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.words.numbers import number, percent
+from tubcare.words.plan_terms import caution_told
 from tubcare.words.power_terms import build_up_word, power_word
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.power import pull_down_told
@@ -75,13 +76,11 @@ def _tell_unit(shown: BuildShown, output: Output) -> None:
         fill_c=shown.fill_c,
         air_c=shown.air_c,
     )
-    cautions = [
-        speech.say("Caution: {text}", text=text) for text in shown.cautions.by_kind[now.evaporator]
-    ]
+    cautions = [caution_told(speech, each) for each in shown.cautions.by_kind[now.evaporator]]
     if now.least_air_c is not None:
         least = quantity(speech, now.least_air_c, Unit.CELSIUS)
         kind = speech.say("{kind}, down to {least} ambient", kind=kind, least=least)
-        cautions.append(speech.say("Caution: {text}", text=shown.cautions.lowest_ambient))
+        cautions.append(caution_told(speech, shown.cautions.lowest_ambient))
     for line in (kind, *cautions, told):
         if line:
             output.line(line)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.words.dates import medium_date, minutes
 from tubcare.words.money import money
-from tubcare.words.plan_terms import plan_word
+from tubcare.words.plan_terms import caution_told, plan_word
 from tubcare.words.sentences.rules import task_rule
 from tubcare.words.sentences.waits import wait_text
 from tubcare.words.sentences.why import why
@@ -33,7 +33,7 @@ def show_task(page: TaskPage, output: Output) -> None:
     if detail.minutes:
         output.line(speech.say("Usually: {parts}", parts=minutes(speech, detail.minutes)))
     for caution in detail.general_cautions:
-        output.line(f"  {speech.say('Caution: {text}', text=caution)}")
+        output.line(f"  {caution_told(speech, caution)}")
     for step in page.steps:
         _step(step, output)
     if detail.card.tools:
@@ -61,7 +61,7 @@ def _step(step: StepLine, output: Output) -> None:
     if step.waits_h:
         output.line(f"      {wait_text(speech, step.waits_h)}")
     for caution in step.cautions:
-        output.line(f"      {speech.say('Caution: {text}', text=caution)}")
+        output.line(f"      {caution_told(speech, caution)}")
 
 
 def _history(page: TaskPage, output: Output) -> None:
@@ -97,7 +97,7 @@ def _data(page: TaskPage, output: Output) -> Json:
         "needs": [need.value for need in detail.card.needs],
         "steps": [step.text for step in page.steps],
         "steps_done": [step.done_at is not None for step in page.steps],
-        "cautions": list(detail.cautions),
+        "cautions": list(map(speech.own, detail.cautions)),
         "tools": list(detail.card.tools),
         "minutes": detail.minutes,
         "done": [_record(line) for line in page.history],

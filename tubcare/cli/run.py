@@ -22,6 +22,7 @@ from tubcare.words.locale import speech_for
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from tubcare.care.template_words import OwnWords
     from tubcare.cli.arguments import Arguments
     from tubcare.services.desk import Desk
     from tubcare.words.locale import Speech
@@ -57,7 +58,7 @@ _COMMANDS = {
 }
 
 
-def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) -> int:
+def run_command(arguments: Arguments, open_desk: Callable[[Arguments, OwnWords], Desk]) -> int:
     """Run one command and return its exit code."""
     speech, zone = speech_for(os.environ), None
     try:
@@ -69,7 +70,7 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments], Desk]) ->
         if arguments.command == "fields":
             sys.stdout.write(read_text(FIELDS))
             return DONE
-        desk = open_desk(arguments)
+        desk = open_desk(arguments, speech.own)
         if arguments.today is not None:
             desk = ViewDesk(desk, arguments.today)
         do = _doer(arguments.command or "")

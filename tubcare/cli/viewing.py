@@ -32,7 +32,7 @@ class ViewDesk(Desk):
     """
 
     def __init__(self, desk: Desk, day: date) -> None:
-        super().__init__(desk.store, desk.clock, desk.actor)
+        super().__init__(desk.store, desk.clock, desk.actor, desk.own_words)
         self._day = day
         self.wrote = False
         """Whether something was written down as on that day."""

@@ -9,6 +9,7 @@ from tubcare.services.water_dose import add_dose
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
 from tubcare.words.money import money
+from tubcare.words.plan_terms import caution_told
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text
 from tubcare.words.sentences.water_care import neutralise_text
@@ -28,12 +29,13 @@ if TYPE_CHECKING:
     from tubcare.cli.output import Json, Output
     from tubcare.services.desk import Desk
     from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+    from tubcare.words.locale import Speech
 
 
 def plan(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Show what to do about the water."""
     found = water_plan(desk, arguments.values.tub)
-    output.data(plan_data(found))
+    output.data(plan_data(found, output.speech))
     speech = output.speech
     output.line(found.tub.name)
     if found.state is not PlanState.STEPS:
@@ -87,7 +89,7 @@ def dose(desk: Desk, arguments: Arguments, output: Output) -> None:
     )
     output.line(f"{found.tub.name}: {dose_text(speech, found.product, found.amount, found.unit)}")
     for caution in found.cautions:
-        output.line(speech.say("Caution: {text}", text=caution))
+        output.line(caution_told(speech, caution))
 
 
 def _step(found: WaterPlan, each: PlannedStep, output: Output) -> None:
@@ -99,7 +101,7 @@ def _step(found: WaterPlan, each: PlannedStep, output: Output) -> None:
     cost = f"; {money(speech, step.cost_minor)}" if step.cost_minor else ""
     output.line(f"    {purpose[:1].upper()}{purpose[1:]}{cost}")
     for caution in each.cautions:
-        output.line("    " + speech.say("Caution: {text}", text=caution))
+        output.line("    " + caution_told(speech, caution))
     if each.neutralise is not None:
         output.line(f"    {neutralise_text(speech, each.neutralise)}")
     output.line(f"    {wait_text(speech, step, last=last)}")
@@ -107,13 +109,13 @@ def _step(found: WaterPlan, each: PlannedStep, output: Output) -> None:
     output.line(f"    {told}")
 
 
-def plan_data(found: WaterPlan) -> Json:
+def plan_data(found: WaterPlan, speech: Speech) -> Json:
     """Return the plan as stable fields."""
     return {
         "tub": found.tub.name,
         "state": found.state.value,
         "test_at": None if found.test_at is None else found.test_at.isoformat(),
-        "steps": [_step_data(each) for each in found.steps],
+        "steps": [_step_data(each, speech) for each in found.steps],
         "cost_minor": None if found.whole is None else found.whole.cost_minor,
         "reached": None if found.whole is None else found.whole.reached,
         "advice": []
@@ -128,7 +130,7 @@ def plan_data(found: WaterPlan) -> Json:
     }
 
 
-def _step_data(each: PlannedStep) -> Json:
+def _step_data(each: PlannedStep, speech: Speech) -> Json:
     step = each.step
     portion = step.portion
     measured = None if portion is None else portion.measured
@@ -144,7 +146,7 @@ def _step_data(each: PlannedStep) -> Json:
         "wait_min": step.wait_min,
         "retest_min": step.retest_min,
         "cost_minor": step.cost_minor,
-        "cautions": list(each.cautions),
+        "cautions": list(map(speech.own, each.cautions)),
         "expected": {
             "ph": round(step.expected.test.ph, 3),
             "alkalinity_mg_l": round(step.expected.test.alkalinity_mg_l, 2),

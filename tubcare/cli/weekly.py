@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from tubcare.services.week import DueItem, this_week
 from tubcare.words.dates import date_range, first_weekday, medium_date, weekday_date
 from tubcare.words.money import money
+from tubcare.words.plan_terms import caution_told
 from tubcare.words.sentences.frost_notes import frost_note_told
 from tubcare.words.sentences.shelf import lacking
 from tubcare.words.sentences.why import why
@@ -75,7 +76,7 @@ def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bo
             output.line(f"  {item.title}: {told}")
     # Beside a dose stand its cautions, once each.
     for caution in dict.fromkeys(text for item in items for text in item.cautions):
-        output.line("  " + output.speech.say("Caution: {text}", text=caution))
+        output.line("  " + caution_told(output.speech, caution))
 
 
 def _why(speech: Speech, item: DueItem) -> str:

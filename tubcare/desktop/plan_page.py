@@ -97,7 +97,7 @@ class PlanPage(QWidget):
             return
         self._profile, self._today = profile, today
         self._changed, self._own = {}, {}
-        planned = planned_for(profile, today)
+        planned = planned_for(profile, today, own_words=self._context.speech.own)
         asked = [each for each in planned if each.asks_last_done]
         self.past.show_tasks(asked, today)
         for label in (self._past_title, self._past_told):
@@ -167,7 +167,8 @@ class PlanPage(QWidget):
         if self._profile is None:
             return
         known = self.past.dates()
-        for each in planned_for(self._profile, self._today, last_done=known):
+        own = self._context.speech.own
+        for each in planned_for(self._profile, self._today, last_done=known, own_words=own):
             self._drawn[each.template_key] = each
         for at in range(self.list.count()):
             item = self.list.item(at)

@@ -12,6 +12,7 @@ from tubcare.desktop.entry import NumberEntry, TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.kept_entry import KeptQuantity
 from tubcare.energy.chiller import RATED_AIR_C, RATED_WATER_C, Evaporator
+from tubcare.words.plan_terms import caution_told
 from tubcare.words.power_terms import build_up_word, material_word, power_word
 from tubcare.words.quantities import Unit, quantity, with_unit
 from tubcare.words.sentences.layers import example_layers, layers_text, parse_layers
@@ -144,10 +145,10 @@ class BuildForm(Form):
         """Show what goes with the chosen kind of unit."""
         if self._cautions is None:
             return
-        say = self._voice.speech.say
-        of_kind = " ".join(self._cautions.by_kind[Evaporator(self.evaporator.currentData())])
-        self.set_hint("evaporator", say("Caution: {text}", text=of_kind))
-        self.set_hint("least_air_c", say("Caution: {text}", text=self._cautions.lowest_ambient))
+        speech = self._voice.speech
+        of_kind = self._cautions.by_kind[Evaporator(self.evaporator.currentData())]
+        self.set_hint("evaporator", caution_told(speech, *of_kind))
+        self.set_hint("least_air_c", caution_told(speech, self._cautions.lowest_ambient))
 
     def fill(self, shown: BuildShown) -> None:
         """Show a build."""

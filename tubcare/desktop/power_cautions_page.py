@@ -13,6 +13,7 @@ from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import TubPart
 from tubcare.energy.build_data import Topic
 from tubcare.services.power_cautions import power_cautions
+from tubcare.words.plan_terms import caution_told
 from tubcare.words.power_terms import power_word
 
 if TYPE_CHECKING:
@@ -70,14 +71,14 @@ class PowerCautionsPage(TubPart):
         for label in self._labels:
             self._list.removeWidget(label)
             label.deleteLater()
-        self._labels = []
+        self._labels, speech = [], self.context.speech
         for topic in _ORDER:
             told = [each for each in found if each.topic is topic]
             if told:
-                self._add(power_word(self.context.speech, topic), "group")
+                self._add(power_word(speech, topic), "group")
             for each in told:
-                self._add(self.context.say("Caution: {text}", text=each.text), "")
-                self._add(self.context.say("Source: {text}", text=each.source), "muted")
+                self._add(caution_told(speech, each.text), "")
+                self._add(speech.say("Source: {text}", text=speech.own(each.source)), "muted")
         self.page.fit()
 
     def _add(self, text: str, kind: str) -> None:

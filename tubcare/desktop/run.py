@@ -14,6 +14,7 @@ from typing_extensions import override
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from tubcare.care.template_words import OwnWords
     from tubcare.desktop.logbook import Logbook
     from tubcare.services.desk import Desk
     from tubcare.words.locale import Speech
@@ -42,14 +43,16 @@ class _NoSources(dict[str, Any]):
         """Keep nothing."""
 
 
-def run_window(open_desk: Callable[[str], Desk], *, in_background: bool, logbook: str = "") -> int:
+def run_window(
+    open_desk: Callable[[OwnWords, str], Desk], *, in_background: bool, logbook: str = ""
+) -> int:
     """Show the window until it is closed, and return the exit code.
 
     Parameters
     ----------
     open_desk
-        Opens the logbook for the person chosen on this computer, "" for none; called in the
-        logbook's thread after the window was painted.
+        Opens the logbook for the person chosen on this computer, "" for none, with the language
+        that plans are drawn in; called in the logbook's thread after the window was painted.
     in_background
         Whether to start in the tray, without showing the window.
     logbook
@@ -78,7 +81,7 @@ def _restore_newest(logbook: str) -> None:
     restore_newest(Path(logbook), SystemClock().now())
 
 
-def _opened(open_desk: Callable[[str], Desk], speech: Speech, person: str) -> Logbook:
+def _opened(open_desk: Callable[[OwnWords, str], Desk], speech: Speech, person: str) -> Logbook:
     from tubcare.desktop.opened import OpenLogbook  # noqa: PLC0415  the store loads after the paint
 
-    return OpenLogbook(open_desk(person), speech)
+    return OpenLogbook(open_desk(speech.own, person), speech)

@@ -19,6 +19,7 @@ from typing_extensions import override
 from tubcare.desktop.buttons import first_stop
 from tubcare.desktop.tasks_words import step_note
 from tubcare.desktop.theme import worded
+from tubcare.words.plan_terms import caution_told
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -44,7 +45,7 @@ class CautionLabel(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(8, 6, 8, 6)
         row.addWidget(drawing, 0, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(wrapped(context.say("Caution: {text}", text=text)), 1)
+        row.addWidget(wrapped(caution_told(context.speech, text)), 1)
 
 
 class StepRow(QWidget):

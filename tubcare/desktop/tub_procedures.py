@@ -21,7 +21,7 @@ from tubcare.services.upkeep_steps import tick_step, untick_step
 from tubcare.services.upkeep_tick import tick_off
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
-from tubcare.words.plan_terms import plan_word
+from tubcare.words.plan_terms import caution_told, plan_word
 from tubcare.words.sentences.turns import entered
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
@@ -214,7 +214,7 @@ class Procedures(QWidget):
             parts.append(say("Tools: {names}", names=all_of(speech, procedure.tools)))
         if procedure.supplies:
             parts.append(say("Uses: {names}", names=all_of(speech, procedure.supplies)))
-        parts += [say("Caution: {text}", text=text) for text in procedure.cautions]
+        parts += [caution_told(speech, text) for text in procedure.cautions]
         return "\n".join(_sentence(part) for part in parts if part)
 
     def _finish_text(self, procedure: Procedure) -> str:

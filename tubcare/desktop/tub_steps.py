@@ -15,6 +15,7 @@ from tubcare.desktop.buttons import first_stop
 from tubcare.desktop.theme import worded
 from tubcare.words.dates import clock_time, weekday_date
 from tubcare.words.numbers import number
+from tubcare.words.plan_terms import caution_told
 from tubcare.words.terms import word
 
 if TYPE_CHECKING:
@@ -98,7 +99,7 @@ class _StepLine(QFrame):
             label.setTextFormat(Qt.TextFormat.PlainText)
             label.setWordWrap(True)
         for at, caution in enumerate(step.cautions):
-            told = QLabel(context.say("Caution: {text}", text=caution))
+            told = QLabel(caution_told(context.speech, caution))
             told.setTextFormat(Qt.TextFormat.PlainText)
             told.setWordWrap(True)
             grid.addWidget(told, 2 + at, 2)
@@ -108,7 +109,9 @@ class _StepLine(QFrame):
         told = self._told(step, zone)
         self.box.setChecked(step.state is StepState.DONE)
         self.box.setAccessibleName(f"{self.box.text()}: {step.text}")
-        self.box.setAccessibleDescription(" ".join([told, *step.cautions]))
+        self.box.setAccessibleDescription(
+            " ".join([told, *map(self._context.speech.own, step.cautions)])
+        )
         self._state.setText(told)
         self._state.setVisible(bool(told))
         icon, role = _MARKS[step.state]

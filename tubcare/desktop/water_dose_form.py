@@ -65,7 +65,9 @@ class DoseForm(QWidget):
     def _show_cautions(self, place: int) -> None:
         products = () if self._shown is None else self._shown.shelf.products
         if 0 <= place < len(products):
-            self.cautions.setText(" ".join(products[place].cautions))
+            self.cautions.setText(
+                " ".join(map(self._context.speech.own, products[place].cautions))
+            )
 
     @Slot(object)
     def _submit(self, _nothing: object) -> None:

@@ -52,9 +52,9 @@ class StepCard(QFrame):
         words.addWidget(_line(title, "strong"))
         words.addWidget(_line(_purpose(speech, planned), "muted"))
         for caution in planned.own_cautions:
-            words.addWidget(_caution(context, self, speech, caution))
+            words.addWidget(_caution(context, self, speech, speech.own(caution)))
         if planned.general_cautions:
-            told = " ".join(planned.general_cautions)
+            told = " ".join(map(speech.own, planned.general_cautions))
             words.addWidget(_caution(context, self, speech, told))
         if planned.neutralise is not None:
             told = neutralise_text(speech, planned.neutralise)

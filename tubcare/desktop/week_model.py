@@ -191,7 +191,7 @@ def _reason(speech: Speech, item: DueItem) -> str:
 
 def _tip(speech: Speech, item: DueItem) -> str:
     """Return the reason whole, with every caution of a dose below it."""
-    return "\n".join([_reason(speech, item), *item.cautions])
+    return "\n".join([_reason(speech, item), *map(speech.own, item.cautions)])
 
 
 def _items(week: Week) -> Iterator[DueItem]:

@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tubcare.care.template_words import as_written
 from tubcare.services.demo_club import PEOPLE, found_club
 from tubcare.services.demo_cold import add_cold
 from tubcare.services.demo_desk import ZONE, PastClock, PastDesk
@@ -20,6 +21,7 @@ from tubcare.services.desk import Desk
 from tubcare.store.open import open_store
 
 if TYPE_CHECKING:
+    from tubcare.care.template_words import OwnWords
     from tubcare.clock import Clock
 
 __all__ = ["PEOPLE", "demo_logbook"]
@@ -31,10 +33,11 @@ FOUNDED = (3, 20)
 OPENING = (5, 1)
 
 
-def demo_logbook(clock: Clock) -> Path:
+def demo_logbook(clock: Clock, own_words: OwnWords = as_written) -> Path:
     """Return a new logbook in a temporary folder, with two open seasons up to yesterday.
 
-    It holds the same whenever it is made on the same day, and goes when the program ends.
+    It holds the same whenever it is made on the same day, and goes when the program ends. Its
+    plans are drawn in `own_words`.
     """
     folder = tempfile.mkdtemp(prefix="tubcare-demo-")
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
@@ -45,13 +48,13 @@ def demo_logbook(clock: Clock) -> Path:
     past = PastClock(datetime(first.year, first.month, first.day, 9, tzinfo=UTC))
     store = open_store(path, past.now())
     with store.write() as unit:
-        desk = PastDesk(store, past, PEOPLE[0], unit)
+        desk = PastDesk(store, past, PEOPLE[0], unit, own_words)
         tubs = found_club(desk, first)
         chance = random.Random(SEED)  # noqa: S311  an invented history, not a secret
         Story(desk, past, tubs, chance, last).tell(first)
         refresh_caches(unit)
     past.go_to(last, EVENING)
-    fresh = Desk(store, past, PEOPLE[0])
+    fresh = Desk(store, past, PEOPLE[0], own_words)
     for tub in tubs:
         add_cold(fresh, tub.id, first)
     stock_water(fresh, last - timedelta(days=30))

@@ -142,12 +142,13 @@ def plan_the_year(desk: Desk, year: int) -> None:
 
 def shop(desk: Desk, on: date) -> None:
     """Buy what has run low."""
-    for name, unit, category, amount, minor, low in _SHOPPING:
+    for title, unit, category, amount, minor, low in _SHOPPING:
+        name = desk.own_words(title)
         if _on_shelf(desk, name) < low * 1000:
             purchase = StockPurchase(
                 on=on,
                 supply=name,
-                unit=unit,
+                unit=desk.own_words(unit),
                 category=category,
                 quantity_milli=amount * 1000,
                 minor=minor + on.year % 2 * (minor // 25),

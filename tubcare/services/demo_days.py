@@ -95,7 +95,7 @@ def dose(desk: Desk, tub: TubLife, key: str) -> None:
         unit.add(
             DoseRow,
             tub_id=tub.id,
-            product=product,
+            product=desk.own_words(product),
             amount=float(amount),
             unit="g",
             on_date=tub.dosed_on,
@@ -111,7 +111,7 @@ def dose_uses(desk: Desk, key: str) -> dict[SupplyId, int] | None:
         return None
     name, amount = DOSES[key]
     with desk.read() as connection:
-        supply = find_supply(connection, name)
+        supply = find_supply(connection, desk.own_words(name))
     return {} if supply is None else {supply: amount * 1000}
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
+    from tubcare.care.template_words import OwnWords
     from tubcare.services.topics import Topics
     from tubcare.store.store import Store
     from tubcare.store.unit import Unit
@@ -49,8 +50,10 @@ class PastDesk(Desk):
     Undo does not know them, and caches follow once at the end, by whoever opened `unit`.
     """
 
-    def __init__(self, store: Store, clock: PastClock, actor: str, unit: Unit) -> None:
-        super().__init__(store, clock, actor)
+    def __init__(
+        self, store: Store, clock: PastClock, actor: str, unit: Unit, own_words: OwnWords
+    ) -> None:
+        super().__init__(store, clock, actor, own_words)
         self._unit = unit
 
     @override

@@ -36,6 +36,8 @@ if TYPE_CHECKING:
     from tubcare.services.facts import Plan
 
 SUNDAY = 6
+# As the templates name it.
+SUNDAY_ROUND = "Sunday round"
 # In their first year they came twice a week, in winter once.
 FIRST_VISITS, VISITS = frozenset({2, SUNDAY}), frozenset({2, 4, SUNDAY})
 WINTER_VISITS = frozenset({5})
@@ -127,7 +129,10 @@ class Story:
                 task = next(each for each in tasks if each.id == found.task_id)
                 if found.status is Status.ASLEEP or found.due_on > day:
                     continue
-                if task.round_name == "Sunday round" and day.weekday() != SUNDAY:
+                if (
+                    task.round_name == self._desk.own_words(SUNDAY_ROUND)
+                    and day.weekday() != SUNDAY
+                ):
                     continue
                 key = tub.tasks.get(task.id, "")
                 if not self._is_missed(tub, key, day, is_first_year):

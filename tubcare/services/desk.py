@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import bindparam, delete, func, insert, select
 
+from tubcare.care.template_words import as_written
 from tubcare.services.fields import plain
 from tubcare.store.tables import ActionRow, SettingRow
 from tubcare.store.unit import table_of
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
+    from tubcare.care.template_words import OwnWords
     from tubcare.clock import Clock
     from tubcare.services.topics import Topics
     from tubcare.store.store import Store
@@ -67,12 +69,17 @@ class Desk:
         The source of today and now.
     actor
         Name of the person; undo goes back along one actor's own actions.
+    own_words
+        The person's language for texts of the program's own; plans are drawn in it.
     """
 
-    def __init__(self, store: Store, clock: Clock, actor: str) -> None:
+    def __init__(
+        self, store: Store, clock: Clock, actor: str, own_words: OwnWords = as_written
+    ) -> None:
         self.store = store
         self.clock = clock
         self.actor = actor
+        self.own_words = own_words
         self._listeners: list[Callable[[Topics], None]] = []
 
     def on_change(self, listener: Callable[[Topics], None]) -> None:

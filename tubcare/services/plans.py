@@ -11,11 +11,12 @@ from tubcare.care.plan import draw_plan
 from tubcare.care.plan_card import card_from_data
 from tubcare.care.plan_redraw import ExistingTask, PlanDiff, content_to_data
 from tubcare.care.plan_redraw import redraw as compare
+from tubcare.care.template_words import as_written, in_words
 from tubcare.errors import NotFoundError
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.household import checked_zone
 from tubcare.services.supplies import ensure_supply
-from tubcare.services.templates import known_templates
+from tubcare.services.templates import known_templates, templates_in_words
 from tubcare.services.topics import Topic
 from tubcare.services.tubs import insert_state, insert_tub, tubs
 from tubcare.store.tables import PlanDropRow, SupplyRow, TaskRow, TaskSupplyRow
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
     from tubcare.care.model import TubState
     from tubcare.care.plan import PlannedTask
+    from tubcare.care.template_words import OwnWords
     from tubcare.services.desk import Desk
     from tubcare.services.tubs import Tub
     from tubcare.store.unit import Unit
@@ -47,7 +49,11 @@ class AddedTub:
 
 
 def planned_for(
-    profile: TubProfile, today: date, *, last_done: Mapping[str, date] | None = None
+    profile: TubProfile,
+    today: date,
+    *,
+    last_done: Mapping[str, date] | None = None,
+    own_words: OwnWords = as_written,
 ) -> tuple[PlannedTask, ...]:
     """Return every task that a profile calls for, with its first date, before it is saved.
 
@@ -55,8 +61,11 @@ def planned_for(
     ----------
     last_done
         By template key, when the task was last done as far as the person knows.
+    own_words
+        The language that the plan is drawn in.
     """
-    return draw_plan(profile, known_templates(), today, last_done=last_done)
+    templates = in_words(known_templates(), own_words)
+    return draw_plan(profile, templates, today, last_done=last_done)
 
 
 def add_tub_with_plan(  # noqa: PLR0913  the answers of a person, all with defaults
@@ -85,7 +94,7 @@ def add_tub_with_plan(  # noqa: PLR0913  the answers of a person, all with defau
         The state that the tub is in today; None leaves it to its planned season.
     """
     today = desk.today(checked_zone(profile.zone))
-    planned = planned_for(profile, today, last_done=last_done)
+    planned = draw_plan(profile, templates_in_words(desk), today, last_done=last_done)
     with desk.write("add_tub", profile.name, PLAN_TOPICS) as unit:
         tub = insert_tub(unit, profile, today)
         chosen = [p for p in planned if (p.starter if keys is None else p.template_key in keys)]
@@ -114,7 +123,10 @@ def accept(desk: Desk, tub: TubId, keys: Collection[str]) -> int:
 
 
 def redraw(desk: Desk, tub: TubId) -> PlanDiff:
-    """Return what drawing the plan anew from today's profile would change."""
+    """Return what drawing the plan anew from today's profile would change.
+
+    Tasks that were drawn in another language than the desk's differ by it.
+    """
     record = _tub(desk, tub)
     table, drop = table_of(TaskRow), table_of(PlanDropRow)
     with desk.read() as connection:
@@ -125,7 +137,7 @@ def redraw(desk: Desk, tub: TubId) -> PlanDiff:
         supplies = _supplies_of(connection, tub)
     return compare(
         record.profile,
-        known_templates(),
+        templates_in_words(desk),
         [_existing(row, supplies.get(row.id, {})) for row in rows],
         desk.today(record.zone),
         dropped=dropped,

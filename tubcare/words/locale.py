@@ -68,6 +68,13 @@ class Speech:
         """Return a short message that means different things in different contexts."""
         return self.translations.pgettext(context, message).format(**parts)
 
+    def own(self, text: str) -> str:
+        """Return the person's language for a text of the program's own, such as a caution.
+
+        What a person typed is no such text and stays as it is; nothing in it is a place to fill.
+        """
+        return self.translations.gettext(text) if text else text
+
     def with_currency(self, code: str) -> Speech:
         """Return the same speech with amounts in the currency of a logbook.
 

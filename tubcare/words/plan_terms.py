@@ -21,6 +21,11 @@ def plan_word(speech: Speech, member: Need | CautionKind) -> str:
     return say_term(speech, PLAN_TERMS[type(member)][member])
 
 
+def caution_told(speech: Speech, *cautions: str) -> str:
+    """Return cautions of the program's own files as they stand beside what they warn of."""
+    return speech.say("Caution: {text}", text=" ".join(map(speech.own, cautions)))
+
+
 PLAN_TERMS: Mapping[type[StrEnum], Mapping[StrEnum, Term]] = MappingProxyType(
     {
         Need: {

@@ -22,7 +22,8 @@ def supply_amount(speech: Speech, quantity_milli: int, unit: str) -> str:
     """Return a quantity of a supply, in thousandths of its unit: "250 g", pieces as "2"."""
     whole, rest = divmod(quantity_milli, 1000)
     figure = number(speech, whole if not rest else Decimal(quantity_milli).scaleb(-3).normalize())
-    return figure if unit == PIECE else speech.say("{figure} {unit}", figure=figure, unit=unit)
+    counted = unit in {PIECE, speech.own(PIECE)}
+    return figure if counted else speech.say("{figure} {unit}", figure=figure, unit=unit)
 
 
 def lacking(speech: Speech, notes: Sequence[ShelfNote]) -> tuple[str, ...]:

@@ -156,7 +156,7 @@ def with_doses_text(
     if not doses:
         return told
     if cautions:
-        doses = speech.say("{doses}. {caution}", doses=doses, caution=cautions[0])
+        doses = speech.say("{doses}. {caution}", doses=doses, caution=speech.own(cautions[0]))
     return speech.say("{doses} ({why})", doses=doses, why=told)
 
 
