@@ -150,6 +150,11 @@ def test_the_messages_of_this_package_are_literals() -> None:
     assert varied == []
 
 
+def test_every_caution_goes_through_the_door_that_translates_it() -> None:
+    shown = SCRIPT.extracted().get("Caution: {text}")
+    assert [name for name, _ in shown.locations] == ["tubcare/words/plan_terms.py"]
+
+
 def test_no_sentence_is_joined_from_pieces() -> None:
     joined = [
         f"{path.name}:{node.lineno}"

@@ -12,6 +12,7 @@ from tubcare.care.templates_read import told_sources
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection
 
+    from tubcare.care.plan_card import UsualAmount
     from tubcare.care.templates_read import Template
 
 OwnWords: TypeAlias = "Callable[[str], str]"
@@ -31,22 +32,26 @@ def in_words(
     Parameters
     ----------
     kept_supplies
-        Names in small letters of supplies that keep the name of the files: the logbook has stock
-        under it.
+        Names in small letters of supplies that stay as the files have them: the logbook has
+        stock under that name.
     """
 
-    def supply_name(name: str) -> str:
-        return name if name.casefold() in kept_supplies else own(name)
+    def supply(use: UsualAmount) -> UsualAmount:
+        if use.name.casefold() in kept_supplies:
+            return use
+        return use._replace(name=own(use.name), unit=own(use.unit))
 
     return TemplateSet(
-        templates=tuple(_template(each, own, supply_name) for each in templates),
+        templates=tuple(_template(each, own, supply) for each in templates),
         cautions=MappingProxyType(
             {key: replace(each, text=own(each.text)) for key, each in templates.cautions.items()}
         ),
     )
 
 
-def _template(template: Template, own: OwnWords, supply_name: OwnWords) -> Template:
+def _template(
+    template: Template, own: OwnWords, supply: Callable[[UsualAmount], UsualAmount]
+) -> Template:
     card, rules = template.card, dict(template.rules)
     if isinstance(name := rules.get("round_name"), str):
         rules["round_name"] = own(name)
@@ -59,10 +64,7 @@ def _template(template: Template, own: OwnWords, supply_name: OwnWords) -> Templ
             why=own(card.why),
             steps=tuple(replace(step, text=own(step.text)) for step in card.steps),
             tools=tuple(map(own, card.tools)),
-            supplies=tuple(
-                use._replace(name=supply_name(use.name), unit=own(use.unit))
-                for use in card.supplies
-            ),
+            supplies=tuple(map(supply, card.supplies)),
             sources=told_sources(template.numbers, own),
             follow_ups=tuple(replace(each, title=own(each.title)) for each in card.follow_ups),
         ),
