@@ -7,6 +7,7 @@ import sys
 from typing import TYPE_CHECKING
 
 import pytest
+from pyqtgraph import TextItem
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QTableView
 
@@ -62,10 +63,39 @@ def test_the_table_behind_a_chart_has_all_its_figures_and_the_choice_is_kept(
     heads = [
         model.headerData(place, Qt.Orientation.Horizontal) for place in range(model.columnCount())
     ]
-    assert heads == ["Month", "Modelled", "Measured"]
+    assert heads == ["Month", "Modelled", "Measured", "Done"]
     assert model.index(0, 1).data() == "3 °C (2 °C\N{EN DASH}4 °C)"
     assert model.index(1, 2).data() == ""
     assert charts.context.keeping.switch("chart/lines", default=False)
+
+
+def test_lines_and_signs_are_named_below_the_drawing_and_signs_stand_at_its_foot(
+    charts: ChartScreen,
+) -> None:
+    (plot,) = [p for p in charts.findChildren(Plot) if p.accessibleName() == "Water temperature"]
+    texts = [item for item in plot.plotItem.items if isinstance(item, TextItem)]
+    assert [text.toPlainText() for text in texts] == ["A", "A\nB"]
+    (bottom, top) = plot.plotItem.getViewBox().viewRange()[1]
+    assert all(bottom <= text.pos().y() < 3 < top for text in texts)
+    key = charts.views[2]._key_text
+    assert all(name in key.text() for name in ("Modelled", "Measured", "Done"))
+    assert "A\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}ice" in key.text()
+    charts.views[2]._switch.click()
+    assert not key.isVisible()
+    charts.views[2]._switch.click()
+
+
+def test_days_below_a_chart_keep_apart_in_a_small_window(
+    charts: ChartScreen, qtbot: QtBot
+) -> None:
+    charts.window().resize(900, 700)
+    qtbot.waitUntil(lambda: charts.window().width() < 1000)
+    for plot in charts.findChildren(Plot):
+        if plot.accessibleName() == "What would lower the cost":
+            continue
+        (ticks,) = plot.plotItem.getAxis("bottom")._tickLevels
+        each = plot.width() / 12 * (ticks[1][0] - ticks[0][0])
+        assert each > plot.fontMetrics().horizontalAdvance(ticks[0][1])
 
 
 def test_charts_follow_the_colours_of_the_window(charts: ChartScreen, theme: Theme) -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
+from pyqtgraph import TextItem
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
@@ -15,6 +16,7 @@ from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
 from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.plotting import Plot
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.desktop.water_screen import WaterScreen
@@ -23,6 +25,7 @@ from tubcare.services.desk import Desk
 from tubcare.services.history import undo
 from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
+from tubcare.services.meters import add_fill
 from tubcare.services.records import RecordKind
 from tubcare.services.tubs import tubs
 from tubcare.services.water_cautions import caution_book
@@ -286,8 +289,26 @@ def test_the_course_is_a_chart_with_a_table_of_what_was_measured_and_expected(
     qtbot.waitUntil(lambda: not window.work.busy)
 
 
+def test_what_was_added_is_named_at_the_foot_of_the_course(
+    qtbot: QtBot, screen: WaterScreen, path: Path
+) -> None:
+    desk = open_desk(path)
+    add_dose(desk, None, "Bleach", 20.0)
+    add_fill(desk, None, 120.0)
+    desk.store.close()
+    screen.refresh()
+    screen.show_subject("course")
+    page = screen.course()
+    bleach, water = "A = Bleach", "B = water changed"
+    qtbot.waitUntil(lambda: any(bleach in text and water in text for text in told(page)))
+    qtbot.waitUntil(lambda: bool(page.findChildren(Plot)))
+    (plot,) = page.findChildren(Plot)
+    signs = [item.toPlainText() for item in plot.plotItem.items if isinstance(item, TextItem)]
+    assert signs == ["A\nB"]
+
+
 def told(page: WaterCoursePage) -> list[str]:
-    return [label.text() for label in page.findChildren(QLabel)]
+    return [label.text().replace("\N{NO-BREAK SPACE}", " ") for label in page.findChildren(QLabel)]
 
 
 def test_a_file_is_mapped_looked_at_and_taken_over_in_the_window(

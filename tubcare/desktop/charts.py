@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from html import escape
+from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import Slot
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -19,6 +20,7 @@ from typing_extensions import override
 
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.theme import worded
+from tubcare.words.numbers import NO_BREAK_SPACE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -27,9 +29,19 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.plotting import Plot
     from tubcare.desktop.screen import Context
+    from tubcare.desktop.shades import Shades
     from tubcare.desktop.work import Ticket
 
-_LEAST_HEIGHT = 220
+LEAST_HEIGHT = 220
+#: Marks of the lines, as they are drawn and as they are written below.
+MARKS: Final = (
+    ("o", "\N{BLACK CIRCLE}"),
+    ("s", "\N{BLACK SQUARE}"),
+    ("t", "\N{BLACK DOWN-POINTING TRIANGLE}"),
+    ("d", "\N{BLACK DIAMOND}"),
+    ("+", "\N{HEAVY GREEK CROSS}"),
+    ("star", "\N{BLACK STAR}"),
+)
 
 
 class ChartKind(StrEnum):
@@ -60,6 +72,8 @@ class Series:
     """Whether there are marks without a line, for things that happened."""
     texts: tuple[str, ...] = ()
     """What the table says in place of the figures; as long as `values`, or empty."""
+    signs: tuple[str, ...] = ()
+    """Short signs at the foot of the drawing, a line each; as long as `values`, or empty."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +92,8 @@ class Chart:
     """What the labels are, such as “Month”; heads the first column of the table."""
     most: float | None = None
     """The largest figure that there can be, such as 100 %; the axis reaches it, and ends there."""
+    key: tuple[str, ...] = ()
+    """What each sign at the foot of the drawing stands for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +119,11 @@ class ChartView(QWidget):
         self._switch = QPushButton()
         self._switch.clicked.connect(self._toggle)
         self._waiting = worded(QLabel(context.say("Drawing…")), "muted")
+        self._key_text = QLabel()
+        self._key_text.setWordWrap(True)
+        self._key_text.setTextFormat(Qt.TextFormat.RichText)
         self._pages = QStackedWidget()
-        self._pages.setMinimumHeight(_LEAST_HEIGHT)
+        self._pages.setMinimumHeight(LEAST_HEIGHT)
         self._pages.addWidget(self._waiting)
         self._as_table = context.keeping.switch(self._key, default=False)
         words = QVBoxLayout()
@@ -118,6 +137,7 @@ class ChartView(QWidget):
         rows.setContentsMargins(12, 10, 12, 8)
         rows.addLayout(head)
         rows.addWidget(self._pages, 1)
+        rows.addWidget(self._key_text)
         context.theme.changed.connect(self._redraw)
         self._name_switch()
 
@@ -152,6 +172,9 @@ class ChartView(QWidget):
     def _draw(self) -> None:
         if self._chart is None:
             return
+        key = _key(self._chart, self._context.theme.shades)
+        self._key_text.setText(key)
+        self._key_text.setVisible(bool(key) and not self._as_table)
         if self._as_table and self._table is not None:
             self._pages.setCurrentWidget(self._table)
         elif self._plot is not None:
@@ -171,8 +194,8 @@ class ChartView(QWidget):
 
     @Slot()
     def _redraw(self) -> None:
-        if self._plot is not None and self._chart is not None:
-            self._plot.draw(self._chart, self._context.theme.shades)
+        if self._plot is not None:
+            self._draw()
 
     def _fill_table(self, chart: Chart) -> None:
         if self._table is not None:
@@ -190,6 +213,24 @@ class ChartView(QWidget):
         model.setParent(self._table)
         model.set_rows(_lines(chart))
         self._pages.addWidget(self._table)
+
+
+def _key(chart: Chart, shades: Shades) -> str:
+    """Return the marks of the lines with their names, and the signs; it wraps as the room is."""
+    told = [
+        f'<span style="color:{shades.series_colour(place).name()}">'
+        f"{MARKS[place % len(MARKS)][1]}</span>&nbsp;{escape(_kept_together(series.name))}"
+        for place, series in enumerate(chart.series)
+        if any(value is not None for value in series.values)
+    ]
+    if chart.kind is not ChartKind.LINES or len(chart.series) < 2:
+        told = []
+    signs = [escape(_kept_together(sign)) for sign in chart.key]
+    return "<br>".join(" &nbsp; ".join(each) for each in (told, signs) if each)
+
+
+def _kept_together(text: str) -> str:
+    return text.replace(" ", NO_BREAK_SPACE, 3)
 
 
 @dataclass(frozen=True, slots=True)

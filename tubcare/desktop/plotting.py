@@ -9,16 +9,16 @@ from math import nan
 from typing import TYPE_CHECKING, Final
 
 import pyqtgraph
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPen
 from typing_extensions import override
 
-from tubcare.desktop.charts import ChartKind
+from tubcare.desktop.charts import LEAST_HEIGHT, MARKS, ChartKind
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtGui import QPainter
+    from PySide6.QtGui import QPainter, QResizeEvent
 
     from tubcare.desktop.charts import Chart, Series
     from tubcare.desktop.shades import Shades
@@ -31,7 +31,6 @@ _HATCHES: Final = (
     Qt.BrushStyle.CrossPattern,
     Qt.BrushStyle.VerPattern,
 )
-_MARKS: Final = ("o", "s", "t", "d", "+", "star")
 _STROKES: Final = (
     Qt.PenStyle.SolidLine,
     Qt.PenStyle.DashLine,
@@ -42,6 +41,8 @@ _BAR_WIDTH = 0.72
 _ROOM = 1.18
 _ROOM_FOR_LEGEND = 1.32
 _MOST_LABELS = 13
+# What the signs at the foot take at most of the height.
+_MOST_FOOT = 0.5
 
 
 class _Axis(pyqtgraph.AxisItem):  # type: ignore[misc]  # it has no types
@@ -89,9 +90,25 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
         self.hideButtons()
         self.setFrameShape(self.Shape.NoFrame)
         self.plotItem.setContentsMargins(4, 8, 12, 4)
+        self._drawn: tuple[Chart, Shades] | None = None
+
+    @override
+    def sizeHint(self) -> QSize:
+        """Ask for no more than the least height; what room there is, it fills."""
+        return QSize(2 * LEAST_HEIGHT, LEAST_HEIGHT)
+
+    @override
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Give texts the room they need in the new size."""
+        super().resizeEvent(event)
+        # Its parent's making resizes it too, before there is anything to draw.
+        drawn = getattr(self, "_drawn", None)
+        if drawn is not None and event is not None and event.size() != event.oldSize():
+            self.draw(*drawn)
 
     def draw(self, chart: Chart, shades: Shades) -> None:
         """Draw the chart in these colours, in place of what was drawn."""
+        self._drawn = (chart, shades)
         self.setAccessibleName(chart.title)
         self.setAccessibleDescription(chart.told)
         self.clear()
@@ -117,10 +134,10 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
             axis.setZValue(-1000)
             axis.enableAutoSIPrefix(enable=False)
             axis.setTickFont(self.font())
-        step = 1 if lying else -(-len(chart.labels) // _MOST_LABELS)
+        widest = max((self.fontMetrics().horizontalAdvance(t) for t in chart.labels), default=0)
+        step = 1 if lying else self._step(len(chart.labels), widest)
         names.setTicks([[(k, t) for k, t in enumerate(chart.labels) if k % step == 0]])
         names.figure = names.most = None
-        widest = max((self.fontMetrics().horizontalAdvance(t) for t in chart.labels), default=0)
         # Left alone, the axis learns its width from the first painting, too late for a picture.
         self._left.setWidth(widest + 12 if lying else None)
         figures.setTicks(None)
@@ -130,7 +147,7 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
         if self.plotItem.legend is not None:
             self.plotItem.legend.scene().removeItem(self.plotItem.legend)
             self.plotItem.legend = None
-        if len(chart.series) > 1:
+        if len(chart.series) > 1 and chart.kind is not ChartKind.LINES:
             self.addLegend(
                 offset=(-8, 2),
                 colCount=len(chart.series),
@@ -139,6 +156,12 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
                 brush=shades.colour("base"),
                 pen=shades.colour("hairline"),
             )
+
+    def _step(self, labels: int, widest: int) -> int:
+        """Return how many labels lie from one that is written to the next."""
+        room = 0.9 * float(self.width())
+        fitting = int(room // (widest + self.fontMetrics().height()))
+        return max(1, -(-labels // max(1, min(_MOST_LABELS, fitting))))
 
     def _bars(self, chart: Chart, shades: Shades) -> None:
         width = _BAR_WIDTH / max(1, len(chart.series))
@@ -175,6 +198,7 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
 
     def _lines(self, chart: Chart, shades: Shades) -> None:
         values: list[float] = []
+        signed: list[Series] = []
         for place, series in enumerate(chart.series):
             colour = shades.series_colour(place)
             spots = [
@@ -188,19 +212,39 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
             if all(value is None for value in series.values):
                 # Nothing to draw, and an empty item brings the painter down.
                 continue
+            if series.signs:
+                signed.append(series)
             self.plot(
                 [spot for spot, _height in spots],
                 [height for _spot, height in spots],
                 name=series.name,
                 connect="finite",
                 pen=None if series.points_only else _pen(colour, _STROKES[place % len(_STROKES)]),
-                symbol=_MARKS[place % len(_MARKS)],
+                symbol=MARKS[place % len(MARKS)][0],
                 symbolSize=11 if series.points_only else 8,
                 symbolBrush=colour,
                 symbolPen=shades.colour("base"),
                 antialias=True,
             )
-        self._frame(chart, min(values, default=0.0), max(values, default=1.0))
+        lines = max((t.count("\n") + 1 for s in signed for t in s.signs if t), default=0)
+        foot_px = lines * self.fontMetrics().lineSpacing()
+        foot = self._frame(chart, min(values, default=0.0), max(values, default=1.0), foot_px)
+        for series in signed:
+            self._sign(series, foot, shades)
+
+    def _sign(self, series: Series, foot: float, shades: Shades) -> None:
+        """Write the signs at the foot, each with a thin line up to its mark."""
+        for spot, (sign, height) in enumerate(zip(series.signs, series.values, strict=True)):
+            if not sign or height is None:
+                continue
+            line = _pen(shades.colour("hairline"), Qt.PenStyle.DotLine, 1.0)
+            self.plot([spot, spot], [foot, height], pen=line)
+            text = pyqtgraph.TextItem(
+                sign, color=shades.colour("text"), anchor=(0.5, 1.0), fill=shades.colour("base")
+            )
+            text.setFont(self.font())
+            text.setPos(spot, foot)
+            self.addItem(text)
 
     def _band(self, series: Series, shades: Shades) -> None:
         edges = [
@@ -243,13 +287,19 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
         self.setXRange(0, widest * _ROOM, padding=0)
         self.setYRange(-0.6, len(chart.labels) - 0.4, padding=0)
 
-    def _frame(self, chart: Chart, low: float, high: float) -> None:
+    def _frame(self, chart: Chart, low: float, high: float, foot_px: float = 0.0) -> float:
+        """Show all figures, and below them what is `foot_px` high; return the lowest edge."""
         high = high if chart.most is None else max(high, chart.most)
         span = (high - low) or abs(high) or 1.0
         bottom = low if low == 0 and chart.kind is not ChartKind.LINES else low - span * 0.06
+        top = low + span * (_ROOM if self.plotItem.legend is None else _ROOM_FOR_LEGEND)
+        axis_px = 2.0 * float(self.fontMetrics().height())
+        height = max(float(self.height()), LEAST_HEIGHT) - axis_px
+        below = min(foot_px / height, _MOST_FOOT)
+        foot = bottom - (top - bottom) * below / (1.0 - below)
         self.setXRange(-0.6, len(chart.labels) - 0.4, padding=0)
-        room = _ROOM if len(chart.series) == 1 else _ROOM_FOR_LEGEND
-        self.setYRange(bottom, low + span * room, padding=0)
+        self.setYRange(foot, top, padding=0)
+        return foot
 
 
 def _known(series: Series) -> list[float]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from string import ascii_uppercase
+from typing import TYPE_CHECKING, TypeAlias
 
 from tubcare.desktop.charts import Chart, ChartKind, Series
 from tubcare.services.water_course import EventKind
@@ -19,11 +20,13 @@ from tubcare.words.sentences.water_course import (
 from tubcare.words.water_values import kit_value, quantity_name
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from tubcare.services.water_course import CourseDay, CourseEvent, WaterCourse
     from tubcare.water.kit import Kit
     from tubcare.words.locale import Speech
+
+_Thing: TypeAlias = "tuple[EventKind, str]"
 
 
 def course_chart(speech: Speech, course: WaterCourse, *, sanitiser: bool) -> Chart:
@@ -33,6 +36,7 @@ def course_chart(speech: Speech, course: WaterCourse, *, sanitiser: bool) -> Cha
     measured = [_shown(kit, name, day.measured) for day in days]
     limits = course.limits.limits
     low, high = _shown(kit, name, limits.low), _shown(kit, name, limits.high)
+    signs = _signs(days)
     expected = [day.expected for day in days]
     series = [
         Series(name=speech.say("Measured"), values=tuple(measured), bridged=True),
@@ -47,6 +51,7 @@ def course_chart(speech: Speech, course: WaterCourse, *, sanitiser: bool) -> Cha
             values=_places(days, measured),
             points_only=True,
             texts=tuple(events_text(speech, day.events) for day in days),
+            signs=tuple("\n".join(_signs_of(signs, day.events)) for day in days),
         ),
     ]
     for edge, title in ((low, speech.say("Lowest")), (high, speech.say("Highest"))):
@@ -61,6 +66,7 @@ def course_chart(speech: Speech, course: WaterCourse, *, sanitiser: bool) -> Cha
         series=tuple(series),
         figure=_Figure(speech, kit, name),
         labels_title=speech.say("Day"),
+        key=_key(speech, signs),
     )
 
 
@@ -74,6 +80,28 @@ def events_text(speech: Speech, events: Sequence[CourseEvent]) -> str:
             topped = each.kind is EventKind.TOP_UP
             told.append(fresh_text(speech, each.amount, topped_up=topped))
     return ", ".join(told)
+
+
+def _signs(days: Sequence[CourseDay]) -> dict[_Thing, str]:
+    """Return a letter for each thing that was added or done, in the order of its first day."""
+    things = dict.fromkeys((each.kind, each.product) for day in days for each in day.events)
+    return {thing: ascii_uppercase[place % 26] for place, thing in enumerate(things)}
+
+
+def _signs_of(signs: Mapping[_Thing, str], events: Sequence[CourseEvent]) -> list[str]:
+    return list(dict.fromkeys(signs[each.kind, each.product] for each in events))
+
+
+def _key(speech: Speech, signs: Mapping[_Thing, str]) -> tuple[str, ...]:
+    """Return what the letters stand for."""
+    water = {
+        EventKind.CHANGE: speech.say("water changed"),
+        EventKind.TOP_UP: speech.say("topped up"),
+    }
+    return tuple(
+        speech.say("{letter} = {what}", letter=letter, what=product or water[kind])
+        for (kind, product), letter in signs.items()
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel
 from typing_extensions import override
 
 from tubcare.desktop.charts import ChartView
@@ -43,12 +43,10 @@ class WaterCoursePage(WaterPart):
         head = QHBoxLayout()
         head.addWidget(self.quantities)
         head.addStretch(1)
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(12, 12, 12, 10)
-        rows.setSpacing(10)
-        rows.addLayout(head)
-        rows.addWidget(self.chart, 1)
-        rows.addWidget(self.note)
+        page = self.add_tall_page()
+        page.rows.addLayout(head)
+        page.rows.addWidget(self.chart, 1)
+        page.rows.addWidget(self.note)
 
     @override
     def show_water(self, shown: WaterShown) -> None:
