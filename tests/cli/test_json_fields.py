@@ -65,6 +65,7 @@ COMMANDS = {
     "power learn": ("power", "learn"),
     "power drift": ("power", "drift", "0=5", "4=6.1", "8=7.1", "12=8", "--air-c", "20"),
     "power hours": ("power", "hours", "--low-c", "3", "--high-c", "9"),
+    "power weather": ("power", "weather"),
     "power weather FILE --preview": ("power", "weather", "WEATHER", "--preview"),
 }
 MEANS = ("-4", "-4", "0", "5", "11", "15", "18", "16", "11", "6", "1", "-2")

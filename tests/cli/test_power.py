@@ -201,10 +201,48 @@ def test_the_cheapest_hours_are_planned(modelled: Terminal) -> None:
     assert modelled.run("power", "hours", "--low-c", "9", "--high-c", "3") == 4
 
 
-def test_every_figure_is_written_as_a_table(modelled: Terminal, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("words", "first", "line"),
+    [
+        ((), "span,first,last", "season,2026-11-01"),
+        (("build",), "part,value,rests on", "cooling_w,600,told"),
+        (("tariff",), "part,from,to,weekdays,EUR or value", "price,,,,0.3"),
+        (("weather",), "series,begins,air C", "monthly mean,1,-4,,,,4"),
+        (("what-if", "--pump-hours", "8:60"), "idea,kWh,cost EUR", "Pump 8\xa0h a day,"),
+        (("learn",), "what,first,value", ""),
+        (("hours", "--low-c", "3", "--high-c", "9"), "begins,run share", "2"),
+    ],
+)
+def test_every_figure_is_written_as_a_table(
+    modelled: Terminal, tmp_path: Path, words: tuple[str, ...], first: str, line: str
+) -> None:
     target = tmp_path / "power.csv"
-    assert modelled.run("power", "--csv", str(target)) == 0
-    assert target.read_text(encoding="utf-8-sig").splitlines()[1].startswith("season,2026-11-01")
+    assert modelled.run("power", *words, "--csv", str(target)) == 0
+    lines = target.read_text(encoding="utf-8-sig").splitlines()
+    assert lines[0].startswith(first)
+    assert not line or any(each.startswith(line) for each in lines[1:])
+    assert modelled.run("power", *words, "--csv", str(tmp_path / "gone" / "power.csv")) == 4
+
+
+def test_measured_hours_and_hourly_prices_are_written_with_their_offset(
+    modelled: Terminal, tmp_path: Path
+) -> None:
+    target, file = tmp_path / "out.csv", tmp_path / "in.csv"
+    file.write_text(hourly_csv(START, 24, mean_c=5.0), encoding="utf-8")
+    assert modelled.run("power", "weather", str(file), "--csv", str(target)) == 0
+    written = target.read_text(encoding="utf-8-sig").splitlines()
+    assert written[1].startswith("measured,2026-11-01T00:00+01:00,")
+    file.write_text(prices_csv(START, 24), encoding="utf-8")
+    assert modelled.run("power", "tariff", "--hourly", str(file), "--csv", str(target)) == 0
+    written = target.read_text(encoding="utf-8-sig").splitlines()
+    assert "hour,2026-11-01T07:00+01:00,2026-11-01T08:00+01:00,,0.30000" in written
+
+
+def test_the_tariff_and_the_weather_in_use_are_shown(modelled: Terminal) -> None:
+    assert modelled.run("power", "tariff") == 0
+    assert "One price, 0.3 EUR" in modelled.out
+    assert modelled.run("power", "weather") == 0
+    assert "your twelve monthly means" in modelled.out
 
 
 def test_the_units_of_wind_and_sun_can_be_told(terminal: Terminal, tmp_path: Path) -> None:

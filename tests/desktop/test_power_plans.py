@@ -195,13 +195,14 @@ def test_comparing_runs_beside_the_window_and_can_be_stopped(
 
 
 def test_the_table_of_ideas_is_exported(
-    open_page: Callable[[str], Shown], desk: Desk, tmp_path: Path
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk, tmp_path: Path
 ) -> None:
     type_monthly_means(desk, TUB, MEANS)
     change_tariff(desk, TUB, BY_TIME)
-    _window, power = open_page("ideas")
+    window, power = open_page("ideas")
     target = tmp_path / "ideas.csv"
-    power.ideas().export_to(target)
+    power.ideas().export.write_to(target)
+    settle(qtbot, window)
     lines = target.read_text(encoding="utf-8-sig").splitlines()
     assert lines[0].startswith("idea,kWh,cost EUR")
     assert lines[1].startswith("As it is,")
@@ -217,7 +218,8 @@ def test_hours_are_planned_within_the_band_and_exported(
     settle(qtbot, window)
     assert "less than a thermostat" in power.hours().told.text()
     target = tmp_path / "hours.csv"
-    power.hours().export_to(target)
+    power.hours().export.write_to(target)
+    settle(qtbot, window)
     assert len(target.read_text(encoding="utf-8-sig").splitlines()) == 25
 
 
@@ -279,7 +281,8 @@ def test_what_was_learned_is_shown_with_its_check_and_used(
     assert "had not seen" in power.learn().checked.text()
     assert power.learn().model.rows
     target = tmp_path / "learned.csv"
-    power.learn().export_to(target)
+    power.learn().export.write_to(target)
+    settle(qtbot, window)
     lines = target.read_text(encoding="utf-8-sig").splitlines()
     assert sum(line.startswith("held-out week") for line in lines) == len(power.learn().model.rows)
     power.learn().use()

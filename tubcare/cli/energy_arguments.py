@@ -20,7 +20,7 @@ def add_frost(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--air-c", type=finite, metavar=NUMBER, help="air temperature of the night, in °C"
     )
-    parser.add_argument("--csv", metavar="FILE", help="write the winters on record to a file")
+    parser.add_argument("--csv", metavar="FILE", help="write dates, winters and minima to a file")
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
     taken = _action(actions, "import", "Take over daily minima from a CSV file, or look at it.")
     taken.add_argument("file")
@@ -67,9 +67,11 @@ def add_power(parser: argparse.ArgumentParser) -> None:
         help="prices by time of day, such as “0.30; 22:00-06:00 0.12”",
     )
     _hourly(ideas)
+    _csv(ideas)
     learn = _action(actions, "learn", "Show what the meter readings tell about the tub.")
     learn.add_argument("--keep", action="store_true", help="use it from now on")
     learn.add_argument("--forget", action="store_true", help="go by the description again")
+    _csv(learn)
     drift = _action(actions, "drift", "Write down a drift test: unit and pump off, lid on.")
     drift.add_argument("readings", nargs="+", metavar="HOURS=C", help="such as 0=5.0 4=5.9")
     drift.add_argument("--air-c", type=finite, required=True, metavar=NUMBER, help="mean air")
@@ -77,11 +79,15 @@ def add_power(parser: argparse.ArgumentParser) -> None:
     hours.add_argument("--low-c", type=finite, required=True, metavar=NUMBER)
     hours.add_argument("--high-c", type=finite, required=True, metavar=NUMBER)
     hours.add_argument("--ahead", type=int, default=24, metavar="HOURS")
+    _csv(hours)
 
 
 def _weather(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    weather = _action(actions, "weather", "Take over measured weather or a typical year.")
-    weather.add_argument("file")
+    weather = _action(
+        actions, "weather", "Take over measured weather or a typical year, or show what is in use."
+    )
+    weather.add_argument("file", nargs="?")
+    _csv(weather)
     weather.add_argument(
         "--clock", choices=("place", "standard", "utc"), default="place", help="of the file"
     )
@@ -92,7 +98,8 @@ def _weather(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
 
 
 def _tariff(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    tariff = _action(actions, "tariff", "Set prices; what is not said stays.")
+    tariff = _action(actions, "tariff", "Show prices, or set them; what is not said stays.")
+    _csv(tariff)
     tariff.add_argument("--price", metavar="PRICE", help="for a kilowatt hour")
     tariff.add_argument(
         "--band", action="append", default=[], metavar="TIMES", help="such as “22:00-06:00 0.12”"
@@ -114,6 +121,7 @@ def _hourly(parser: argparse.ArgumentParser) -> None:
 
 def _build(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     build = _action(actions, "build", "Show the build, or change parts of it.")
+    _csv(build)
     build.add_argument("--wall", metavar="BUILD-UP")
     build.add_argument("--lid", metavar="BUILD-UP")
     build.add_argument("--wall-layers", metavar="LAYERS", help="such as “xps 80; softwood 20”")
@@ -163,6 +171,13 @@ def _action(
     parser.add_argument("--tub", metavar="NAME", default=argparse.SUPPRESS, help=WHICH_TUB)
     parser.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help=AS_JSON)
     return parser
+
+
+def _csv(parser: argparse.ArgumentParser) -> None:
+    # Said before the action it counts as well, as in `_action`.
+    parser.add_argument(
+        "--csv", metavar="FILE", default=argparse.SUPPRESS, help="write the figures to a file"
+    )
 
 
 def _tub(parser: argparse.ArgumentParser) -> None:

@@ -6,11 +6,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tubcare.cli.table_file import write_csv
 from tubcare.cli.weather_file import answers_of, read_file
 from tubcare.errors import InputError
 from tubcare.exchange.frost_csv import frost_csv
 from tubcare.services.frost import Frost, FrostSource, choose_frost, frost, type_frost_dates
 from tubcare.services.frost_import import MinimaPreview, import_minima, preview_minima
+from tubcare.services.frost_record import frost_record
 from tubcare.services.frost_tonight import USUAL_NIGHT_C, if_power_fails_tonight
 from tubcare.values import MonthDay
 from tubcare.words.quantities import Unit, quantity
@@ -60,8 +62,7 @@ def _show(desk: Desk, arguments: Arguments, output: Output) -> None:
     night = if_power_fails_tonight(
         desk, found.tub.id, air_c=USUAL_NIGHT_C if given is None else given
     )
-    if getattr(values, "csv", None):
-        Path(values.csv).write_text(frost_csv(found), encoding="utf-8-sig")
+    write_csv(values, lambda: frost_csv(frost_record(desk, found.tub.id)))
     output.data(_data(found, night))
     _tell(found, output)
     _tell_night(night, output)

@@ -19,12 +19,20 @@ from tubcare.cli.power_shown import (
     learning_shown,
     power_shown,
     weather_preview_shown,
+    weather_shown,
 )
+from tubcare.cli.table_file import write_csv
 from tubcare.cli.weather_file import answers_of, read_file
 from tubcare.cli.what_if_shown import what_if_shown
 from tubcare.energy.price_text import PricePer
 from tubcare.errors import InputError
+from tubcare.exchange.build_csv import build_csv
+from tubcare.exchange.hours_csv import hours_csv
+from tubcare.exchange.ideas_csv import ideas_csv
+from tubcare.exchange.learning_csv import learning_csv
 from tubcare.exchange.power_csv import power_csv
+from tubcare.exchange.tariff_csv import tariff_csv
+from tubcare.exchange.weather_csv import weather_csv
 from tubcare.services.measures import tub_named
 from tubcare.services.power import power
 from tubcare.services.power_build import read_build
@@ -41,12 +49,15 @@ from tubcare.services.power_tariff import change_tariff, prices_from_file, tarif
 from tubcare.services.power_weather import (
     FileClock,
     import_weather,
+    known_weather,
     preview_weather,
     type_monthly_means,
+    weather_series,
 )
 from tubcare.services.power_what_if import compare_ideas, what_if
 from tubcare.words.sentences.frost import question_told
 from tubcare.words.sentences.learning import drift_told
+from tubcare.words.sentences.what_if import idea_told, tariff_told
 
 if TYPE_CHECKING:
     import argparse
@@ -76,15 +87,16 @@ def run_power(desk: Desk, arguments: Arguments, output: Output) -> None:
 def _show(desk: Desk, arguments: Arguments, output: Output) -> None:
     fill_if_due(desk)
     found = power(desk, arguments.values.tub)
-    target = getattr(arguments.values, "csv", None)
-    if target:
-        text = power_csv(found, output.speech.currency)
-        Path(target).write_text(text, encoding="utf-8-sig")
+    write_csv(arguments.values, lambda: power_csv(found, output.speech.currency))
     power_shown(found, output)
 
 
 def _weather(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
+    if values.file is None:
+        weather_shown(known_weather(desk, values.tub), output)
+        write_csv(values, lambda: weather_csv(weather_series(desk, values.tub)))
+        return
     text, answers, clock = read_file(values.file), answers_of(values), FileClock(values.clock)
     preview = preview_weather(desk, values.tub, text, answers=answers, clock=clock)
     if values.preview:
@@ -98,6 +110,7 @@ def _weather(desk: Desk, arguments: Arguments, output: Output) -> None:
         desk, values.tub, text, source=Path(values.file).name, answers=answers, clock=clock
     )
     weather_preview_shown(preview, output)
+    write_csv(values, lambda: weather_csv(weather_series(desk, values.tub)))
 
 
 def _means(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -112,9 +125,16 @@ def _tariff(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
     before = tariff_of(desk, values.tub)
     plan = tariff_from(values, output.speech, before, _hourly_prices(desk, values))
-    place = change_tariff(desk, values.tub, plan)
+    with desk.read() as connection:
+        place = tub_named(connection, values.tub)
+    if plan != before:
+        change_tariff(desk, place.id, plan)
+        output.line(output.speech.say("{tub}: tariff kept.", tub=place.name))
+    else:
+        output.line(tariff_told(output.speech, plan))
     output.data({"tub": place.name, "kind": plan.kind.value})
-    output.line(output.speech.say("{tub}: tariff kept.", tub=place.name))
+    code = output.speech.currency.code
+    write_csv(values, lambda: tariff_csv(plan, code, place.zone))
 
 
 def _hourly_prices(desk: Desk, values: argparse.Namespace) -> HourlyPrices | None:
@@ -133,6 +153,7 @@ def _build(desk: Desk, arguments: Arguments, output: Output) -> None:
         change_build(desk, values.tub, described)
         shown = build_shown(desk, values.tub)
     build_in_terminal(shown, output)
+    write_csv(values, lambda: build_csv(shown))
 
 
 def _what_if(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -140,7 +161,10 @@ def _what_if(desk: Desk, arguments: Arguments, output: Output) -> None:
     asked = what_if(desk, values.tub)
     hourly = _hourly_prices(desk, values)
     ideas = ideas_from(values, output.speech, hourly) or asked.ideas
-    what_if_shown(asked, tuple(compare_ideas(asked, ideas)), output)
+    found = tuple(compare_ideas(asked, ideas))
+    what_if_shown(asked, found, output)
+    names = [idea_told(output.speech, each.idea) for each in found]
+    write_csv(values, lambda: ideas_csv(found, names, output.speech.currency))
 
 
 def _learn(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -151,6 +175,7 @@ def _learn(desk: Desk, arguments: Arguments, output: Output) -> None:
     if values.keep:
         found = replace(found, kept=True)
     learning_shown(found, output)
+    write_csv(values, lambda: learning_csv(found))
 
 
 def _drift(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -176,3 +201,4 @@ def _hours(desk: Desk, arguments: Arguments, output: Output) -> None:
         desk, values.tub, low_c=values.low_c, high_c=values.high_c, hours=values.ahead
     )
     hours_shown(plan, output)
+    write_csv(values, lambda: hours_csv(plan))

@@ -22,8 +22,11 @@ from tubcare.words.sentences.weather_files import (
     bad_rows_told,
     columns_told,
     gaps_told,
+    measured_told,
+    no_weather_told,
     period_told,
     replaces_told,
+    typical_told,
     unused_told,
 )
 
@@ -34,7 +37,7 @@ if TYPE_CHECKING:
     from tubcare.services.power_hours import HoursPlan
     from tubcare.services.power_learning import Learning
     from tubcare.services.power_spans import PowerSpan
-    from tubcare.services.power_weather import WeatherPreview
+    from tubcare.services.power_weather import KnownWeather, WeatherPreview
 
 
 def power_shown(found: Power, output: Output) -> None:
@@ -127,6 +130,26 @@ def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
     ]
     for line in filter(None, lines):
         output.line(line)
+
+
+def weather_shown(known: KnownWeather, output: Output) -> None:
+    """Show which weather is in use."""
+    speech, measured, typical = output.speech, known.measured, known.typical
+    output.data(
+        {
+            "measured": None if measured is None else measured.source,
+            "measured_first": None if measured is None else measured.first_on.isoformat(),
+            "measured_last": None if measured is None else measured.last_on.isoformat(),
+            "typical": None if typical is None else typical.kind.value,
+            "typical_source": None if typical is None else typical.source,
+        }
+    )
+    if measured is not None:
+        output.line(measured_told(speech, measured.source, measured.first_on, measured.last_on))
+    if typical is not None:
+        output.line(typical_told(speech, typical.source))
+    if measured is None and typical is None:
+        output.line(no_weather_told(speech))
 
 
 def learning_shown(found: Learning, output: Output) -> None:

@@ -10,14 +10,18 @@ from PySide6.QtWidgets import QLabel
 from typing_extensions import override
 
 from tubcare.desktop.power_build_form import BuildForm
+from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
+from tubcare.exchange.build_csv import build_csv
 from tubcare.services.power_change import BuildShown, build_shown, change_build
 from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.power import pull_down_told
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tubcare.desktop.screen import Context
     from tubcare.energy.from_profile import Described
     from tubcare.services.measures import TubPlace
@@ -34,6 +38,9 @@ class PowerBuildPage(TubPart):
         self.told.setWordWrap(True)
         keep = self.add_page_action(say("Keep this build"), self.keep)
         self.reset_action = self.add_page_action(say("As the profile says"), self.reset)
+        self.export = TableExport(
+            self, say("Export the build as CSV…"), name="build", table=self._table
+        )
         self.form = BuildForm(context)
         self.box = EntryBox(context, self.form, keep)
         self.box.rows.setContentsMargins(0, 0, 0, 0)
@@ -77,6 +84,9 @@ class PowerBuildPage(TubPart):
         """Let the build be what the profile stands for."""
         if self._shown is not None:
             self._write(self._shown.usual)
+
+    def _table(self) -> Callable[[], str] | None:
+        return None if self._shown is None else partial(build_csv, self._shown)
 
     @Slot(object)
     def _submit(self, _nothing: object) -> None:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QLabel, QSplitter, QStackedWidget, QVBoxLayout
+from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QVBoxLayout
 from typing_extensions import override
 
 from tubcare.desktop.charts import ChartView
@@ -17,11 +16,13 @@ from tubcare.desktop.power_frost_chart import frost_chart
 from tubcare.desktop.power_frost_file import MinimaReader
 from tubcare.desktop.power_frost_forms import ChoicesBox, NightBox, TypedBox
 from tubcare.desktop.screen import EmptyState
+from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import TubPart
 from tubcare.exchange.frost_csv import frost_csv
 from tubcare.services.frost import Frost, FrostSource, frost
+from tubcare.services.frost_record import frost_record
 from tubcare.services.frost_tonight import USUAL_NIGHT_C, Tonight, if_power_fails_tonight
 from tubcare.words.sentences.frost import (
     date_or_never,
@@ -31,6 +32,8 @@ from tubcare.words.sentences.frost import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.frost import PlannedDate
@@ -62,7 +65,9 @@ class PowerFrostPage(TubPart):
         self.night = NightBox(context, self.add_page_action(say("Work the night out")))
         self.choices = ChoicesBox(context, self.add_page_action(say("Keep these choices")))
         self.typed = TypedBox(context, self.add_page_action(say("Keep these dates")))
-        export = self.add_page_action(say("Export frost as CSV…"), self._export, icon="export")
+        self.export = TableExport(
+            self, say("Export frost as CSV…"), name="frost", table=self._table
+        )
         self.chart = ChartView(context, "frost")
         self._right = QStackedWidget()
         self._right.addWidget(
@@ -97,8 +102,7 @@ class PowerFrostPage(TubPart):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 10, 0, 0)
         rows.addWidget(splitter)
-        export.setEnabled(False)
-        self.export_action = export
+        self.export.action.setEnabled(False)
         self.night.wanted.connect(self._ask_night)
 
     @override
@@ -118,19 +122,8 @@ class PowerFrostPage(TubPart):
         """Give the keyboard to the night's air temperature."""
         self.night.air.setFocus()
 
-    def export_to(self, path: Path) -> None:
-        """Write the dates and winters to a file, and say so."""
-        if self._shown is not None:
-            path.write_text(frost_csv(self._shown.frost), encoding="utf-8-sig")
-            self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
-
-    @Slot()
-    def _export(self) -> None:
-        chosen, _kind = QFileDialog.getSaveFileName(
-            self, self.context.say("Export frost"), "tubcare frost.csv", "CSV (*.csv)"
-        )
-        if chosen:
-            self.export_to(Path(chosen))
+    def _table(self) -> Callable[[], str] | None:
+        return None if self.tub is None else partial(_frost_table, self.context.desk, self.tub.id)
 
     @Slot(object)
     def _ask_night(self, _nothing: object) -> None:
@@ -145,7 +138,7 @@ class PowerFrostPage(TubPart):
         self.night.show_night(shown.night)
         self.choices.show_frost(found)
         self.typed.show_frost(found)
-        self.export_action.setEnabled(found.source is not FrostSource.NONE)
+        self.export.action.setEnabled(found.source is not FrostSource.NONE)
         has_chart = bool(found.chances)
         self._right.setCurrentIndex(1 if has_chart else 0)
         if has_chart:
@@ -192,3 +185,7 @@ class PowerFrostPage(TubPart):
 
 def _read(desk: Desk, tub: TubId, air_c: float) -> FrostShown:
     return FrostShown(frost=frost(desk, tub), night=if_power_fails_tonight(desk, tub, air_c=air_c))
+
+
+def _frost_table(desk: Desk, tub: TubId) -> str:
+    return frost_csv(frost_record(desk, tub))

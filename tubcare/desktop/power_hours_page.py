@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QLabel, QSplitter, QStackedWidget, QVBoxLayout
+from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QVBoxLayout
 from typing_extensions import override
 
 from tubcare.desktop.charts import Chart, ChartKind, ChartView, Series
@@ -15,6 +14,7 @@ from tubcare.desktop.entry import NumberEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.kept_entry import KeptQuantity
 from tubcare.desktop.screen import EmptyState
+from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.exchange.hours_csv import hours_csv
 from tubcare.services.power_hours import HoursPlan, plan_hours
@@ -24,6 +24,8 @@ from tubcare.words.quantities import Unit, with_unit
 from tubcare.words.sentences.power import hours_plan_told
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tubcare.desktop.screen import Context
     from tubcare.words.locale import Speech
 
@@ -54,10 +56,10 @@ class PowerHoursPage(TubPart):
         form.add_row("hours", say("Hours ahead"), self.ahead, read=self.ahead.number)
         form.submitted.connect(self._submit)
         plan = self.add_page_action(say("Plan the hours"), self.plan)
-        self.export_action = self.add_page_action(
-            say("Export the hours as CSV…"), self._export, icon="export", keys="Ctrl+E"
+        self.export = TableExport(
+            self, say("Export the hours as CSV…"), name="hours", table=self._table
         )
-        self.export_action.setEnabled(False)
+        self.export.action.setEnabled(False)
         self.box = EntryBox(context, form, plan)
         self.box.rows.setContentsMargins(0, 0, 12, 0)
         self.told = QLabel(
@@ -118,19 +120,8 @@ class PowerHoursPage(TubPart):
             title=self.context.say("Planning hours"),
         )
 
-    def export_to(self, path: Path) -> None:
-        """Write the plan to a file, and say so."""
-        if self._plan is not None:
-            path.write_text(hours_csv(self._plan), encoding="utf-8-sig")
-            self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
-
-    @Slot()
-    def _export(self) -> None:
-        chosen, _kind = QFileDialog.getSaveFileName(
-            self, self.context.say("Export the hours"), "tubcare hours.csv", "CSV (*.csv)"
-        )
-        if chosen:
-            self.export_to(Path(chosen))
+    def _table(self) -> Callable[[], str] | None:
+        return None if self._plan is None else partial(hours_csv, self._plan)
 
     @Slot(object)
     def _submit(self, _nothing: object) -> None:
@@ -148,7 +139,7 @@ class PowerHoursPage(TubPart):
         self.told.setText(" ".join(told))
         self.chart.show_chart(_chart(self.context.speech, plan))
         self._right.setCurrentWidget(self.chart)
-        self.export_action.setEnabled(True)
+        self.export.action.setEnabled(True)
 
 
 def _chart(speech: Speech, plan: HoursPlan) -> Chart:

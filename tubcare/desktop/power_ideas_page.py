@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QSplitter, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.power_ideas_form import IdeaForm
 from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.desktop.work import Fault
@@ -32,6 +32,8 @@ from tubcare.words.sentences.what_if import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tubcare.desktop.screen import Context
     from tubcare.desktop.work import Ticket
     from tubcare.energy.ideas import Idea
@@ -73,8 +75,8 @@ class PowerIdeasPage(TubPart):
         self.remove_action = self.add_page_action(
             say("Leave this idea out"), self.remove, keys="Del"
         )
-        self.export_action = self.add_page_action(
-            say("Export the ideas as CSV…"), self._export, icon="export", keys="Ctrl+E"
+        self.export = TableExport(
+            self, say("Export the ideas as CSV…"), name="ideas", table=self._table
         )
         self.box = EntryBox(context, self.form, add)
         self.box.rows.setContentsMargins(0, 0, 0, 0)
@@ -129,21 +131,10 @@ class PowerIdeasPage(TubPart):
         if row is not None and row.idea is not None and self._ideas:
             self._compare(tuple(each for each in self._ideas if each is not row.idea))
 
-    def export_to(self, path: Path) -> None:
-        """Write the table to a file, and say so."""
+    def _table(self) -> Callable[[], str]:
         speech = self.context.speech
         names = [idea_told(speech, row.idea) for row in self.model.rows]
-        text = ideas_csv(self.model.rows, names, speech.currency)
-        path.write_text(text, encoding="utf-8-sig")
-        self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
-
-    @Slot()
-    def _export(self) -> None:
-        chosen, _kind = QFileDialog.getSaveFileName(
-            self, self.context.say("Export the ideas"), "tubcare ideas.csv", "CSV (*.csv)"
-        )
-        if chosen:
-            self.export_to(Path(chosen))
+        return partial(ideas_csv, tuple(self.model.rows), names, speech.currency)
 
     @Slot(object)
     def _submit(self, _nothing: object) -> None:
@@ -202,7 +193,7 @@ class PowerIdeasPage(TubPart):
     def _enable(self, *, on: bool) -> None:
         for widget in (self.table, self.box):
             widget.setVisible(on)
-        self.export_action.setEnabled(on)
+        self.export.action.setEnabled(on)
         self.remove_action.setEnabled(on)
 
     def _body(self) -> QWidget:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel
+from PySide6.QtWidgets import QHBoxLayout, QLabel
 from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.power_drift_box import DriftBox
 from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import TubPart
 from tubcare.energy.calibration import Calibration
@@ -34,6 +34,8 @@ from tubcare.words.sentences.learning import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from PySide6.QtGui import QAction
 
     from tubcare.desktop.screen import Context
@@ -69,8 +71,8 @@ class PowerLearnPage(TubPart):
         self.forget_action = self.add_page_action(say("Go by the description again"), self.forget)
         keep = self.add_page_action(say("Keep the drift test"))
         self.delete_action = self.add_page_action(say("Delete the drift test"))
-        self.export_action = self.add_page_action(
-            say("Export what was learned as CSV…"), self._export, icon="export", keys="Ctrl+E"
+        self.export = TableExport(
+            self, say("Export what was learned as CSV…"), name="learned", table=self._table
         )
         self.drift = DriftBox(context, keep, self.delete_action)
         self._page = self.add_tall_page()
@@ -112,19 +114,8 @@ class PowerLearnPage(TubPart):
                 title=self.context.say("Forgetting what was learned"),
             )
 
-    def export_to(self, path: Path) -> None:
-        """Write what was learned to a file, and say so."""
-        if self._found is not None:
-            path.write_text(learning_csv(self._found), encoding="utf-8-sig")
-            self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
-
-    @Slot()
-    def _export(self) -> None:
-        chosen, _kind = QFileDialog.getSaveFileName(
-            self, self.context.say("Export what was learned"), "tubcare learned.csv", "CSV (*.csv)"
-        )
-        if chosen:
-            self.export_to(Path(chosen))
+    def _table(self) -> Callable[[], str] | None:
+        return None if self._found is None else partial(learning_csv, self._found)
 
     def _say(self, text: str) -> None:
         self.context.strip.say(text, undo=self.context.undo)

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QGridLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.charts import ChartView
 from tubcare.desktop.power_charts import cost_chart, model_chart
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import TubPart
 from tubcare.exchange.power_csv import power_csv
@@ -31,6 +31,8 @@ from tubcare.words.sentences.power import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.power_spans import PowerSpan
@@ -84,8 +86,8 @@ class PowerNowPage(TubPart):
         rows.addWidget(self.told)
         rows.addWidget(self.rests)
         rows.addWidget(tabs, 1)
-        self.export_action = self.add_page_action(
-            say("Export power as CSV…"), self._export, icon="export", keys="Ctrl+E"
+        self.export = TableExport(
+            self, say("Export power as CSV…"), name="power", table=self._table
         )
         self.add_page_action(say("Add weather"), self._to_weather)
         self.add_page_action(say("Set the price of power"), self._to_tariff)
@@ -106,20 +108,9 @@ class PowerNowPage(TubPart):
         """Give the keyboard to the charts."""
         self.tabs.tabBar().setFocus()
 
-    def export_to(self, path: Path) -> None:
-        """Write all figures to a file, and say so."""
-        if self._shown is not None:
-            text = power_csv(self._shown.power, self._shown.speech.currency)
-            path.write_text(text, encoding="utf-8-sig")
-            self.context.strip.say(self.context.say("Written: {file}", file=str(path)))
-
-    @Slot()
-    def _export(self) -> None:
-        chosen, _kind = QFileDialog.getSaveFileName(
-            self, self.context.say("Export power"), "tubcare power.csv", "CSV (*.csv)"
-        )
-        if chosen:
-            self.export_to(Path(chosen))
+    def _table(self) -> Callable[[], str] | None:
+        shown = self._shown
+        return None if shown is None else partial(power_csv, shown.power, shown.speech.currency)
 
     @Slot()
     def _to_weather(self) -> None:
@@ -149,7 +140,7 @@ class PowerNowPage(TubPart):
         self.chart.show_chart(model_chart(speech, found))
         self.costs.show_chart(cost_chart(speech, found))
         self.model.set_rows(found.months)
-        self.export_action.setEnabled(found.season is not None)
+        self.export.action.setEnabled(found.season is not None)
 
     def _span_told(self, span: PowerSpan | None) -> tuple[str, str, str, str]:
         speech = self._speech()

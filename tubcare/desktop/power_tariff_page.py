@@ -12,10 +12,12 @@ from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.power_tariff_form import TariffForm
+from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.energy.price_text import HourlyPrices, PricePer
 from tubcare.energy.tariff_plan import TariffPlan
+from tubcare.exchange.tariff_csv import tariff_csv
 from tubcare.services.power_tariff import (
     change_tariff,
     prices_from_file,
@@ -24,6 +26,8 @@ from tubcare.services.power_tariff import (
 from tubcare.words.dates import medium_date
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
@@ -41,6 +45,9 @@ class PowerTariffPage(TubPart):
         self._file = Path()
         keep = self.add_page_action(say("Keep this tariff"), self.keep)
         choose = self.add_page_action(say("Read hourly prices…"), self.choose, icon="add")
+        self.export = TableExport(
+            self, say("Export the tariff as CSV…"), name="tariff", table=self._table
+        )
         self.told = QLabel()
         self.told.setWordWrap(True)
         self.form = TariffForm(context)
@@ -116,6 +123,12 @@ class PowerTariffPage(TubPart):
             done=self._say_kept,
             title=self.context.say("Keeping the tariff"),
         )
+
+    def _table(self) -> Callable[[], str] | None:
+        if self.tub is None:
+            return None
+        code = self.context.speech.currency.code
+        return partial(tariff_csv, self._plan, code, self.tub.profile.zone)
 
     @Slot(object)
     def _submit(self, _nothing: object) -> None:

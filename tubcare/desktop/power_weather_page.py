@@ -14,19 +14,25 @@ from tubcare.desktop.forms import Form
 from tubcare.desktop.kept_entry import KeptQuantity
 from tubcare.desktop.power_files import FileBox
 from tubcare.desktop.power_weather_file import WeatherReader
+from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.energy.monthly_means import MonthlyMeans
+from tubcare.exchange.weather_csv import weather_csv
 from tubcare.services.power_weather import (
     KnownWeather,
     known_weather,
     monthly_means,
     type_monthly_means,
+    weather_series,
 )
-from tubcare.words.dates import medium_date, month_name
+from tubcare.words.dates import month_name
 from tubcare.words.quantities import Unit, quantity, with_unit
+from tubcare.words.sentences.weather_files import measured_told, no_weather_told, typical_told
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tubcare.desktop.screen import Context
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
@@ -53,6 +59,9 @@ class PowerWeatherPage(TubPart):
         self.told.setWordWrap(True)
         choose = self.add_page_action(say("Import weather…"), icon="add")
         self.files = FileBox(context, WeatherReader(context, self), choose=choose, takes="air")
+        self.export = TableExport(
+            self, say("Export the weather as CSV…"), name="weather", table=self._table
+        )
         form = Form(context.speech)
         self.months: list[KeptQuantity] = []
         for number in range(1, 13):
@@ -140,6 +149,11 @@ class PowerWeatherPage(TubPart):
             title=self.context.say("Keeping the monthly means"),
         )
 
+    def _table(self) -> Callable[[], str] | None:
+        if self.tub is None:
+            return None
+        return partial(_weather_table, self.context.desk, self.tub.id)
+
     @Slot(object)
     def _submit(self, _nothing: object) -> None:
         self.keep()
@@ -159,22 +173,16 @@ class PowerWeatherPage(TubPart):
         speech = self.context.speech
         told = []
         if known.measured is not None:
-            told.append(
-                speech.say(
-                    "Measured: {source}, {first} to {last}.",
-                    source=known.measured.source,
-                    first=medium_date(speech, known.measured.first_on),
-                    last=medium_date(speech, known.measured.last_on),
-                )
-            )
-        if known.typical is not None and known.typical.source:
-            told.append(
-                speech.say("Where nothing was measured: {source}.", source=known.typical.source)
-            )
-        elif known.typical is not None:
-            told.append(speech.say("Where nothing was measured: your twelve monthly means."))
-        return told or [speech.say("None yet; without weather nothing can be modelled.")]
+            kept = known.measured
+            told.append(measured_told(speech, kept.source, kept.first_on, kept.last_on))
+        if known.typical is not None:
+            told.append(typical_told(speech, known.typical.source))
+        return told or [no_weather_told(speech)]
 
 
 def _read(desk: Desk, tub: TubId) -> WeatherShown:
     return WeatherShown(known=known_weather(desk, tub), means=monthly_means(desk, tub))
+
+
+def _weather_table(desk: Desk, tub: TubId) -> str:
+    return weather_csv(weather_series(desk, tub))

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING
 
-from tubcare.exchange.cells import safe_cell
+from tubcare.exchange.cells import safe_cell, table_text
 from tubcare.ledger.money import to_decimal
 
 if TYPE_CHECKING:
@@ -24,10 +22,9 @@ def ideas_csv(rows: Sequence[Compared], names: Sequence[str], currency: Currency
 
     Cost, saving and pay-back are followed by their range; an empty end of a pay-back is never.
     """
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
+    written: list[list[object]] = []
     code = currency.code
-    writer.writerow(
+    written.append(
         [
             "idea",
             "kWh",
@@ -45,7 +42,7 @@ def ideas_csv(rows: Sequence[Compared], names: Sequence[str], currency: Currency
             None if between is None else between.soonest,
             None if between is None else between.latest,
         )
-        writer.writerow(
+        written.append(
             [
                 safe_cell(name),
                 f"{outcome.kwh:.3f}",
@@ -55,7 +52,7 @@ def ideas_csv(rows: Sequence[Compared], names: Sequence[str], currency: Currency
                 *("" if seasons is None else f"{seasons:.2f}" for seasons in back),
             ]
         )
-    return text.getvalue()
+    return table_text(written)
 
 
 def _money(minor: float, around: Estimate | None, currency: Currency) -> list[str]:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING
 
+from tubcare.exchange.cells import table_text
 from tubcare.ledger.money import to_decimal
 
 if TYPE_CHECKING:
@@ -22,9 +21,8 @@ def power_csv(power: Power, currency: Currency) -> str:
 
     Energy in kWh, hours in h, money in units of the currency; numbers have a point.
     """
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(
+    written: list[list[object]] = []
+    written.append(
         [
             "span",
             "first",
@@ -44,8 +42,8 @@ def power_csv(power: Power, currency: Currency) -> str:
     spans += [("month", span) for span in power.months]
     spans += [("week", span) for span in power.weeks]
     for name, span in spans:
-        writer.writerow([name, *_row(span, currency)])
-    return text.getvalue()
+        written.append([name, *_row(span, currency)])
+    return table_text(written)
 
 
 def _row(span: PowerSpan, currency: Currency) -> list[str]:

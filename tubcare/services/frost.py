@@ -166,7 +166,7 @@ def type_frost_dates(
         build = read_build(connection, tub)
     start = season_start(build.profile)
     try:
-        first, second = (_in_season(day, 2025, start) for day in (watch_from, dry_by))
+        first, second = (day_in_season(day, 2025, start) for day in (watch_from, dry_by))
     except ValueError as error:
         raise InputError("watch_from", "write a day that every year has") from error
     if second < first:
@@ -188,7 +188,7 @@ def _typed(
 ) -> Frost:
     season = season_of(today, start)
     watch, dry = (
-        _in_season(MonthDay(month=dates[name][0], day=dates[name][1]), season, start)
+        day_in_season(MonthDay(month=dates[name][0], day=dates[name][1]), season, start)
         for name in ("watch_from", "dry_by")
     )
     return Frost(
@@ -202,7 +202,7 @@ def _typed(
     )
 
 
-def _in_season(day: MonthDay, season: int, start: SeasonStart) -> date:
+def day_in_season(day: MonthDay, season: int, start: SeasonStart) -> date:
     """Return a day of the year within the season that began in the year `season`."""
     year = season if day.month >= start else season + 1
     if (day.month, day.day) == (2, 29):

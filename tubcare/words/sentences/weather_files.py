@@ -34,6 +34,28 @@ def columns_told(speech: Speech, columns: Sequence[str], unit: Unit | None) -> s
     return speech.say("Columns used: {names}, in {unit}.", names=names, unit=sign)
 
 
+def measured_told(speech: Speech, source: str, first: date, last: date) -> str:
+    """Return which measured weather is in use."""
+    return speech.say(
+        "Measured: {source}, {first} to {last}.",
+        source=source,
+        first=medium_date(speech, first),
+        last=medium_date(speech, last),
+    )
+
+
+def typical_told(speech: Speech, source: str) -> str:
+    """Return which typical weather is in use; without a source, the monthly means."""
+    if source:
+        return speech.say("Where nothing was measured: {source}.", source=source)
+    return speech.say("Where nothing was measured: your twelve monthly means.")
+
+
+def no_weather_told(speech: Speech) -> str:
+    """Return that no weather is known."""
+    return speech.say("None yet; without weather nothing can be modelled.")
+
+
 def unused_told(speech: Speech, unclear: Sequence[str], left_out: Sequence[str]) -> str:
     """Return which columns are not used: those whose unit is not clear, and those not wanted."""
     told = []

@@ -62,10 +62,11 @@ def idea_told(  # noqa: PLR0911  one return for each kind
             days = round(idea.amount)
             return speech.say_count("Close {n} day earlier", "Close {n} days earlier", days)
         case IdeaKind.PRICE | IdeaKind.TARIFF:
-            return _tariff_told(speech, idea.tariff or TariffPlan(price=Decimal(str(idea.amount))))
+            return tariff_told(speech, idea.tariff or TariffPlan(price=Decimal(str(idea.amount))))
 
 
-def _tariff_told(speech: Speech, plan: TariffPlan) -> str:
+def tariff_told(speech: Speech, plan: TariffPlan) -> str:
+    """Return the prices of a tariff in a few words."""
     if plan.kind is TariffKind.HOURLY and plan.hourly is not None:
         return speech.say(
             "Hourly prices as from {day} on", day=medium_date(speech, plan.hourly.start.date())
