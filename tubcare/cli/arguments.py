@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any, NoReturn
 from typing_extensions import override
 
 from tubcare.cli.energy_arguments import add_frost, add_power
-from tubcare.cli.figures import day, finite, month_day, months, today
+from tubcare.cli.figures import day, finite, months, today
+from tubcare.cli.tub_options import add_profile
 from tubcare.cli.water_arguments import add_water
 
 if TYPE_CHECKING:
@@ -220,12 +221,9 @@ def _keeping(commands: argparse._SubParsersAction[_Parser]) -> None:
     tub = _command(commands, "tub", "Show, add, open or close a tub.")
     tub.add_argument("action", nargs="?", choices=("add", "open", "close", "pause", "resume"))
     tub.add_argument("name", nargs="?")
-    tub.add_argument("--zone", help="time zone, such as Europe/Helsinki")
     tub.add_argument("--currency", help="of a new logbook, such as EUR")
-    tub.add_argument("--litres", type=finite, default=400.0)
-    tub.add_argument("--opens", type=month_day, metavar="05-01", help="planned first day")
-    tub.add_argument("--closes", type=month_day, metavar="10-15", help="planned last day")
     tub.add_argument("--on", type=day, metavar="DATE")
+    add_profile(tub)
     backup = _command(commands, "backup", "Take a backup now, or list the backups.")
     backup.add_argument("--list", action="store_true")
     restore = _command(commands, "restore", "Bring back a backup, keeping what was there.")

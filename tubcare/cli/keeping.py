@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tubcare.care.model import TubState
+from tubcare.care.profile import with_volume
+from tubcare.cli.tub_options import said_profile
 from tubcare.clock import SystemClock
 from tubcare.errors import InputError
 from tubcare.services.backups import back_up, backups_of, restore_newest
@@ -66,6 +68,8 @@ def tub(desk: Desk, arguments: Arguments, output: Output) -> None:
     if values.action == "add":
         _add(desk, arguments, output)
         return
+    if said_profile(values):
+        raise InputError("tub", "a description goes with “tub add”; the window changes it later")
     chosen = _chosen(desk, values.name)
     on = values.on or arguments.today or desk.today(chosen.zone)
     enter_state(desk, chosen.id, _STATES[values.action], on)
@@ -141,19 +145,15 @@ def _add(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
     if not values.name:
         raise InputError("name", "write the name of the tub")
-    zone = values.zone or "UTC"
+    profile = replace(TubProfile(name=values.name), **said_profile(values))  # type: ignore[arg-type]  # each is of its own kind
+    if values.volume_l is None:
+        profile = with_volume(profile)
     if not is_started(desk):
         code = values.currency or DEFAULT_CURRENCY
-        start_logbook(desk, currency_code=code, home_zone=zone, person=desk.actor)
+        start_logbook(desk, currency_code=code, home_zone=profile.zone, person=desk.actor)
     elif values.currency not in {None, output.speech.currency.code}:
         kept = output.speech.currency.code
         raise InputError("currency", f"this logbook is kept in {kept} already; leave it out")
-    profile = TubProfile(name=values.name, zone=zone, volume_l=values.litres)
-    profile = replace(
-        profile,
-        season_opens=values.opens or profile.season_opens,
-        season_closes=values.closes or profile.season_closes,
-    )
     added = add_tub_with_plan(desk, profile)
     output.data({"tub": added.tub, "tasks": added.tasks})
     output.line(
