@@ -34,6 +34,7 @@ from tubcare.water.compounds import Compound
 from tubcare.water.measures import Measure
 from tubcare.water.plan_model import AdviceKind, StepKind
 from tubcare.water.products import Form, usual_product
+from tubcare.water.ranges import Quantity
 from tubcare.water.reading import WaterTest
 
 if TYPE_CHECKING:
@@ -265,6 +266,24 @@ def test_where_no_dose_can_be_worked_out_the_plan_says_why(
     found = water_plan(desk, tub)
     assert found.state is (state or PlanState.CONTRADICTION)
     assert not found.steps
+
+
+@pytest.mark.usefixtures("shelf")
+def test_an_expected_reading_tells_only_of_what_was_read_or_moves(desk: Desk, tub: TubId) -> None:
+    add_readings(desk, tub, BAD)
+    told = set(water_plan(desk, tub).quantities)
+    assert told == {Quantity.PH, Quantity.ALKALINITY, Quantity.FREE_CHLORINE}
+
+
+def test_what_is_missing_on_the_shelf_is_told_in_its_own_unit(desk: Desk, tub: TubId) -> None:
+    put(desk, "Bleach", Compound.SODIUM_HYPOCHLORITE)
+    add_dose(desk, tub, "Bleach", 998.0)
+    add_readings(desk, tub, {**BAD, "ph": 7.4})
+    whole = water_plan(desk, tub).whole
+    assert whole is not None
+    (short,) = (each for each in whole.advice if each.kind is AdviceKind.STOCK_SHORT)
+    assert short.unit == "ml"
+    assert short.value == pytest.approx(3.8, abs=0.6)
 
 
 def test_an_empty_shelf_says_what_it_lacks(desk: Desk, tub: TubId) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -11,9 +12,10 @@ from hypothesis import strategies as st
 
 from tests.water.waters import RESOURCES, SOFT_FILL, a_test
 from tubcare.errors import InputError
-from tubcare.values import Sanitiser
+from tubcare.values import Liner, Sanitiser
 from tubcare.water.balance import balance
 from tubcare.water.completed import Scaling, scaling_of
+from tubcare.water.exposure import LINER_WINDOWS
 from tubcare.water.ranges import Basis, Quantity, edited_range, loosened, parse_ranges
 from tubcare.water.strips import Band, Source, band_of, strip_test
 from tubcare.water.units import Dimension, Unit, from_inside, to_inside, units_of
@@ -108,6 +110,21 @@ def test_every_sanitiser_has_a_range_of_ph_and_alkalinity(
 ) -> None:
     rows = parse_ranges(ranges_text).defaults[sanitiser]
     assert {Quantity.PH, Quantity.ALKALINITY, Quantity.CALCIUM} <= set(rows)
+
+
+def test_no_range_reaches_beyond_what_the_liner_stands(ranges_text: str) -> None:
+    """Without a sanitiser the fill water is taken as it comes, and the exposure alone tells."""
+    book = parse_ranges(ranges_text)
+    for sanitiser, liner in itertools.product(Sanitiser, Liner):
+        if sanitiser is Sanitiser.FREQUENT_CHANGE:
+            continue
+        found, window = book.of(sanitiser, liner), LINER_WINDOWS[liner]
+        ph, chlorine = found[Quantity.PH], found.get(Quantity.FREE_CHLORINE)
+        assert ph.low is not None
+        assert ph.high is not None
+        assert window.ph_low <= ph.low < ph.high <= window.ph_high, (sanitiser, liner)
+        if chlorine is not None and window.free_chlorine_mg_l is not None:
+            assert (chlorine.high or 0.0) <= window.free_chlorine_mg_l, (sanitiser, liner)
 
 
 def test_a_loosened_range_is_warned_of_and_a_tightened_one_is_not(ranges_text: str) -> None:

@@ -85,7 +85,7 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
     output.line(wear_text(speech, wear.advice))
     output.line(leak_text(speech, wear.topped_up_week_l, wear.volume_l))
     if liner.exposure is not None:
-        told = exposure_text(speech, liner.exposure, inspected=liner.inspected)
+        told = exposure_text(speech, liner.exposure, liner.window, inspected=liner.inspected)
         output.line(" ".join(told))
     if found.tested_at is None:
         output.line(speech.say("Write down a test with: tubcare water test ph=7.4 …"))

@@ -112,7 +112,9 @@ class WaterNowPage(WaterPart):
         self.wear.setText(" ".join(part for part in (wear, leak) if part))
         exposure = shown.liner.exposure
         if exposure is not None:
-            told = exposure_text(speech, exposure, inspected=shown.liner.inspected)
+            told = exposure_text(
+                speech, exposure, shown.liner.window, inspected=shown.liner.inspected
+            )
             self.liner.setText(" ".join(told))
         self.liner.setVisible(exposure is not None)
         self.model.set_rows(found.judged)

@@ -14,22 +14,18 @@ from tubcare.ledger.currency import currency
 from tubcare.services.fills import logbook_price
 from tubcare.services.household import WATER_PRICE, logbook_currency
 from tubcare.services.measures import tub_named
-from tubcare.services.templates import caution_texts
-from tubcare.services.water_cautions import caution_book
 from tubcare.services.water_kit import kit_in
-from tubcare.services.water_plan_model import PlannedStep, PlanState, StepDone, WaterPlan
+from tubcare.services.water_plan_model import PlannedStep, PlanState, WaterPlan
+from tubcare.services.water_plan_steps import planned_steps
 from tubcare.services.water_samples import ground_in
 from tubcare.services.water_shelf import measures_in, products_in
 from tubcare.store.tables import DoseRow, WaterStepRow
 from tubcare.store.unit import table_of
 from tubcare.values import LidKind
-from tubcare.water.cautions import GENERAL
-from tubcare.water.compounds import NEUTRALISERS, Compound
-from tubcare.water.draining import Neutralising, neutralising
 from tubcare.water.drift import LIDDED_WATER, OPEN_WATER
-from tubcare.water.judged import FAST_DAYS, READING_OF
+from tubcare.water.judged import FAST_DAYS, FIELD_OF_READING, READING_OF
 from tubcare.water.plan import plan
-from tubcare.water.plan_model import FillWater, PlanRequest, StepKind
+from tubcare.water.plan_model import FillWater, PlanRequest
 from tubcare.water.ranges import Quantity
 from tubcare.water.targets import targets_of
 
@@ -46,12 +42,11 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
     from tubcare.water.completed import Completed
     from tubcare.water.kit import Kit
-    from tubcare.water.plan_model import DosingPlan, PlanStep
+    from tubcare.water.plan_model import DosingPlan
     from tubcare.water.reading import WaterTest
 
-# What stands beside a change of water and beside running with the lid open.
-_CHANGE_CAUTIONS = ("drain", "slipping", "dry_pump")
-_AIR_CAUTIONS = ("lid_lock",)
+# A smaller change of a value that nobody read is no news. [mg/L]
+_NEWS_MG_L = 0.5
 
 
 def water_plan(desk: Desk, tub: TubId | str | None = None) -> WaterPlan:
@@ -75,7 +70,7 @@ def plan_in(connection: Connection, place: TubPlace, now: datetime) -> WaterPlan
         whole = plan(request)
     except InputError:
         return _without_steps(place, kit, PlanState.CONTRADICTION)
-    steps = _steps(whole, shelf, done, request.test)
+    steps = planned_steps(whole, shelf, done, request.test)
     return WaterPlan(
         tub=place,
         kit=kit,
@@ -84,12 +79,28 @@ def plan_in(connection: Connection, place: TubPlace, now: datetime) -> WaterPlan
         whole=whole,
         steps=steps,
         assumed=found.assumed,
-        quantities=tuple(ground.ranges),
+        quantities=_told(ground, found, request.test, whole),
         unread=_unread(ground, found),
         other_doses=_other_doses(connection, place.id, found.at),
         next_at=_later(now, [row.ready_at for row in done.values()]),
         retest_at=max((row.wait_until for row in done.values()), default=None),
     )
+
+
+def _told(
+    ground: Ground, found: Completed, test: WaterTest, whole: DosingPlan
+) -> tuple[Quantity, ...]:
+    """Return what an expected reading tells of: what was read, and what a step moves."""
+    told = []
+    for quantity in ground.ranges:
+        field = FIELD_OF_READING.get(READING_OF[quantity])
+        if field is None:
+            continue
+        after = [getattr(step.expected.test, field) or 0.0 for step in whole.steps]
+        moved = any(abs(value - (getattr(test, field) or 0.0)) > _NEWS_MG_L for value in after)
+        if field in found.known or moved:
+            told.append(quantity)
+    return tuple(told)
 
 
 def _state(steps: tuple[PlannedStep, ...], whole: DosingPlan) -> PlanState:
@@ -203,73 +214,6 @@ def _other_doses(connection: Connection, tub: TubId, since: datetime) -> tuple[s
         .order_by(dose.c.at)
     )
     return tuple(str(row.product) for row in rows)
-
-
-def _steps(
-    whole: DosingPlan,
-    shelf: tuple[ShelfProduct, ...],
-    done: Mapping[int, Row[tuple[object, ...]]],
-    test: WaterTest,
-) -> tuple[PlannedStep, ...]:
-    by_name = {each.label.name: each.supply for each in shelf}
-    found = []
-    for number, step in enumerate(whole.steps, 1):
-        row = done.get(number)
-        agent = _neutralising(step, shelf, test)
-        own, general = _cautions(step, None if agent is None else agent.compound)
-        found.append(
-            PlannedStep(
-                number=number,
-                step=step,
-                own_cautions=own,
-                general_cautions=general,
-                supply=None if step.product is None else by_name.get(step.product.name),
-                done=None
-                if row is None
-                else StepDone(at=row.at, ready_at=row.ready_at, wait_until=row.wait_until),
-                neutralise=agent,
-            )
-        )
-    return tuple(found)
-
-
-def _neutralising(
-    step: PlanStep, shelf: tuple[ShelfProduct, ...], test: WaterTest
-) -> Neutralising | None:
-    """Return what ends the sanitiser of the water that goes out, by what is on the shelf."""
-    oxidant = max(test.free_chlorine_mg_l, test.total_chlorine_mg_l or 0.0)
-    if step.kind is not StepKind.CHANGE_WATER:
-        return None
-    if oxidant + test.bromine_mg_l + test.peroxide_mg_l <= 0.0:
-        return None
-    held = [each.label.compound for each in shelf if each.label.compound in NEUTRALISERS]
-    agent = held[0] if held else Compound.THIOSULFATE_PENTAHYDRATE
-    return neutralising(
-        # The other agents are too slow on peroxide.
-        Compound.SULFITE if test.peroxide_mg_l > 0.0 else agent,
-        volume_l=max(1.0, step.change_l),
-        free_chlorine_mg_l=oxidant,
-        bromine_mg_l=test.bromine_mg_l,
-        peroxide_mg_l=test.peroxide_mg_l,
-    )
-
-
-def _cautions(step: PlanStep, agent: Compound | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the cautions of what the step does, and those of every product.
-
-    A change of water has those of the agent too that ends its sanitiser.
-    """
-    own: list[str] = []
-    general: list[str] = []
-    compound = step.compound or agent
-    if compound is not None:
-        for each in caution_book().of(compound):
-            (general if each.key.startswith(GENERAL) else own).append(each.text)
-    if step.compound is None:
-        texts = caution_texts()
-        keys = _CHANGE_CAUTIONS if step.kind is StepKind.CHANGE_WATER else _AIR_CAUTIONS
-        own = [*(texts[key] for key in keys), *own]
-    return tuple(own), tuple(general)
 
 
 def _later(now: datetime, instants: list[datetime]) -> datetime | None:

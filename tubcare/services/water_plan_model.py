@@ -76,7 +76,7 @@ class WaterPlan:
     steps
         Its steps with their ticks.
     quantities
-        What the tub has ranges for.
+        What the tub has a range for, and was read or is moved by a step.
     unread
         Sanitisers that were not read with the test: the plan leaves them alone.
     other_doses

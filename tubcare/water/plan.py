@@ -278,7 +278,10 @@ def _remarks(
         amount = item.product.amount(addition.mmol_l, request.volume_l)
         if amount > item.left:
             yield Advice(
-                kind=AdviceKind.STOCK_SHORT, about=item.product.name, value=amount - item.left
+                kind=AdviceKind.STOCK_SHORT,
+                about=item.product.name,
+                value=amount - item.left,
+                unit=item.product.unit,
             )
     kinds = {
         DriftAdvice.LOWER_ALKALINITY: AdviceKind.LOWER_ALKALINITY,

@@ -205,11 +205,15 @@ class AdviceKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
-    """One remark: what about, and the figure that goes with it (unit by kind)."""
+    """One remark: what about, and the figure that goes with it.
+
+    The unit follows from the kind; `unit` is g or ml where the figure is an amount of a product.
+    """
 
     kind: AdviceKind
     about: str
     value: float | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

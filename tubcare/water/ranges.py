@@ -76,12 +76,16 @@ class RangeBook:
     """All ranges: the defaults by sanitiser, what a liner adds, and what documents print."""
 
     defaults: Mapping[Sanitiser, Mapping[Quantity, Range]]
-    liners: Mapping[Liner, Mapping[Quantity, Range]]
+    liners: Mapping[tuple[Liner, Sanitiser | None], Mapping[Quantity, Range]]
     published: tuple[Range, ...]
 
     def of(self, sanitiser: Sanitiser, liner: Liner) -> dict[Quantity, Range]:
         """Return the ranges of a tub: its liner's replace those of its sanitiser."""
-        return {**self.defaults[sanitiser], **self.liners.get(liner, {})}
+        return {
+            **self.defaults[sanitiser],
+            **self.liners.get((liner, None), {}),
+            **self.liners.get((liner, sanitiser), {}),
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,10 +114,11 @@ def parse_ranges(text: str) -> RangeBook:
     for row in data.get("tub", []):
         found = _range(row)
         defaults[_sanitiser(row)][found.quantity] = found
-    liners: dict[Liner, dict[Quantity, Range]] = {}
+    liners: dict[tuple[Liner, Sanitiser | None], dict[Quantity, Range]] = {}
     for row in data.get("liner", []):
         found = _range(row)
-        liners.setdefault(_liner(row), {})[found.quantity] = found
+        place = (_liner(row), _sanitiser(row) if "sanitiser" in row else None)
+        liners.setdefault(place, {})[found.quantity] = found
     return RangeBook(
         defaults=defaults,
         liners=liners,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.water.change import ChangeReason
 from tubcare.water.plan_model import AdviceKind
-from tubcare.words.numbers import number
+from tubcare.words.numbers import NO_BREAK_SPACE, number
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.terms import Term, say_term, term
 from tubcare.words.water_values import kit_value
@@ -46,7 +46,7 @@ _ADVICE: Mapping[AdviceKind, Term] = MappingProxyType(
             "water advice", "Nothing on the shelf raises {about}. Add a product with its label."
         ),
         AdviceKind.STOCK_SHORT: term(
-            "water advice", "The shelf holds too little of {about}: {amount} g or ml are missing."
+            "water advice", "The shelf holds too little of {about}: {amount} more will be needed."
         ),
         AdviceKind.SANITISER_HIGH: term(
             "water advice",
@@ -102,7 +102,7 @@ def advice_text(speech: Speech, kit: Kit, advice: Advice) -> str:
         speech,
         said,
         about=about_text(speech, advice.about),
-        amount=number(speech, round(value)),
+        amount=f"{number(speech, round(value))}{NO_BREAK_SPACE}{advice.unit}",
         turns=number(speech, round(value)),
         alkalinity=kit_value(speech, kit, "alkalinity_mg_l", value),
         litres=quantity(speech, round(value), Unit.LITRE),

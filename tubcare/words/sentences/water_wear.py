@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from tubcare.water.change import ChangeAdvice
-    from tubcare.water.exposure import Course, Exposure
+    from tubcare.water.exposure import Course, Exposure, LinerWindow
     from tubcare.words.locale import Speech
 
 REASONS: Mapping[ChangeReason, Term] = MappingProxyType(
@@ -49,37 +49,63 @@ def wear_text(speech: Speech, advice: ChangeAdvice) -> str:
     return speech.say("On the way to the next change of water: {list}.", list=told)
 
 
-def exposure_text(speech: Speech, exposure: Exposure, *, inspected: bool) -> tuple[str, ...]:
+def exposure_text(
+    speech: Speech, exposure: Exposure, window: LinerWindow, *, inspected: bool
+) -> tuple[str, ...]:
     """Return how long and how far the water was outside what the liner stands."""
     since = (
         speech.say("Since the last inspection of the liner:")
         if inspected
         else speech.say("Since the opening, without an inspection of the liner:")
     )
-    told = [since, _course(speech, speech.say("pH"), exposure.ph)]
+    if exposure.ph.known_days + exposure.ph.unknown_days < 1.0:
+        return since, speech.say("less than a day, too early to tell.")
+    told = [since, _course(speech, speech.say("pH"), exposure.ph, (window.ph_low, window.ph_high))]
     if exposure.chloride is not None:
-        told.append(_course(speech, speech.say("Chloride"), exposure.chloride))
-    if exposure.free_chlorine is not None:
-        told.append(_course(speech, speech.say("Free chlorine"), exposure.free_chlorine))
+        limits = (0.0, window.chloride_mg_l or 0.0)
+        told.append(_course(speech, speech.say("Chloride"), exposure.chloride, limits))
+    chlorine = exposure.free_chlorine
+    if chlorine is not None and chlorine.known_days > 0.0:
+        limits = (0.0, window.free_chlorine_mg_l or 0.0)
+        told.append(_course(speech, speech.say("Free chlorine"), chlorine, limits))
     if exposure.inspection_share < 1.0:
         told.append(
             speech.say(
-                "So the next inspection comes after {share} of its usual interval.",
+                "Time outside, and by half the time that is not known, bring the next inspection "
+                "forward: it comes after {share} of its usual interval.",
                 share=percent(speech, exposure.inspection_share),
             )
         )
     return tuple(told)
 
 
-def _course(speech: Speech, name: str, course: Course) -> str:
+def _course(speech: Speech, name: str, course: Course, limits: tuple[float, float]) -> str:
     outside = course.days_below + course.days_above
-    return speech.say(
+    told = speech.say(
         "{name}: {outside} outside, {inside} inside, {unknown} not known.",
         name=name,
         outside=_days(speech, outside),
         inside=_days(speech, max(0.0, course.known_days - outside)),
         unknown=_days(speech, course.unknown_days),
     )
+    if outside <= 0.0 or course.lowest is None or course.highest is None:
+        return told
+    low, high = limits
+    worst = course.lowest if low - course.lowest > course.highest - high else course.highest
+    limit = low if worst < low else high
+    dissolved = low <= 0.0
+    return speech.say(
+        "{told} Farthest out: {worst}, where the liner stands {limit}.",
+        told=told,
+        worst=_figure(speech, worst, dissolved=dissolved),
+        limit=_figure(speech, limit, dissolved=dissolved),
+    )
+
+
+def _figure(speech: Speech, value: float, *, dissolved: bool) -> str:
+    if dissolved:
+        return quantity(speech, round(value, 1), Unit.MG_PER_LITRE)
+    return number(speech, round(value, 2))
 
 
 def _days(speech: Speech, days: float) -> str:
