@@ -82,8 +82,9 @@ def own_texts() -> Iterator[tuple[str, str]]:
         templates = load_templates({name: content, CAUTIONS_FILE: cautions})
         in_words(replace(templates, cautions={}), ask)
         yield from ((f"care_plans/{name}", text) for text in asked)
-    of_water = parse_cautions(read_text("water/cautions.toml")).by_compound.values()
-    yield from (("water/cautions.toml", each.text) for group in of_water for each in group)
+    of_water = parse_cautions(read_text("water/cautions.toml"))
+    groups = (*of_water.by_compound.values(), of_water.stock)
+    yield from (("water/cautions.toml", each.text) for group in groups for each in group)
     for caution in read_cautions(read_text("energy/cautions.toml")):
         yield from (("energy/cautions.toml", text) for text in (caution.text, caution.source))
 

@@ -105,6 +105,20 @@ def test_the_amount_is_rounded_to_a_scoop_that_the_person_owns(desk: Desk, tub: 
     assert acid.portion.amount % 1.75 == pytest.approx(0.0, abs=1e-6)
 
 
+def test_a_stock_solution_has_cautions_of_its_own_beside_those_of_the_product(
+    desk: Desk, tub: TubId
+) -> None:
+    put(desk, "pH minus", Compound.SODIUM_BISULFATE)
+    put_measure(desk, Measure(name="mug", capacity_ml=50.0, divisions=1, for_form=Form.SOLID))
+    add_readings(desk, tub, BAD)
+    planned = next(each for each in water_plan(desk, tub).steps if each.step.portion is not None)
+    assert planned.step.portion is not None
+    assert planned.step.portion.stock is not None
+    book = caution_book()
+    texts = {each.text for each in (*book.stock, *book.of(Compound.SODIUM_BISULFATE))}
+    assert texts <= set(planned.cautions)
+
+
 @pytest.mark.usefixtures("shelf")
 def test_a_tick_records_the_dose_uses_stock_and_costs_in_one_action(
     desk: Desk, tub: TubId

@@ -17,12 +17,14 @@ from tubcare.water.draining import neutralising
 from tubcare.water.galvanic import Metal, galvanic_pairs
 from tubcare.water.judged import Sighting
 from tubcare.water.kit import Kit
+from tubcare.water.measures import Measure, portion
 from tubcare.water.plan_model import AdviceKind, StepKind
-from tubcare.water.products import StrengthKind
+from tubcare.water.products import Form, StrengthKind, usual_product
 from tubcare.water.step_in import StepIn
 from tubcare.water.strips import Band
 from tubcare.water.units import Dimension, Unit
 from tubcare.words.sentences import water, water_advice, water_care, water_plan
+from tubcare.words.sentences.water_amounts import scoops_text
 from tubcare.words.sentences.water_care import combined_text
 from tubcare.words.water_products import COMPOUNDS, STRENGTHS
 from tubcare.words.water_values import kit_value, sighting_text
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 NBSP = "\N{NO-BREAK SPACE}"
+TIMES = "\N{MULTIPLICATION SIGN}"
 NOW = datetime(2026, 5, 6, 12, tzinfo=UTC)
 SENTENCES = Path(water.__file__).parent
 
@@ -132,6 +135,20 @@ def test_draining_defers_to_local_rules(english: Speech) -> None:
     told = water_care.neutralise_text(english, found)
     assert "Local rules decide where the water may go." in told
     assert f"first 0.3{NBSP}g" in told
+
+
+def test_a_stock_solution_is_told_in_whole_scoops_and_the_part_that_goes_in(
+    english: Speech,
+) -> None:
+    scoop = Measure(name="scoop", capacity_ml=10.0, divisions=1, for_form=Form.SOLID)
+    cup = Measure(name="cup", capacity_ml=100.0, divisions=10, for_form=Form.LIQUID)
+    soda = usual_product(Compound.SODA_ASH)
+    told = scoops_text(english, portion(soda, 15.0, [scoop, cup]))
+    assert told == (
+        f"dissolve 2 {TIMES} scoop (20{NBSP}g) in cold water to make 1,000{NBSP}ml, "
+        f"then add 750{NBSP}ml (7.5 {TIMES} cup) of it"
+    )
+    assert scoops_text(english, portion(soda, 15.0, [cup])) == "weigh it"
 
 
 def test_much_topped_up_hints_at_a_leak(english: Speech) -> None:

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from tubcare.cli.output import Json, Output
     from tubcare.services.desk import Desk
     from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+    from tubcare.water.measures import StockSolution
     from tubcare.words.locale import Speech
 
 
@@ -142,6 +143,7 @@ def _step_data(each: PlannedStep, speech: Speech) -> Json:
         "unit": None if portion is None else portion.unit,
         "measure": None if measured is None else measured.measure.name,
         "count": None if measured is None else measured.count,
+        "stock": None if portion is None else _stock_data(portion.stock),
         "change_l": step.change_l,
         "wait_min": step.wait_min,
         "retest_min": step.retest_min,
@@ -154,4 +156,16 @@ def _step_data(each: PlannedStep, speech: Speech) -> Json:
             "saturation_index": round(step.expected.saturation_index, 3),
         },
         "done_at": None if each.done is None else each.done.at.isoformat(),
+    }
+
+
+def _stock_data(stock: StockSolution | None) -> Json | None:
+    if stock is None:
+        return None
+    return {
+        "measure": stock.measure.name,
+        "count": stock.scoops,
+        "solid_g": round(stock.solid_g, 3),
+        "made_ml": stock.made_ml,
+        "use_ml": stock.use_ml,
     }

@@ -22,7 +22,7 @@ from tubcare.water.reading import WaterTest
 from tubcare.words.dates import medium_date
 from tubcare.words.numbers import number, percent
 from tubcare.words.sentences.water import loosened_text, range_source, range_text
-from tubcare.words.sentences.water_plan import amount_text
+from tubcare.words.sentences.water_amounts import amount_text
 from tubcare.words.water_values import quantity_name
 
 if TYPE_CHECKING:

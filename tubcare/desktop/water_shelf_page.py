@@ -16,7 +16,7 @@ from tubcare.services.water_shelf import drop_measure, drop_product, put_measure
 from tubcare.services.water_sources import choose_source, drop_source, put_source
 from tubcare.words.dates import medium_date
 from tubcare.words.numbers import number, percent
-from tubcare.words.sentences.water_plan import amount_text
+from tubcare.words.sentences.water_amounts import amount_text
 from tubcare.words.water_products import compound_name, strength_name
 from tubcare.words.water_values import kit_value
 

@@ -87,6 +87,8 @@ def _cautions(step: PlanStep, agent: Compound | None) -> tuple[tuple[str, ...], 
     if compound is not None:
         for each in caution_book().of(compound):
             (general if each.key.startswith(GENERAL) else own).append(each.text)
+    if step.portion is not None and step.portion.stock is not None:
+        own += [each.text for each in caution_book().stock]
     if step.compound is None:
         texts = caution_texts()
         keys = _CHANGE_CAUTIONS if step.kind is StepKind.CHANGE_WATER else _AIR_CAUTIONS

@@ -42,9 +42,10 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CautionBook:
-    """All cautions, by compound; the general ones come last."""
+    """All cautions, by compound; the general ones come last. `stock` are those of a solution."""
 
     by_compound: Mapping[Compound, tuple[Caution, ...]]
+    stock: tuple[Caution, ...]
 
     def of(self, compound: Compound) -> tuple[Caution, ...]:
         """Return the cautions of a compound, its own first."""
@@ -57,7 +58,7 @@ def parse_cautions(text: str) -> CautionBook:
     Raises
     ------
     InputError
-        If the text is no TOML, or any compound is left without cautions of its own.
+        If the text is no TOML, or any compound or a stock solution is left without its own.
     """
     try:
         data = tomllib.loads(text)
@@ -72,7 +73,10 @@ def parse_cautions(text: str) -> CautionBook:
         if not own:
             raise InputError("cautions", f"{compound.value} has no cautions of its own")
         book[compound] = own + general
-    return CautionBook(by_compound=book)
+    stock = _sentences("stock", data.get("stock", {}))
+    if not stock:
+        raise InputError("cautions", "a stock solution has none of its own")
+    return CautionBook(by_compound=book, stock=stock)
 
 
 def never_together(first: Compound, second: Compound) -> bool:

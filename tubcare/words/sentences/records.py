@@ -10,7 +10,7 @@ from tubcare.words.dates import minutes
 from tubcare.words.measures import measured_value
 from tubcare.words.numbers import number
 from tubcare.words.quantities import Unit, quantity
-from tubcare.words.sentences.water_plan import amount_text
+from tubcare.words.sentences.water_amounts import amount_text
 from tubcare.words.water_values import field_label, observation
 
 if TYPE_CHECKING:

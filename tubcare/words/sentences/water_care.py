@@ -10,7 +10,7 @@ from tubcare.water.combined import CombinedCall
 from tubcare.water.galvanic import Metal, PairKind
 from tubcare.words.numbers import percent
 from tubcare.words.quantities import Unit, quantity
-from tubcare.words.sentences.water_plan import amount_text
+from tubcare.words.sentences.water_amounts import amount_text
 from tubcare.words.terms import Term, say_term, term
 from tubcare.words.water_products import compound_name
 from tubcare.words.water_values import kit_value

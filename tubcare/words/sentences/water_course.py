@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tubcare.words.dates import weekday_date
 from tubcare.words.numbers import percent
 from tubcare.words.quantities import Unit, quantity
-from tubcare.words.sentences.water_plan import amount_text
+from tubcare.words.sentences.water_amounts import amount_text
 from tubcare.words.water_values import quantity_name
 
 if TYPE_CHECKING:

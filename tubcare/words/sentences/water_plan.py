@@ -11,10 +11,10 @@ from tubcare.water.plan_model import StepKind
 from tubcare.water.ranges import Quantity
 from tubcare.words.measures import measured_name
 from tubcare.words.money import money
-from tubcare.words.numbers import NO_BREAK_SPACE, number
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.water import length_text
 from tubcare.words.sentences.water_advice import about_text
+from tubcare.words.sentences.water_amounts import amount_text, scoops_text
 from tubcare.words.terms import Term, say_term, term
 from tubcare.words.water_values import kit_value
 
@@ -119,8 +119,7 @@ def step_title(speech: Speech, step: PlanStep) -> str:
         amount=amount_text(speech, step.portion.amount, step.portion.unit),
         product=step.product.name,
     )
-    scoops = scoops_text(speech, step)
-    return speech.say("{step}: {scoops}", step=told, scoops=scoops) if scoops else told
+    return speech.say("{step}: {scoops}", step=told, scoops=scoops_text(speech, step.portion))
 
 
 def doses_text(speech: Speech, steps: Sequence[PlanStep]) -> str:
@@ -168,34 +167,6 @@ def step_purpose(speech: Speech, step: PlanStep) -> str:
             "{purpose}; portion {part} of {parts}", purpose=told, part=step.part, parts=step.parts
         )
     return told
-
-
-def scoops_text(speech: Speech, step: PlanStep) -> str:
-    """Return the amount in the person's scoops, as a stock solution, or empty."""
-    portion = step.portion
-    if portion is None:
-        return ""
-    if portion.measured is not None:
-        return speech.say(
-            "{count} \N{MULTIPLICATION SIGN} {measure}",
-            count=number(speech, round(portion.measured.count, 2)),
-            measure=portion.measured.measure.name,
-        )
-    stock = portion.stock
-    if stock is not None:
-        return speech.say(
-            "dissolve {solid} in water to make {made}, use {use} of it and pour the rest away",
-            solid=amount_text(speech, stock.solid_g, "g"),
-            made=amount_text(speech, stock.made_ml, "ml"),
-            use=amount_text(speech, stock.use_ml, "ml"),
-        )
-    return speech.say("weigh it") if portion.unit == "g" else speech.say("use a syringe")
-
-
-def amount_text(speech: Speech, amount: float, unit: str) -> str:
-    """Return grams or millilitres as a label and a scale show them, whatever units are chosen."""
-    decimals = 1 if amount < 20 else 0
-    return f"{number(speech, round(amount, decimals))}{NO_BREAK_SPACE}{unit}"
 
 
 def wait_text(speech: Speech, step: PlanStep, *, last: bool) -> str:
