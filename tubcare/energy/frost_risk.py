@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from statistics import NormalDist, fmean, stdev
 from typing import TYPE_CHECKING
 
 from tubcare.energy.frost_dates import (
@@ -16,6 +15,7 @@ from tubcare.energy.frost_dates import (
     date_in_season,
     first_frosts,
 )
+from tubcare.energy.frost_quantile import normal_fit, quantile_reach, weibull_quantile
 from tubcare.energy.ranges import require
 from tubcare.errors import InputError
 
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
 # With fewer seasons a quantile is a guess: a range is shown in place of a date.
 ENOUGH_SEASONS = 15
 _LEAST_SEASONS = 3
-# The range of a date from few seasons covers nine cases in ten.
-_RANGE = NormalDist().inv_cdf(0.95)
 
 HARD_FREEZE_C = -4.0
 
@@ -61,38 +59,6 @@ class RiskDate:
         """The day to plan by: the date, or the early end of the range. [d]."""
         day = self.earliest if self.day is None else self.day
         return None if day is None else math.floor(day)
-
-
-def weibull_quantile(values: Sequence[float], share: float) -> float:
-    """Return the quantile of `values` with plotting positions i/(n+1), in their own unit.
-
-    Parameters
-    ----------
-    values
-        At least one, in any unit.
-    share
-        Share of cases below. [-], 0..1; outside 1/(n+1)..n/(n+1) it is the least or greatest value
-
-    Raises
-    ------
-    InputError
-        If there are no values.
-    OutOfRangeError
-        If the share lies outside its range.
-
-    References
-    ----------
-    W. Weibull 1939; Hyndman & Fan, The American Statistician 50 (1996), 361, definition 6.
-    """
-    require("share", share, 0.0, 1.0)
-    if not values:
-        raise InputError("values", "needs at least one value")
-    ranked = sorted(values)
-    position = share * (len(ranked) + 1)
-    below = min(max(math.floor(position), 1), max(len(ranked) - 1, 1))
-    weight = min(max(position - below, 0.0), 1.0)
-    above = ranked[min(below, len(ranked) - 1)]
-    return (1.0 - weight) * ranked[below - 1] + weight * above
 
 
 def risk_date(seasons: Sequence[SeasonDate], risk: float) -> RiskDate:
@@ -138,14 +104,15 @@ def risk_date(seasons: Sequence[SeasonDate], risk: float) -> RiskDate:
             seasons=len(seasons),
             frost_free=frost_free,
         )
-    fitted = _normal_fit(days).inv_cdf(share)
+    fitted = normal_fit(days).inv_cdf(share)
     if frost_free:
         day, method = fitted, Method.MIXED_NORMAL
     elif risk * (len(days) + 1) < 1.0:
-        day, method = fitted, Method.NORMAL_FIT
+        # No smaller risk gives a later date than the earliest frost on record.
+        day, method = min(fitted, float(min(days))), Method.NORMAL_FIT
     else:
         day, method = weibull_quantile(days, share), Method.WEIBULL
-    half = _RANGE * _quantile_error(days, share)
+    half = quantile_reach(days, share, seasons=len(seasons))
     return RiskDate(
         risk=risk,
         day=day if len(seasons) >= ENOUGH_SEASONS else None,
@@ -182,19 +149,7 @@ def frost_chance(seasons: Sequence[SeasonDate], day: int) -> float:
     days = [season.day for season in seasons if season.day is not None]
     if len(days) < _LEAST_SEASONS:
         raise InputError("seasons", f"needs at least {_LEAST_SEASONS} seasons with frost")
-    return len(days) / len(seasons) * _normal_fit(days).cdf(day + 0.5)
-
-
-def _normal_fit(days: Sequence[int]) -> NormalDist:
-    # Identical dates have no spread to fit; a tenth of a day keeps the distribution defined.
-    return NormalDist(fmean(days), max(stdev(days), 0.1))
-
-
-def _quantile_error(days: Sequence[int], share: float) -> float:
-    """Return the standard error of a quantile of a normal fit. [d]."""
-    n = len(days)
-    z = NormalDist().inv_cdf(share)
-    return _normal_fit(days).stdev * math.sqrt(1.0 / n + z**2 / (2.0 * (n - 1)))
+    return len(days) / len(seasons) * normal_fit(days).cdf(day + 0.5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from scipy.stats import norm  # type: ignore[import-untyped]  # it ships no types
+from scipy.stats import norm, t  # type: ignore[import-untyped]  # it ships no types
 from scipy.stats.mstats import mquantiles  # type: ignore[import-untyped]  # it ships no types
 
 from tests.reference.energy.cases import VOLUMETRIC_HEAT_J_L_K, Case, case_name, cases
@@ -20,7 +20,8 @@ from tubcare.energy.freezing import (
     volume_growth_on_freezing,
 )
 from tubcare.energy.frost_dates import SeasonDate
-from tubcare.energy.frost_risk import Method, frost_chance, risk_date, weibull_quantile
+from tubcare.energy.frost_quantile import quantile_reach, weibull_quantile
+from tubcare.energy.frost_risk import Method, frost_chance, risk_date
 from tubcare.energy.lumped import LumpedBody
 
 # The kept cases of still parts hold 4187 J/(L K) constant.
@@ -124,6 +125,31 @@ def test_a_risk_below_one_in_n_plus_one_takes_the_normal_fit() -> None:
     expected = norm.ppf(0.02, np.mean(days), np.std(days, ddof=1))
     assert found.method is Method.NORMAL_FIT
     assert found.day == pytest.approx(expected, abs=1e-6)
+
+
+def test_students_t_in_the_range_is_that_of_scipy() -> None:
+    """Student's t by the series of Abramowitz & Stegun, 26.7.5: to 1.3 % from three dates on."""
+    days = [270, 280, 300]
+    for count in (3, 4, 6, 10, 30):
+        sample = (days * 10)[:count]
+        z, spread = norm.ppf(0.3), float(np.std(sample, ddof=1))
+        ranked = 0.3 * 0.7 / norm.pdf(z) ** 2
+        fit = 1.0 + z**2 * count / (2.0 * (count - 1))
+        expected = t.ppf(0.95, count - 1) * spread * math.sqrt(max(ranked, fit) / count)
+        assert quantile_reach(sample, 0.3, seasons=count) == pytest.approx(expected, rel=0.013)
+
+
+@pytest.mark.parametrize(("count", "risk"), [(3, 0.1), (8, 0.1), (20, 0.1), (30, 0.2), (30, 0.5)])
+def test_nine_ranges_in_ten_hold_the_true_date(count: int, risk: float) -> None:
+    """Dates drawn from a normal distribution, whose true quantile scipy tells; 1000 records."""
+    draw = np.random.default_rng(count)
+    truth, held = norm.ppf(risk, 290.0, 12.0), 0
+    for _ in range(1000):
+        found = risk_date(_seasons([round(day) for day in draw.normal(290.0, 12.0, count)]), risk)
+        assert found.earliest is not None
+        assert found.latest is not None
+        held += found.earliest <= truth <= found.latest
+    assert 0.87 < held / 1000 < 0.96
 
 
 def test_seasons_without_frost_lower_the_chance() -> None:

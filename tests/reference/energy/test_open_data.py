@@ -24,7 +24,8 @@ from tubcare.energy.frost_dates import (
     frost_days_by_year,
     last_frosts,
 )
-from tubcare.energy.frost_risk import risk_date, weibull_quantile
+from tubcare.energy.frost_quantile import weibull_quantile
+from tubcare.energy.frost_risk import risk_date
 from tubcare.energy.last_frost import late_risk_date
 from tubcare.energy.weather_columns import Quantity, Question, Unit
 from tubcare.energy.weather_kind import WeatherKind
