@@ -101,13 +101,14 @@ def test_a_hundred_variants() -> None:
         for n in range(count)
     ]
     taken_s = _best_s(lambda: list(compare(base, variants)), 3 if FULL else 1)
-    few = variants[:10]
-    ranged_s = _best_s(lambda: list(compare(base, few, spread=default_spread())), 1)
+    ranged_s = _best_s(
+        lambda: list(compare(base, variants, spread=default_spread())), 3 if FULL else 1
+    )
     print(  # noqa: T201  the figure is the purpose
-        f"\n{count} variants: {taken_s:.3f} s; {len(few)} with ranges: {ranged_s:.3f} s"
+        f"\n{count} variants: {taken_s:.3f} s; with their ranges: {ranged_s:.3f} s"
     )
     if FULL:
-        assert taken_s < 0.5
+        assert max(taken_s, ranged_s) < 0.5
 
 
 def test_a_calibration_over_two_seasons_of_daily_readings() -> None:

@@ -122,14 +122,14 @@ class PowerIdeasPage(TubPart):
             return
         # The same change typed again takes the place of the one before: it may have a price now.
         others = [each for each in self._ideas or () if not _same_change(each, idea)]
-        self._compare((*others, idea))
+        self.compare((*others, idea))
 
     @Slot()
     def remove(self) -> None:
         """Leave the chosen idea out."""
         row = self.table.current_row
         if row is not None and row.idea is not None and self._ideas:
-            self._compare(tuple(each for each in self._ideas if each is not row.idea))
+            self.compare(tuple(each for each in self._ideas if each is not row.idea))
 
     def _table(self) -> Callable[[], str]:
         speech = self.context.speech
@@ -143,21 +143,23 @@ class PowerIdeasPage(TubPart):
     def _take(self, asked: WhatIf) -> None:
         self._asked = asked
         self.form.offer(asked.start.catalogue)
-        self._compare(asked.ideas if self._ideas is None else self._ideas)
+        self.compare(asked.ideas if self._ideas is None else self._ideas)
 
-    def _compare(self, ideas: tuple[Idea, ...]) -> None:
+    def compare(self, ideas: tuple[Idea, ...]) -> None:
+        """Compare these ideas, beside the window; they take the place of those that are shown."""
         if self._asked is None:
             return
         self.box.clear_told()
         self.context.work.elsewhere(
             partial(_compared, self._asked, ideas),
-            done=partial(self._show, ideas),
+            done=self._show,
             failed=self._tell,
             title=self.context.say("Comparing ideas"),
             replaces=_MARK,
         )
 
-    def _show(self, ideas: tuple[Idea, ...], done: _Done) -> None:
+    def _show(self, done: _Done) -> None:
+        ideas = tuple(row.idea for row in done.rows if row.idea is not None)
         before, self._ideas = self._ideas, ideas
         speech, base = self.context.speech, done.asked.base
         self.told.setText(

@@ -150,24 +150,21 @@ def _taken_out_j(load: HourlyLoad, set_c: float) -> Values:
     ever_below = (net_w < 0.0) | ~load.may_run
     if not ever_below.any():
         return taken
-    # From the first hour that leaves the set point on, the difference is carried along.
-    first = int(np.argmax(ever_below))
-    below_k, least_k = 0.0, -set_c
-    rows = zip(
-        kept[first:].tolist(),
-        steps_k[first:].tolist(),
-        taken[first:].tolist(),
-        load.may_run[first:].tolist(),
-        strict=True,
-    )
-    found = taken[:first].tolist()
-    for factor, step_k, whole_j, allowed in rows:
-        if below_k == 0.0 and whole_j >= 0.0 and allowed:
-            found.append(whole_j)
-            continue
-        below_k = max(below_k * factor + step_k, least_k)
-        out_j = 0.0
-        if below_k > 0.0 and allowed:
-            out_j, below_k = below_k * capacity, 0.0
-        found.append(out_j)
-    return np.array(found)
+    # From an hour that leaves the set point on, the difference is carried along until it is gone;
+    # the hours between such runs stay as they are.
+    keep, step_k, allowed = kept.tolist(), steps_k.tolist(), load.may_run.tolist()
+    least_k, hour, below_k = -set_c, 0, 0.0
+    hours: list[int] = []
+    found: list[float] = []
+    for start in np.flatnonzero(ever_below).tolist():
+        hour = max(hour, start)
+        while hour < len(keep) and (hour == start or below_k != 0.0):
+            below_k = max(below_k * keep[hour] + step_k[hour], least_k)
+            out_j = 0.0
+            if below_k > 0.0 and allowed[hour]:
+                out_j, below_k = below_k * capacity, 0.0
+            hours.append(hour)
+            found.append(out_j)
+            hour += 1
+    taken[hours] = found
+    return taken
