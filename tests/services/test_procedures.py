@@ -10,7 +10,8 @@ import pytest
 from tests.support.dump import facts
 from tubcare.care.model import Status, TubState
 from tubcare.care.procedure import StepState
-from tubcare.errors import DependentFactError, InputError
+from tubcare.errors import DependentFactError, InputError, RuleError
+from tubcare.services.amending import amend_completion, recorded
 from tubcare.services.completions import delete_completion
 from tubcare.services.history import undo
 from tubcare.services.plans import add_tub_with_plan
@@ -22,7 +23,7 @@ from tubcare.services.upkeep_steps import tick_step, untick_step
 from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.upkeep_work import record_work
 from tubcare.services.week import this_week
-from tubcare.values import TubId, TubProfile
+from tubcare.values import CompletionId, TubId, TubProfile
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock
@@ -186,3 +187,49 @@ def test_the_record_of_an_opening_stays_while_work_of_that_season_stands_on_it(
     tick_off(desk, item.task, item.occurrence.key)
     with pytest.raises(DependentFactError):
         delete_completion(desk, ticked.completion)
+
+
+# --- another day for a finished procedure
+
+
+def closed_on(desk: Desk, clock: StillClock) -> tuple[TubId, CompletionId]:
+    tub = new_tub(desk)
+    clock.set(date(2026, 10, 30))
+    closing = turning(desk, tub, TubState.CLOSED)
+    ticked = tick_off(desk, closing.task, closing.occurrence.key)
+    assert ticked.completion is not None
+    return tub, ticked.completion
+
+
+def test_another_day_for_a_finished_procedure_moves_the_state_that_the_tub_entered(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub, completion = closed_on(desk, clock)
+    before = facts(desk.store)
+    amend_completion(desk, completion, Work(on=date(2026, 10, 27)))
+    assert state_history(desk, tub)[0].on == date(2026, 10, 27)
+    assert season_now(desk, tub).since == date(2026, 10, 27)
+    undo(desk)
+    assert facts(desk.store) == before
+
+
+def test_the_states_of_a_tub_keep_their_order_when_a_procedure_gets_another_day(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub, completion = closed_on(desk, clock)
+    clock.set(date(2026, 11, 20))
+    enter_state(desk, tub, TubState.OPEN, date(2026, 11, 10))
+    with pytest.raises(RuleError, match="open from 2026-11-10 on; choose an earlier day"):
+        amend_completion(desk, completion, Work(on=date(2026, 11, 12)))
+    with pytest.raises(RuleError, match="choose a later day"):
+        amend_completion(desk, completion, Work(on=date(2026, 4, 1)))
+    assert recorded(desk, completion).on == date(2026, 10, 30)
+
+
+def test_a_procedure_that_moved_is_deleted_with_the_state_that_moved_with_it(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub, completion = closed_on(desk, clock)
+    amend_completion(desk, completion, Work(on=date(2026, 10, 27)))
+    delete_completion(desk, completion)
+    assert [change.state for change in state_history(desk, tub)] == [TubState.OPEN]

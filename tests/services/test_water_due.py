@@ -13,7 +13,9 @@ from tests.support.dump import facts
 from tests.support.plans import START, add_task, add_tub
 from tubcare.care.profile import profile_to_data
 from tubcare.care.reasons import ReadingReason
+from tubcare.errors import RuleError
 from tubcare.ledger.categories import SpendCategory
+from tubcare.services.amending import amend_completion
 from tubcare.services.history import undo
 from tubcare.services.liner_exposure import liner_exposure
 from tubcare.services.measures import add_dip, add_readings
@@ -108,6 +110,18 @@ def test_a_reading_out_of_range_is_due_at_once_with_its_worked_out_dose(
     assert list(item.to_add) == planned
     assert {step.kind for step in item.to_add} == {StepKind.ACID}
     assert any("chlorine gas" in caution for caution in item.cautions)
+
+
+def test_work_that_put_a_dose_into_the_water_stays_on_its_day(
+    desk: Desk, tub: TubId, correct: TaskId
+) -> None:
+    add_readings(desk, tub, BAD)
+    ticked = tick_off(desk, correct, due(desk)[correct].occurrence.key)
+    assert ticked.completion is not None
+    before = facts(desk.store)
+    with pytest.raises(RuleError, match=r"a dose .* delete this record"):
+        amend_completion(desk, ticked.completion, Work(on=ticked.on - timedelta(days=1)))
+    assert facts(desk.store) == before
 
 
 def test_a_tick_in_this_week_records_the_worked_out_dose_and_not_the_usual_one(

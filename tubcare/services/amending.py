@@ -18,6 +18,7 @@ from tubcare.services.moments import happened_at
 from tubcare.services.refunds import require_not_refunded
 from tubcare.services.spending import spend_category
 from tubcare.services.topics import Topic
+from tubcare.services.turned import move_with
 from tubcare.services.upkeep_model import Ticked, Work
 from tubcare.store.tables import CompletionRow, EntryRow, PersonRow, TaskRow, UseRow
 from tubcare.store.unit import table_of
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from tubcare.store.journal import Image
     from tubcare.store.unit import Unit
 
-UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.TASKS})
+UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.TASKS, Topic.TUBS})
 MAX_MINOR = 10**12
 MAX_QUANTITY_MILLI = 10**9
 
@@ -86,15 +87,16 @@ def recorded(desk: Desk, completion: CompletionId) -> Recorded:
 def amend_completion(desk: Desk, completion: CompletionId, work: Work) -> Ticked:
     """Keep what was recorded as given; None leaves a part of it as it is.
 
-    A result that asks for it opens a follow-up task, as when it is recorded at once.
+    A result that asks for it opens a follow-up task, as when it is recorded at once. The state
+    that the tub entered with a procedure moves with its day.
 
     Raises
     ------
     InputError, OutOfRangeError
         When a field cannot be right.
     RuleError
-        When the work would come to lie before the one that it follows or after the next, or a
-        refund names its amount.
+        When the work would come to lie before the one that it follows or after the next, a refund
+        names its amount, or as `move_with` says.
     """
     title = recorded(desk, completion).title
     with desk.write("amend_completion", title, UPKEEP_TOPICS) as unit:
@@ -118,6 +120,7 @@ def amend_completion(desk: Desk, completion: CompletionId, work: Work) -> Ticked
             if then is not None and then.key == image["key"] and then.late_after is not None:
                 values["on_time"] = on <= then.late_after
             values |= {"on_date": on, "at": at}
+            move_with(unit, image, on)
         unit.change(CompletionRow, completion, **values)
         uses = _keep_uses(unit, completion, task, on, work)
         cost = _keep_cost(unit, completion, task, on, work)

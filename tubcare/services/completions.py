@@ -6,26 +6,23 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
-from tubcare.care.plan_card import card_from_data
 from tubcare.errors import DependentFactError
 from tubcare.services.amending import recorded
 from tubcare.services.removal import take, take_doses, take_fills, take_opened
 from tubcare.services.topics import Topic
+from tubcare.services.turned import entered_with
 from tubcare.store.tables import (
     CompletionRow,
     DoseRow,
     EntryRow,
     FillRow,
     StateChangeRow,
-    TaskRow,
     UseRow,
 )
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk
-    from tubcare.store.journal import Image
-    from tubcare.store.unit import Unit
     from tubcare.values import CompletionId
 
 UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.MEASURES, Topic.TUBS})
@@ -61,28 +58,9 @@ def delete_completion(desk: Desk, completion: CompletionId) -> str:
             take(unit, row, table_of(row).c.completion_id == completion, "this completion")
         take_doses(unit, table_of(DoseRow).c.completion_id == completion, "this completion")
         take_fills(unit, table_of(FillRow).c.completion_id == completion, "this completion")
-        _take_state(unit, image, title)
+        entered = entered_with(unit.connection, image)
+        if entered is not None:
+            take_opened(unit, StateChangeRow, entered)
+            take(unit, StateChangeRow, table_of(StateChangeRow).c.id == entered, title)
         unit.remove(CompletionRow, completion)
     return title
-
-
-def _take_state(unit: Unit, done: Image, title: str) -> None:
-    """Remove the change of state that finishing a procedure wrote down."""
-    task, change = table_of(TaskRow), table_of(StateChangeRow)
-    row = unit.connection.execute(
-        select(task.c.tub_id, task.c.card).where(task.c.id == done["task_id"])
-    ).one()
-    enters = card_from_data(row.card).enters
-    if enters is None:
-        return
-    entered = unit.connection.execute(
-        select(change.c.id).where(
-            change.c.tub_id == row.tub_id,
-            change.c.on_date == done["on_date"],
-            change.c.state == enters.value,
-            change.c.note == title,
-        )
-    ).scalar()
-    if entered is not None:
-        take_opened(unit, StateChangeRow, entered)
-        take(unit, StateChangeRow, change.c.id == entered, title)
