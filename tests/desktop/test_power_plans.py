@@ -35,6 +35,7 @@ from tubcare.services.power_weather import import_weather, type_monthly_means
 from tubcare.services.tubs import change_profile, tubs
 from tubcare.store.open import open_store
 from tubcare.values import Liner, TubId
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -77,11 +78,12 @@ Shown = tuple["Window", PowerScreen]
 @pytest.fixture
 def open_page(
     make_window: Callable[..., Window], path: Path, qtbot: QtBot
-) -> Callable[[str], Shown]:
-    def make(page: str) -> Shown:
+) -> Callable[..., Shown]:
+    def make(page: str, **parts: object) -> Shown:
         window = make_window(
             sections=SECTIONS,
             open_logbook=lambda: OpenLogbook(Desk(open_store(path, NOW), StillClock(NOW), "Ann")),
+            **parts,
         )
         window.go("power", page)
         settle(qtbot, window)
@@ -175,7 +177,25 @@ def test_an_idea_without_a_number_is_told_beside_its_field(
     change_tariff(desk, TUB, BY_TIME)
     _window, power = open_page("ideas")
     power.ideas().add()
-    assert power.ideas().form.error_of("amount")
+    assert power.ideas().form.error_of("set_point_c")
+
+
+def test_a_set_point_is_typed_in_the_units_of_the_person(
+    open_page: Callable[..., Shown], qtbot: QtBot, desk: Desk
+) -> None:
+    type_monthly_means(desk, TUB, MEANS)
+    change_tariff(desk, TUB, BY_TIME)
+    american = speech_for({}, chosen="en_US", currency_code="USD")
+    window, power = open_page("ideas", speech=american)
+    form = power.ideas().form
+    assert not form.set_point.isHidden()
+    assert form.amount.isHidden()
+    form.set_point.setText("50")
+    power.ideas().add()
+    settle(qtbot, window)
+    last = power.ideas().model.rows[-1].idea
+    assert last is not None
+    assert last.amount == pytest.approx(10.0)
 
 
 def test_comparing_runs_beside_the_window_and_can_be_stopped(

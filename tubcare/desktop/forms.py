@@ -15,7 +15,7 @@ from tubcare.desktop.theme import worded
 from tubcare.errors import InputError, OutOfRangeError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Collection
 
     from PySide6.QtCore import QObject
     from PySide6.QtGui import QKeyEvent
@@ -30,6 +30,7 @@ _MOST_LABEL_PX = 34
 @dataclass(slots=True)
 class _Row:
     key: str
+    label: QLabel
     editor: QWidget
     read: Callable[[], object] | None
     hint: str
@@ -93,7 +94,7 @@ class Form(QWidget):
         cell.addWidget(editor)
         cell.addWidget(below)
         self._lay(key, words, cell)
-        row = _Row(key, editor, read, hint, below)
+        row = _Row(key, words, editor, read, hint, below)
         self._rows.append(row)
         if isinstance(editor, QLineEdit):
             editor.textChanged.connect(partial(self._mend, row))
@@ -127,7 +128,8 @@ class Form(QWidget):
 
     def check(self) -> bool:
         """Return whether all fields can be used; show what is wrong, and go to the first fault."""
-        faulty = [row for row in self._rows if not self._check(row)]
+        asked = [row for row in self._rows if not row.editor.isHidden()]
+        faulty = [row for row in asked if not self._check(row)]
         if faulty:
             faulty[0].editor.setFocus(Qt.FocusReason.OtherFocusReason)
             announce(faulty[0].editor, faulty[0].below.text())
@@ -145,6 +147,14 @@ class Form(QWidget):
                 announce(row.editor, row.below.text())
                 return True
         return False
+
+    def show_rows(self, keys: Collection[str]) -> None:
+        """Show these fields alone; the others keep what was typed, and are not asked for."""
+        for row in self._rows:
+            shown = row.key in keys
+            row.label.setVisible(shown)
+            row.editor.setVisible(shown)
+            row.below.setVisible(shown and bool(row.below.text()))
 
     def set_hint(self, key: str, hint: str) -> None:
         """Change the line below a field; an error that is shown there stays."""

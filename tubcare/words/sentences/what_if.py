@@ -39,6 +39,20 @@ def idea_kind_word(speech: Speech, kind: IdeaKind) -> str:
     return say_term(speech, _KINDS[kind])
 
 
+def amount_hint(speech: Speech, kind: IdeaKind) -> str:
+    """Return what the number of an idea stands for, "" for ideas without one."""
+    code = speech.currency.code
+    return {
+        IdeaKind.PUMP_HOURS: speech.say("Hours a day, 0 to 24."),
+        IdeaKind.SHADING: speech.say("Share of the sun that is kept off, 0 to 1."),
+        IdeaKind.SEASON: speech.say("Days."),
+        IdeaKind.PRICE: speech.say("In {currency}, with tax.", currency=code),
+        IdeaKind.TARIFF: speech.say(
+            "In {currency}: the price outside all times below.", currency=code
+        ),
+    }.get(kind, "")
+
+
 def idea_told(  # noqa: PLR0911  one return for each kind
     speech: Speech, idea: Idea | None
 ) -> str:
