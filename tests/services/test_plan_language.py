@@ -9,12 +9,11 @@ import pytest
 
 from tests.support.clocks import StillClock, noon
 from tubcare.care.plan_card import Step
-from tubcare.care.trigger_data import rules_to_data
 from tubcare.services.demo import demo_logbook
 from tubcare.services.desk import Desk
 from tubcare.services.plans import accept, add_tub_with_plan, apply_redraw, redraw
 from tubcare.services.supplies import supplies
-from tubcare.services.task_edits import TaskDraft, change_task
+from tubcare.services.task_edits import change_task, draft_of
 from tubcare.services.tasks import TaskDetail, task_detail, task_list
 from tubcare.services.templates import known_templates
 from tubcare.services.tubs import change_profile
@@ -41,15 +40,8 @@ def task(desk: Desk, title: str) -> TaskId:
 
 
 def renamed(desk: Desk, detail: TaskDetail, title: str) -> None:
-    draft = TaskDraft(
-        tub=detail.tub,
-        title=title,
-        category=detail.category,
-        rules=rules_to_data(detail.task),
-        starts_on=detail.task.starts_on,
-        first_due_on=detail.task.first_due_on,
-        card=replace(detail.card, steps=(Step(text="Clean the condenser coil"),)),
-    )
+    card = replace(detail.card, steps=(Step(text="Clean the condenser coil"),))
+    draft = replace(draft_of(detail), title=title, card=card)
     change_task(desk, detail.id, draft, revision=detail.revision)
 
 

@@ -45,7 +45,6 @@ class CalendarScreen(Screen):
     def __init__(self, context: Context) -> None:
         say = context.say
         super().__init__(context, say("Calendar"))
-        self.subtitle.setWordWrap(True)
         self._on: date | None = None
         self._tub = _kept_tub(context)
         self._shown: MonthShown | None = None

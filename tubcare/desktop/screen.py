@@ -87,6 +87,7 @@ class Screen(QWidget):
         self.title = worded(QLabel(title), "title")
         self.subtitle = worded(QLabel(), "muted")
         self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
+        self.subtitle.setWordWrap(True)
         self.subtitle.hide()
         words = QVBoxLayout()
         words.setSpacing(2)
@@ -117,7 +118,7 @@ class Screen(QWidget):
         focus_first(self)
 
     def say_below_title(self, text: str) -> None:
-        """Show one line below the title; none when empty."""
+        """Show a few words below the title; none when empty."""
         self.subtitle.setText(text)
         self.subtitle.setVisible(bool(text))
 

@@ -77,10 +77,10 @@ _SHOPPING = (
     ("Chlorine granules", "g", SpendCategory.CHEMICALS, 1000, 2_450, 250),
     ("Test strips", "piece", SpendCategory.TESTING, 100, 1_990, 25),
     ("pH minus (sodium bisulfate)", "g", SpendCategory.CHEMICALS, 1500, 1_190, 200),
-    ("Line purge", "ml", SpendCategory.CHEMICALS, 500, 1_450, 250),
+    ("Line purge", "piece", SpendCategory.CHEMICALS, 6, 1_450, 2),
     ("Sodium thiosulfate", "g", SpendCategory.CHEMICALS, 250, 790, 60),
     ("Wood cleaner", "ml", SpendCategory.OTHER, 1000, 1_290, 250),
-    ("Wood oil", "ml", SpendCategory.OTHER, 1000, 2_890, 400),
+    ("Wood oil", "l", SpendCategory.OTHER, 2, 5_780, 1),
 )
 _BUILD = (
     (0, "Chest, liner and frame", 118_000, 120, 8_000),
