@@ -87,6 +87,14 @@ def test_a_test_is_written_down_in_the_units_of_the_kit(tub: Terminal) -> None:
     assert "7.2" in tub.err
 
 
+def test_borate_is_read_and_its_part_is_told(tub: Terminal) -> None:
+    assert tub.run("water", "kit", "--fields", "ph,alkalinity_mg_l,boron_mg_l") == 0
+    assert tub.run("water", "test", "ph=7.6", "alkalinity_mg_l=80", "boron_mg_l=40") == 0
+    assert tub.run("water") == 0
+    assert "Borate carries" in tub.out
+    assert 0 < tub.read("water")["borate_alkalinity_mg_l"] < 10
+
+
 def test_an_unlikely_value_is_kept_only_when_the_person_is_sure(tub: Terminal) -> None:
     assert tub.run("water", "test", "ph=9.5") == 3
     assert "--sure" in tub.err

@@ -14,6 +14,7 @@ from tubcare.errors import InputError
 from tubcare.services.history import undo
 from tubcare.services.measures import add_readings
 from tubcare.services.ranges import edit_range, reset_range, tub_ranges
+from tubcare.services.water_entry import Entry, add_test
 from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.services.water_now import water_now
 from tubcare.services.week import this_week
@@ -23,6 +24,7 @@ from tubcare.water.combined import CombinedCall
 from tubcare.water.completed import Scaling
 from tubcare.water.galvanic import Metal, PairKind
 from tubcare.water.judged import Judged, Standing, Unknown
+from tubcare.water.kit import Kit
 from tubcare.water.ranges import Quantity
 from tubcare.water.strips import Source
 
@@ -190,6 +192,16 @@ def test_combined_chlorine_says_what_it_calls_for(
     combined = water_now(desk).combined
     assert combined is not None
     assert combined.call is call
+
+
+def test_borate_of_the_kit_is_read_and_its_part_told(desk: Desk, tub: TubId) -> None:
+    change_kit(desk, tub, Kit(fields=("ph", "boron_mg_l"), strips={"boron_mg_l": (0, 15, 30, 50)}))
+    add_test(desk, tub, Entry(values={"ph": 8.1}, colours={"boron_mg_l": 2}))
+    found = water_now(desk, tub)
+    assert found.borate is not None
+    # 31 mg/L of boron, of which 1/23 is borate at pH 8.1 and 5 °C (pKa 9.44, by hand), in mg/L.
+    assert found.borate.alkalinity_mg_l == pytest.approx(31.25 / 10.81 / 23 * 50.04, rel=0.12)
+    assert found.borate.steadies > 0.05
 
 
 def test_copper_in_the_water_of_an_aluminium_liner_is_warned_of(desk: Desk, tub: TubId) -> None:

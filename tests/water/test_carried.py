@@ -30,6 +30,16 @@ def test_dichlor_leaves_its_cyanurate() -> None:
     assert found["cyanuric_acid_mg_l"] == pytest.approx(30 * 0.910, rel=0.002)
 
 
+def test_boric_acid_leaves_its_boron_until_fresh_water_thins_it() -> None:
+    """0.175 mg of boron in a mg of boric acid: molar masses, 10.81 / 61.83."""
+    events: list[Added | Freshened] = [
+        dose(Compound.BORIC_ACID, 200.0, 1),
+        Freshened(at=on(2), share=0.5),
+    ]
+    found = carried({}, events, fill=None, renewed_at=NEW)
+    assert found["boron_mg_l"] == pytest.approx(0.5 * 200.0 * 0.1748, rel=0.002)
+
+
 def test_bleach_with_its_salt_leaves_two_parts_of_chloride_in_two_days() -> None:
     """+1.0 mg/L chloride per mg/L chlorine with the equimolar salt, alkalinity unchanged."""
     bleach = EFFECTS[Compound.SODIUM_HYPOCHLORITE]

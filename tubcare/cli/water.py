@@ -21,7 +21,13 @@ from tubcare.words.sentences.water import (
     standing_text,
     step_in_text,
 )
-from tubcare.words.sentences.water_care import active_text, combined_text, galvanic_text, leak_text
+from tubcare.words.sentences.water_care import (
+    active_text,
+    borate_text,
+    combined_text,
+    galvanic_text,
+    leak_text,
+)
 from tubcare.words.sentences.water_plan import next_text
 from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import (
@@ -77,6 +83,8 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
         water_c = kit_value(speech, found.kit, "water_c", found.water_c)
         output.line(index_text(speech, found.index, water_c))
         output.line(index_meaning(speech, found.index, found.liner))
+    if found.borate is not None:
+        output.line(borate_text(speech, found.kit, found.borate))
     if found.contradiction:
         output.line(speech.say("The values contradict each other: {why}", why=found.contradiction))
     if found.assumed:
@@ -146,6 +154,9 @@ def _now_data(found: WaterNow) -> Json:
         "saturation_index": None if found.index is None else round(found.index.value, 3),
         "scaling": None if found.index is None else found.index.scaling.value,
         "contradiction": found.contradiction or None,
+        "borate_alkalinity_mg_l": None
+        if found.borate is None
+        else round(found.borate.alkalinity_mg_l, 2),
         "assumed": [
             {"field": each.field, "value": each.value, "source": each.source.value}
             for each in found.assumed

@@ -23,7 +23,13 @@ from tubcare.words.sentences.water import (
     standing_text,
     step_in_text,
 )
-from tubcare.words.sentences.water_care import active_text, combined_text, galvanic_text, leak_text
+from tubcare.words.sentences.water_care import (
+    active_text,
+    borate_text,
+    combined_text,
+    galvanic_text,
+    leak_text,
+)
 from tubcare.words.sentences.water_plan import next_text
 from tubcare.words.sentences.water_wear import exposure_text, wear_text
 from tubcare.words.water_values import kit_value, observation, quantity_name, sighting_text
@@ -170,7 +176,10 @@ def _scale(speech: Speech, found: WaterNow) -> str:
     if not found.measured_c:
         water_c = speech.say("{temperature} (the set point)", temperature=water_c)
     index = index_text(speech, found.index, water_c)
-    return f"{index}. {index_meaning(speech, found.index, found.liner)}"
+    told = f"{index}. {index_meaning(speech, found.index, found.liner)}"
+    if found.borate is None:
+        return told
+    return f"{told} {borate_text(speech, found.kit, found.borate)}"
 
 
 def care_texts(speech: Speech, found: WaterNow) -> list[str]:

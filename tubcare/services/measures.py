@@ -36,6 +36,7 @@ QUANTITY_BOUNDS: Mapping[str, tuple[float, float]] = {
     "alkalinity_mg_l": (0.0, 1000.0),
     "hardness_mg_l": (0.0, 2000.0),
     "cyanurate_mg_l": (0.0, 500.0),
+    "boron_mg_l": (0.0, 100.0),
     "chloride_mg_l": (0.0, 20_000.0),
     "tds_mg_l": (0.0, 40_000.0),
     "orp_mv": (-1000.0, 1200.0),

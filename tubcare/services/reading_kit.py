@@ -41,6 +41,7 @@ _USUAL: Mapping[str, tuple[float, float]] = {
     "alkalinity_mg_l": (20.0, 300.0),
     "hardness_mg_l": (10.0, 800.0),
     "cyanurate_mg_l": (0.0, 150.0),
+    "boron_mg_l": (0.0, 60.0),
     "chloride_mg_l": (0.0, 1500.0),
     "tds_mg_l": (20.0, 3000.0),
     "orp_mv": (200.0, 900.0),

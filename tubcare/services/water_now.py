@@ -10,6 +10,7 @@ from tubcare.services.measures import tub_named
 from tubcare.services.water_kit import kit_in
 from tubcare.services.water_samples import ground_in
 from tubcare.water.balance import ActiveChlorine, active_chlorine, balance
+from tubcare.water.borate import borate_share
 from tubcare.water.combined import Combined, combined_chlorine
 from tubcare.water.completed import index_now
 from tubcare.water.exposure import LINER_WINDOWS
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from tubcare.services.measures import TubPlace
     from tubcare.services.water_samples import Ground
     from tubcare.values import Liner, TubId
+    from tubcare.water.borate import BorateShare
     from tubcare.water.completed import Completed, IndexNow
     from tubcare.water.judged import Sighting
     from tubcare.water.kit import Kit
@@ -63,6 +65,8 @@ class WaterNow:
         What the combined chlorine calls for; None without free and total read together.
     pairs
         Metals in this water of which one eats the other, the worst first.
+    borate
+        Its part in alkalinity and pH; None where none was read or added.
     active
         What cyanuric acid leaves of the free chlorine; None unless that was read lately and
         cyanurate was read too, or is on record as dosed.
@@ -86,6 +90,7 @@ class WaterNow:
     combined: Combined | None
     pairs: tuple[GalvanicPair, ...]
     active: ActiveChlorine | None
+    borate: BorateShare | None
 
     @property
     def age(self) -> timedelta | None:
@@ -148,6 +153,7 @@ def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
         combined=_combined(ground),
         pairs=galvanic_pairs(_metals(ground.profile.liner, kit)),
         active=None if found is None or contradiction else _active(found),
+        borate=None if found is None or contradiction else borate_share(balance(found.middle)),
     )
 
 

@@ -1,7 +1,7 @@
 """What a value that nobody read again has come to, by what went into the water since.
 
-Only what stays in the water until it is changed: alkalinity, calcium, chloride, cyanurate and all
-that is dissolved. Every dose is taken as used up, and evaporation as nil, as under a lid.
+Only what stays in the water until it is changed: alkalinity, calcium, chloride, cyanurate, borate
+and all that is dissolved. Every dose is taken as used up, and evaporation as nil, as under a lid.
 """
 
 from __future__ import annotations
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 # Less than this is no news [mg/L]. Own choice.
 _NEWS_MG_L: Final = 0.5
+# What no tap, well or rain brings to speak of. Common practice, no source.
+_NOT_IN_FILL: Final = frozenset({"cyanuric_acid_mg_l", "boron_mg_l"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +53,7 @@ def carried(
     """Return what moved since it was last read, by field of a test. [mg/L].
 
     Where a value was never read of this water it starts at that of the fill water when the water
-    was new; cyanurate starts at nothing where the fill water was not tested.
+    was new; cyanurate and borate start at nothing where the fill water was not tested.
 
     References
     ----------
@@ -83,7 +85,7 @@ def carried(
 
 def _of_fill(fill: WaterTest | None, field: str) -> float | None:
     if fill is None:
-        return 0.0 if field == "cyanuric_acid_mg_l" else None
+        return 0.0 if field in _NOT_IN_FILL else None
     value: float | None = getattr(fill, field)
     return value
 
@@ -104,6 +106,10 @@ def _cyanurate(effect: Effect) -> float:
     return effect.cyanurate * masses.CYANURIC_ACID
 
 
+def _boron(effect: Effect) -> float:
+    return effect.boron * masses.B
+
+
 def _solids(effect: Effect) -> float:
     """Return the gain of all that is dissolved, the alkalinity counted as bicarbonate."""
     return (
@@ -122,5 +128,6 @@ _GAINS: Final[Mapping[str, Callable[[Effect], float]]] = {
     "calcium_mg_l": _calcium,
     "chloride_mg_l": _chloride,
     "cyanuric_acid_mg_l": _cyanurate,
+    "boron_mg_l": _boron,
     "tds_mg_l": _solids,
 }

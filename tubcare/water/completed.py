@@ -20,7 +20,14 @@ if TYPE_CHECKING:
     from tubcare.water.reading import WaterTest
 
 _SLOW_FIELDS: Final = frozenset(
-    {"alkalinity_mg_l", "calcium_mg_l", "cyanuric_acid_mg_l", "chloride_mg_l", "tds_mg_l"}
+    {
+        "alkalinity_mg_l",
+        "calcium_mg_l",
+        "cyanuric_acid_mg_l",
+        "boron_mg_l",
+        "chloride_mg_l",
+        "tds_mg_l",
+    }
 )
 # Alkalinity of a soft tap water, for want of any knowledge. Own choice, said to the person.
 _ASSUMED_ALKALINITY_MG_L: Final = 60.0

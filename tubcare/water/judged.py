@@ -154,6 +154,7 @@ FIELD_OF_READING: Final[Mapping[str, str]] = MappingProxyType(
         "bromine_mg_l": "bromine_mg_l",
         "peroxide_mg_l": "peroxide_mg_l",
         "cyanurate_mg_l": "cyanuric_acid_mg_l",
+        "boron_mg_l": "boron_mg_l",
         "chloride_mg_l": "chloride_mg_l",
         "tds_mg_l": "tds_mg_l",
     }

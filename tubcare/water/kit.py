@@ -26,6 +26,7 @@ DIMENSION_OF: Final[Mapping[str, Dimension]] = MappingProxyType(
         "bromine_mg_l": Dimension.CONCENTRATION,
         "peroxide_mg_l": Dimension.CONCENTRATION,
         "cyanurate_mg_l": Dimension.CONCENTRATION,
+        "boron_mg_l": Dimension.CONCENTRATION,
         "chloride_mg_l": Dimension.CONCENTRATION,
         "tds_mg_l": Dimension.CONCENTRATION,
         "water_c": Dimension.TEMPERATURE,
@@ -44,6 +45,7 @@ MEASURED: Final[tuple[str, ...]] = (
     "alkalinity_mg_l",
     "hardness_mg_l",
     "cyanurate_mg_l",
+    "boron_mg_l",
     "chloride_mg_l",
     "tds_mg_l",
     "water_c",
@@ -63,6 +65,7 @@ USUAL_STEPS: Final[Mapping[str, tuple[float, ...]]] = MappingProxyType(
         "alkalinity_mg_l": (0.0, 40.0, 80.0, 120.0, 180.0, 240.0),
         "hardness_mg_l": (0.0, 50.0, 100.0, 250.0, 425.0),
         "cyanurate_mg_l": (0.0, 30.0, 50.0, 100.0, 150.0),
+        "boron_mg_l": (0.0, 15.0, 30.0, 50.0, 80.0),
     }
 )
 _SANITISER_FIELDS: Final[Mapping[Sanitiser, tuple[str, ...]]] = MappingProxyType(

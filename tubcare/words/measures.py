@@ -26,6 +26,7 @@ MEASURED: Mapping[str, tuple[Term, Unit | None]] = MappingProxyType(
         "alkalinity_mg_l": (term("measured", "alkalinity"), Unit.MG_PER_LITRE),
         "hardness_mg_l": (term("measured", "calcium hardness"), Unit.MG_PER_LITRE),
         "cyanurate_mg_l": (term("measured", "cyanurate"), Unit.MG_PER_LITRE),
+        "boron_mg_l": (term("measured", "borate, as boron"), Unit.MG_PER_LITRE),
         "chloride_mg_l": (term("measured", "chloride"), Unit.MG_PER_LITRE),
         "tds_mg_l": (term("measured", "dissolved solids"), Unit.MG_PER_LITRE),
         "orp_mv": (term("measured", "redox potential"), Unit.MILLIVOLT),

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from tubcare.water.balance import ActiveChlorine
+    from tubcare.water.borate import BorateShare
     from tubcare.water.combined import Combined
     from tubcare.water.draining import Neutralising
     from tubcare.water.galvanic import GalvanicPair
@@ -93,6 +94,16 @@ def active_text(speech: Speech, active: ActiveChlorine) -> str:
         return told
     return speech.say(
         "{told} Below 5 °C this was never measured, so the range is wider.", told=told
+    )
+
+
+def borate_text(speech: Speech, kit: Kit, borate: BorateShare) -> str:
+    """Return what borate does in this water."""
+    return speech.say(
+        "Borate carries {value} of the alkalinity, and the pH moves {share} less for the same "
+        "dose than without it.",
+        value=kit_value(speech, kit, "alkalinity_mg_l", borate.alkalinity_mg_l),
+        share=percent(speech, borate.steadies),
     )
 
 
