@@ -17,6 +17,7 @@ from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv, prices_csv
 from tests.support.winters import minima_csv
 from tubcare.desktop.opened import OpenLogbook
+from tubcare.desktop.power_frost_chart import frost_chart
 from tubcare.desktop.power_screen import PowerScreen
 from tubcare.desktop.sections import SECTIONS
 from tubcare.energy.chiller import Evaporator
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from tubcare.desktop.shell import Window
+    from tubcare.words.locale import Speech
 
 NOW = noon(2026, 10, 10)
 MEANS = MonthlyMeans(air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0))
@@ -178,6 +180,15 @@ def test_choices_move_the_dates(
     power.frost().choices.keep()
     settle(qtbot, window)
     assert "Dry by: 15 Oct 2026" in power.frost().dates.text()
+
+
+def test_the_chart_of_frost_marks_both_dates(desk: Desk, speech: Speech) -> None:
+    import_minima(desk, TUB, minima_csv(), source="station.csv")
+    chart = frost_chart(speech, frost(desk, TUB))
+    dates = chart.series[-1]
+    marked = [(day, sign) for day, sign in zip(chart.labels, dates.signs, strict=True) if sign]
+    assert marked == [("2 Oct", "A"), ("25 Oct", "B")]
+    assert chart.key == ("A = Watch from", "B = Dry by")
 
 
 def test_a_choice_out_of_range_is_told_beside_its_field(

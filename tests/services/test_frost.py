@@ -298,6 +298,16 @@ def test_chances_rise_from_none_to_all(desk: Desk, tub: TubId) -> None:
     assert shares == sorted(shares)
 
 
+def test_the_dates_to_plan_by_stand_among_the_points_of_the_chart(desk: Desk, tub: TubId) -> None:
+    import_minima(desk, tub, minima_csv(), source="station.csv")
+    found = frost(desk, tub)
+    days = [point.on for point in found.chances]
+    assert days == sorted(set(days))
+    assert found.watch_from is not None
+    assert found.dry_by is not None
+    assert {found.watch_from.on, found.dry_by.on} <= set(days)
+
+
 def test_without_power_the_hose_freezes_first_within_the_hour(desk: Desk, tub: TubId) -> None:
     add_readings(desk, tub, {"water_c": 4.0})
     night = if_power_fails_tonight(desk, tub, air_c=-5.0)

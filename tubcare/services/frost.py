@@ -121,6 +121,7 @@ def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
     plan = frost_plan(minima, choices, season=season, start=start)
     watch = _planned(season, plan.watch_from, math.floor)
     until = _planned(season, plan.watch_until, math.ceil)
+    dry = _planned(season, plan.dry_by, math.floor, choices.lead_days)
     return Frost(
         tub=place,
         today=today,
@@ -128,11 +129,11 @@ def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
         source=FrostSource.MEASURED,
         weather=kept,
         watch_from=watch,
-        dry_by=_planned(season, plan.dry_by, math.floor, choices.lead_days),
+        dry_by=dry,
         watch_until=until,
         watching=holds_water and _within(today, watch.on, until.on),
         seasons=recorded_seasons(minima, choices, start),
-        chances=chances(minima, choices, start, season),
+        chances=chances(minima, choices, start, season, (watch.on, dry.on)),
     )
 
 

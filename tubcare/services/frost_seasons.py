@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tubcare.energy.frost_dates import date_in_season, first_frosts, last_frosts
+from tubcare.energy.frost_dates import date_in_season, day_of_season, first_frosts, last_frosts
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
     from datetime import date
 
     from tubcare.energy.frost_dates import DailyMinima, SeasonDate, SeasonStart
@@ -65,9 +65,16 @@ def _by_season(found: Sequence[SeasonDate]) -> dict[int, date | None]:
 
 
 def chances(
-    minima: DailyMinima, choices: FrostChoices, start: SeasonStart, season: int
+    minima: DailyMinima,
+    choices: FrostChoices,
+    start: SeasonStart,
+    season: int,
+    marked: Iterable[date | None] = (),
 ) -> tuple[ChancePoint, ...]:
-    """Return the share of seasons with frost by each week, counted, around all first frosts."""
+    """Return the share of seasons with frost by each week, counted, around all first frosts.
+
+    Each marked day has a point of its own.
+    """
     first = first_frosts(minima, choices.watch_rule(start))
     hard = first_frosts(minima, choices.dry_rule(start))
     days = [each.day for each in (*first, *hard) if each.day is not None]
@@ -75,11 +82,12 @@ def chances(
         return ()
     begins, ends = min(days) - _CHART_MARGIN_DAYS, max(days) + _CHART_MARGIN_DAYS
     step = max(_CHART_STEP_DAYS, -(-(ends - begins) // _MOST_POINTS))
+    own = {day_of_season(on, start)[1] for on in marked if on is not None}
     return tuple(
         ChancePoint(
             on=date_in_season(season, day), frost=_share(first, day), hard=_share(hard, day)
         )
-        for day in range(begins, ends, step)
+        for day in sorted({*range(begins, ends, step), *own})
     )
 
 
