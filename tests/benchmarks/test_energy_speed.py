@@ -18,7 +18,8 @@ from tests.energy.builders import HELSINKI, SEASON, flat_tariff, make_tub, nordi
 from tests.energy.changes import with_envelope, with_pump_hours, with_set_point, with_shading
 from tests.reference.energy.integrator import integrate
 from tubcare.energy.back_test import back_test
-from tubcare.energy.calibration import Evidence, MeterSpan, calibrate
+from tubcare.energy.calibration import calibrate
+from tubcare.energy.evidence import Evidence, MeterSpan
 from tubcare.energy.holding import held_power
 from tubcare.energy.hours import hours_of_days
 from tubcare.energy.load import acting

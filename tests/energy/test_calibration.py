@@ -10,16 +10,10 @@ import pytest
 
 from tests.energy.builders import HELSINKI, SEASON, make_tub, nordic_year
 from tubcare.energy.back_test import BackTest, back_test
-from tubcare.energy.calibration import (
-    Calibration,
-    Evidence,
-    Help,
-    Identified,
-    MeterSpan,
-    Refusal,
-    calibrate,
-)
+from tubcare.energy.calibration import calibrate
+from tubcare.energy.calibration_result import Calibration, Help, Identified, Refusal
 from tubcare.energy.drift_test import DriftResult, fit_drift
+from tubcare.energy.evidence import Evidence, MeterSpan
 from tubcare.energy.holding import held_power
 from tubcare.energy.hours import hours_of_days
 from tubcare.energy.lumped import LumpedBody, temperature_after_c

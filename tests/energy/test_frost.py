@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.energy.builders import make_tub
-from tubcare.energy.freezing import StillPart, if_power_fails, part_freeze, tub_freeze
+from tubcare.energy.first_frost import dry_by, watch_from
+from tubcare.energy.freezing import StillPart, part_freeze, tub_freeze
 from tubcare.energy.freezing_range import power_cut
 from tubcare.energy.frost_dates import (
     DailyMinima,
@@ -19,8 +20,9 @@ from tubcare.energy.frost_dates import (
     first_frosts,
     last_frosts,
 )
-from tubcare.energy.frost_risk import Method, dry_by, risk_date, watch_from
+from tubcare.energy.frost_risk import Method, risk_date
 from tubcare.energy.lumped import LumpedBody
+from tubcare.energy.power_cut import if_power_fails
 from tubcare.energy.uncertainty import Spread, default_spread
 from tubcare.errors import InputError
 

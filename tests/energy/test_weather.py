@@ -13,13 +13,14 @@ from hypothesis import strategies as st
 from tests.energy.builders import HELSINKI
 from tubcare.energy.hours import by_month, hours_of_days
 from tubcare.energy.monthly_means import MonthlyMeans, typical_year
+from tubcare.energy.row_spacing import Resolution
 from tubcare.energy.sun import clear_sky_w_m2
 from tubcare.energy.table_text import read_table
 from tubcare.energy.weather import TypicalYear, Weather, filled, gaps
 from tubcare.energy.weather_columns import DateOrder, Quantity, Question, Unit, find_columns
 from tubcare.energy.weather_kind import WeatherKind
 from tubcare.energy.weather_series import hourly_weather, typical_year_of
-from tubcare.energy.weather_text import Answers, Resolution, ask_about, read_weather
+from tubcare.energy.weather_text import Answers, ask_about, read_weather
 from tubcare.energy.weather_units import SunUnit, WindUnit
 from tubcare.errors import InputError, OutOfRangeError
 

@@ -16,7 +16,7 @@ import pytest
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv
-from tubcare.energy.calibration import Calibration, Help, Identified, Refusal
+from tubcare.energy.calibration_result import Calibration, Help, Identified, Refusal
 from tubcare.energy.uncertainty import Factors
 from tubcare.energy.water_properties import heat_capacity_j_k
 from tubcare.errors import InputError, RuleError

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.energy.calibration import Refusal
+from tubcare.energy.calibration_result import Refusal
 from tubcare.words.dates import clock_time, month_and_year, weekday_date
 from tubcare.words.numbers import percent
 from tubcare.words.quantities import Unit, quantity

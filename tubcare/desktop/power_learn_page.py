@@ -15,7 +15,7 @@ from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import TubPart
-from tubcare.energy.calibration import Calibration
+from tubcare.energy.calibration_result import Calibration
 from tubcare.exchange.learning_csv import learning_csv
 from tubcare.services.power_learning import (
     Learning,

@@ -8,15 +8,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tubcare.energy.calibration import (
-    Calibration,
-    Evidence,
-    Help,
-    MeterSpan,
-    Refusal,
-    calibrate,
-    spread_between_k,
-)
+from tubcare.energy.calibration import calibrate
+from tubcare.energy.calibration_result import Calibration, Help, Refusal
+from tubcare.energy.evidence import Evidence, MeterSpan, spread_between_k
 from tubcare.energy.holding import held_power
 from tubcare.energy.ranges import require
 from tubcare.energy.uncertainty import estimate

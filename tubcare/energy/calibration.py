@@ -8,26 +8,22 @@ a drift test adds the leak and makes the two separable.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tubcare.energy.calibration_result import Calibration, Help, Identified, Refusal
+from tubcare.energy.evidence import span_ends, summed_over, temperature_spread_k
 from tubcare.energy.holding import held_power
 from tubcare.energy.uncertainty import Factors, Spread
-from tubcare.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from datetime import datetime
 
     from numpy.typing import NDArray
 
-    from tubcare.energy.drift_test import DriftResult
-    from tubcare.energy.hours import HourRange
+    from tubcare.energy.evidence import Evidence, MeterSpan
     from tubcare.energy.tub import Tub
-    from tubcare.energy.weather import Weather
 
     Values = NDArray[np.float64]
 
@@ -45,95 +41,6 @@ _STEP = 1e-3
 # Least relative noise of a day: a thermostat cycle more or less.
 _LEAST_NOISE = 0.01
 _HUBER = 2.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeterSpan:
-    """Energy between two readings of the plug meter.
-
-    Parameters
-    ----------
-    first, stop
-        Aware instants of the readings.
-    kwh
-        Energy between them. [kWh], at least 0
-    undisturbed
-        False when the tub was filled, left open or switched off meanwhile: then it is left out.
-    """
-
-    first: datetime
-    stop: datetime
-    kwh: float
-    undisturbed: bool = True
-
-    def __post_init__(self) -> None:
-        if self.first.tzinfo is None or self.stop.tzinfo is None:
-            raise InputError("first", "readings need a time zone")
-        if self.stop <= self.first:
-            raise InputError("stop", "must lie after the first reading")
-        if not (math.isfinite(self.kwh) and self.kwh >= 0.0):
-            raise InputError("kwh", f"{self.kwh} cannot be the energy between two readings")
-
-    @property
-    def days(self) -> float:
-        """How long it lasts. [d]."""
-        return (self.stop - self.first).total_seconds() / 86400.0
-
-
-class Help(StrEnum):
-    """What would let the data tell."""
-
-    MORE_DAYS = "more_days"
-    WIDER_TEMPERATURES = "wider_temperatures"
-    FINER_READINGS = "finer_readings"
-    DRIFT_TEST = "drift_test"
-
-
-class Identified(StrEnum):
-    """What the data tell."""
-
-    RATIO_ONLY = "ratio_only"  # leak over COP and the base power, not leak and COP apart
-    SEPARATE = "separate"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
-    """The data cannot tell; defaults stay. `would_help` says what to do."""
-
-    days: float
-    temperature_spread_k: float
-    would_help: tuple[Help, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Calibration:
-    """What was learned.
-
-    `leak_over_cop_w_k` [W K⁻¹] with its standard error is known in every case; `tub` carries the
-    factors. `noise_share` is the scatter of the readings about the fit, as a share of their mean.
-    """
-
-    tub: Tub
-    factors: Factors
-    spread: Spread
-    identified: Identified
-    leak_w_k: float
-    leak_over_cop_w_k: float
-    leak_over_cop_error_w_k: float
-    correlation: float
-    noise_share: float
-    spans_used: int
-    would_help: tuple[Help, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Evidence:
-    """What a calibration rests on: the season's hours, their weather, readings, a drift test."""
-
-    hours: HourRange
-    weather: Weather
-    spans: tuple[MeterSpan, ...]
-    drift: DriftResult | None = None
 
 
 def calibrate(tub: Tub, evidence: Evidence) -> Calibration | Refusal:
@@ -161,35 +68,13 @@ def calibrate(tub: Tub, evidence: Evidence) -> Calibration | Refusal:
     Drift test and separability: own derivation. Weights: P. J. Huber, Robust Statistics, 1981.
     """
     spans = [span for span in evidence.spans if span.undisturbed]
-    ends = _ends(evidence.hours, spans)
+    ends = span_ends(evidence.hours, spans)
     days = sum(span.days for span in spans)
-    spread_k = _temperature_spread_k(evidence.weather, ends)
+    spread_k = temperature_spread_k(evidence.weather, ends)
     lacking = _lacking(spans, days, spread_k)
     if lacking:
         return Refusal(days=days, temperature_spread_k=spread_k, would_help=lacking)
     return _Fit(tub, evidence, spans, ends).calibration()
-
-
-def spread_between_k(evidence: Evidence, spans: Sequence[MeterSpan]) -> float:
-    """Return how far the mean air temperatures of spans lie apart. [K].
-
-    Parameters
-    ----------
-    evidence
-        With the weather. [°C], -60..60
-    spans
-        Readings within its hours.
-
-    Raises
-    ------
-    InputError
-        If a span lies outside the hours.
-
-    References
-    ----------
-    Own definition: greatest less smallest mean.
-    """
-    return _temperature_spread_k(evidence.weather, _ends(evidence.hours, spans))
 
 
 def _lacking(spans: Sequence[MeterSpan], days: float, spread_k: float) -> tuple[Help, ...]:
@@ -201,49 +86,6 @@ def _lacking(spans: Sequence[MeterSpan], days: float, spread_k: float) -> tuple[
     if spread_k < LEAST_SPREAD_K:
         lacking.append(Help.WIDER_TEMPERATURES)
     return tuple(lacking)
-
-
-def _ends(hours: HourRange, spans: Sequence[MeterSpan]) -> Values:
-    """Return where each span begins and stops, in hours since the first; shape (spans, 2)."""
-    start = hours.start.timestamp()
-    ends = np.array(
-        [
-            [(s.first.timestamp() - start) / 3600, (s.stop.timestamp() - start) / 3600]
-            for s in spans
-        ]
-    ).reshape(-1, 2)
-    if ends.size and not (float(ends.min()) >= 0.0 and float(ends.max()) <= hours.count):
-        raise InputError("spans", "a reading lies outside the hours with weather")
-    return ends
-
-
-def summed_over(values: Values, ends: Values) -> Values:
-    """Return the sum of hourly values over each span, in their own unit; shape (spans,).
-
-    Raises nothing; an end outside the hours is taken as the nearest.
-
-    Parameters
-    ----------
-    values
-        One for each hour; float64 (hours,). [kWh] or any other, finite
-    ends
-        Begin and stop of each span, in hours since the first; float64 (spans, 2). [h], 0..hours
-
-    References
-    ----------
-    Own definition: an hour in part counts by its share.
-    """
-    running = np.concatenate(([0.0], np.cumsum(values)))
-    marks = np.arange(running.size, dtype=np.float64)
-    sums: Values = np.interp(ends[:, 1], marks, running) - np.interp(ends[:, 0], marks, running)
-    return sums
-
-
-def _temperature_spread_k(weather: Weather, ends: Values) -> float:
-    if not ends.size:
-        return 0.0
-    means = summed_over(weather.air_c, ends) / (ends[:, 1] - ends[:, 0])
-    return float(np.ptp(means))
 
 
 class _Fit:
@@ -333,7 +175,7 @@ class _Fit:
         if not apart and ratio_sd > _RATIO_SD:
             return Refusal(
                 days=float((self.ends[:, 1] - self.ends[:, 0]).sum()) / 24.0,
-                temperature_spread_k=_temperature_spread_k(self.evidence.weather, self.ends),
+                temperature_spread_k=temperature_spread_k(self.evidence.weather, self.ends),
                 would_help=(Help.MORE_DAYS, Help.WIDER_TEMPERATURES, Help.DRIFT_TEST),
             )
         leak, carnot, pump = (math.exp(float(value)) for value in self.logs)

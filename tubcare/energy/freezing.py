@@ -2,7 +2,7 @@
 
 All times are for water that does not move and is not heated: a power cut. Water often cools
 several kelvin below 0 °C before it freezes; 0 °C is taken as the limit because that cannot be
-relied on. Ice is never something to stand on, so no load is derived from a thickness.
+relied on.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tubcare.energy.lumped import (
-    SECONDS_PER_DAY,
     SECONDS_PER_HOUR,
     LumpedBody,
     time_to_reach_s,
@@ -22,14 +21,10 @@ from tubcare.energy.water_properties import (
     FUSION_J_KG,
     ICE_CONDUCTIVITY_W_MK,
     ICE_DENSITY_KG_M3,
-    density_kg_m3,
     volumetric_heat_j_l_k,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from tubcare.energy.tub import Tub
     from tubcare.energy.uncertainty import Estimate
 
 
@@ -175,146 +170,3 @@ def part_freeze(
     through_ice = radius_m**2 / (4.0 * ICE_CONDUCTIVITY_W_MK)
     to_ice_s = fusion_j_m3 / -air_c * (through_ice + section_m2 * part.resistance_mk_w)
     return Freeze(to_zero_h=to_zero_s / SECONDS_PER_HOUR, to_ice_h=to_ice_s / SECONDS_PER_HOUR)
-
-
-def ice_thickness_m(*, difference_k: float, days: float, surface_m2k_w: float) -> float:
-    """Return how thick ice grows on water at 0 °C. [m].
-
-    Parameters
-    ----------
-    difference_k
-        How far the air lies below 0 °C. [K], 0..60
-    days
-        How long. [d], 0..365
-    surface_m2k_w
-        Resistance above the ice: air film and lid. [m² K W⁻¹], 0..20; with 0 it is the formula of
-        Stefan, an upper bound
-
-    Raises
-    ------
-    OutOfRangeError
-        If an input lies outside its range.
-
-    References
-    ----------
-    G. D. Ashton, "Lake ice", Encyclopaedia Britannica: dh/dt = dT / (rho L (h/k + R)).
-    """
-    require("difference_k", difference_k, 0.0, 60.0)
-    require("days", days, 0.0, 365.0)
-    require("surface_m2k_w", surface_m2k_w, 0.0, 20.0)
-    offset_m = ICE_CONDUCTIVITY_W_MK * surface_m2k_w
-    heat = difference_k * days * SECONDS_PER_DAY / (ICE_DENSITY_KG_M3 * FUSION_J_KG)
-    return math.sqrt(offset_m**2 + 2.0 * ICE_CONDUCTIVITY_W_MK * heat) - offset_m
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FrostDegreeDays:
-    """Degree-days below 0 °C: of the frost days alone, and less thaw but never below 0. [K d]."""
-
-    frost_only: float
-    net: float
-    most_net: float
-
-
-def frost_degree_days(daily_mean_c: Sequence[float]) -> FrostDegreeDays:
-    """Return both customary sums of degree-days below 0 °C over days in order.
-
-    Parameters
-    ----------
-    daily_mean_c
-        Mean of each day, in order. [°C], -90..60
-
-    Raises
-    ------
-    OutOfRangeError
-        If a daily mean lies outside -90..60 °C.
-
-    References
-    ----------
-    Both sums are customary, in [K d]; which one a source means is not always said (from memory).
-    """
-    frost_only = net = most = 0.0
-    for mean_c in daily_mean_c:
-        require("daily_mean_c", mean_c, -90.0, 60.0)
-        frost_only += max(0.0, -mean_c)
-        net = max(0.0, net - mean_c)
-        most = max(most, net)
-    return FrostDegreeDays(frost_only=frost_only, net=net, most_net=most)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowerCut:
-    """What freezes when, if the power fails at a given air temperature."""
-
-    hose: Freeze
-    pump: Freeze
-    tub: Freeze
-
-    @property
-    def first_zero_h(self) -> float | None:
-        """When the first of them stands at 0 °C. [h]."""
-        times = [part.to_zero_h for part in (self.hose, self.pump, self.tub)]
-        known = [hours for hours in times if hours is not None]
-        return min(known) if known else None
-
-
-# Own choice of ordinary parts: a garden-size hose and the body of a small pump.
-HOSE = StillPart(inner_diameter_m=0.019)
-PUMP_BODY = StillPart(inner_diameter_m=0.1)
-
-
-def if_power_fails(
-    tub: Tub,
-    *,
-    water_c: float,
-    air_c: float,
-    hose: StillPart = HOSE,
-    pump: StillPart = PUMP_BODY,
-    ice_share: float = 0.1,
-) -> PowerCut:
-    """Return how many hours hose, pump and tub have if the power fails now.
-
-    Parameters
-    ----------
-    tub
-        Its leaks decide over the tub.
-    water_c
-        Water temperature. [°C], 0..40
-    air_c
-        Air temperature that is expected. [°C], -60..40
-    hose, pump
-        The parts that hold still water.
-    ice_share
-        Share of the tub's mass that counts as ice. [-], 0..1
-
-    Raises
-    ------
-    OutOfRangeError
-        If an input lies outside its range.
-
-    References
-    ----------
-    As `tub_freeze` and `part_freeze`; hose and pump body: own choice of ordinary parts.
-    """
-    body = LumpedBody(
-        heat_capacity_j_k=tub.volume_l * volumetric_heat_j_l_k(water_c / 2.0),
-        ua_w_k=tub.envelope.ua_w_k(),
-        air_c=air_c,
-    )
-    return PowerCut(
-        hose=part_freeze(hose, start_c=water_c, air_c=air_c),
-        pump=part_freeze(pump, start_c=water_c, air_c=air_c),
-        tub=tub_freeze(body, volume_l=tub.volume_l, start_c=water_c, ice_share=ice_share),
-    )
-
-
-def volume_growth_on_freezing() -> float:
-    """Return the share by which water at 0 °C grows when it freezes: why full pipes burst. [-].
-
-    Raises nothing; about 0.09, see below.
-
-    References
-    ----------
-    Densities of water (IAPWS SR6-08) and of ice (Ashton, "Lake ice") at 0 °C.
-    """
-    return density_kg_m3(0.0) / ICE_DENSITY_KG_M3 - 1.0

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tubcare.energy.freezing import HOSE, PUMP_BODY, if_power_fails, part_freeze
+from tubcare.energy.freezing import part_freeze
+from tubcare.energy.power_cut import HOSE, PUMP_BODY, if_power_fails
 from tubcare.energy.uncertainty import Estimate, estimate
 
 if TYPE_CHECKING:
-    from tubcare.energy.freezing import Freeze, PowerCut, StillPart
+    from tubcare.energy.freezing import Freeze, StillPart
+    from tubcare.energy.power_cut import PowerCut
     from tubcare.energy.tub import Tub
     from tubcare.energy.uncertainty import Spread
 

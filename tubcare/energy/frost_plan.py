@@ -6,15 +6,9 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import TYPE_CHECKING
 
+from tubcare.energy.first_frost import HARD_FREEZE_C, PlanDate, dry_by, planned_on, watch_from
 from tubcare.energy.frost_dates import FrostRule, SeasonStart, day_of_season, first_frosts
-from tubcare.energy.frost_risk import (
-    HARD_FREEZE_C,
-    PlanDate,
-    dry_by,
-    planned_on,
-    risk_date,
-    watch_from,
-)
+from tubcare.energy.frost_risk import risk_date
 from tubcare.energy.last_frost import watch_until
 from tubcare.energy.ranges import require
 

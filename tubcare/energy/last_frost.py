@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from tubcare.energy.first_frost import PlanDate
 from tubcare.energy.frost_dates import (
     DailyMinima,
     FrostRule,
@@ -13,7 +14,7 @@ from tubcare.energy.frost_dates import (
     date_in_season,
     last_frosts,
 )
-from tubcare.energy.frost_risk import PlanDate, RiskDate, risk_date
+from tubcare.energy.frost_risk import RiskDate, risk_date
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

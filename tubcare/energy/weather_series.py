@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tubcare.energy.hours import HourRange
+from tubcare.energy.row_spacing import Resolution
 from tubcare.energy.weather import HOURS_OF_YEAR, TypicalYear, Weather
 from tubcare.energy.weather_columns import Quantity
 from tubcare.energy.weather_kind import WeatherKind
-from tubcare.energy.weather_text import Resolution, WeatherTable
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
     from numpy.typing import NDArray
+
+    from tubcare.energy.weather_table import WeatherTable
 
     Hours = NDArray[np.float64]
 

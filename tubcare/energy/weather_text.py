@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
-from enum import StrEnum
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from tubcare.energy.row_spacing import Resolution, gaps_between, looks_typical, resolution_of
 from tubcare.energy.table_text import Table, read_table
 from tubcare.energy.weather_columns import (
     Columns,
@@ -19,6 +17,7 @@ from tubcare.energy.weather_columns import (
     find_columns,
 )
 from tubcare.energy.weather_stamps import Stamp, read_stamps
+from tubcare.energy.weather_table import BadRow, WeatherTable
 from tubcare.energy.weather_units import (
     SunUnit,
     WindUnit,
@@ -31,10 +30,7 @@ from tubcare.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from datetime import date, timezone
 
-_HOUR = timedelta(hours=1)
-_LONGEST_YEAR = timedelta(days=366)
 _TEMPERATURES = (Quantity.AIR, Quantity.LOWEST, Quantity.HIGHEST)
 _READINGS = (*_TEMPERATURES, Quantity.SUN, Quantity.WIND, Quantity.HUMIDITY)
 # Values that stand for "no reading" in wide-spread files, and what is possible at all.
@@ -48,13 +44,6 @@ _POSSIBLE = {
 }
 # A humidity over this is told in per cent, all others as a share. [-]
 _MOST_SHARE = 1.5
-
-
-class Resolution(StrEnum):
-    """How far apart the rows are."""
-
-    HOURLY = "hourly"
-    DAILY = "daily"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,48 +60,6 @@ class Answers:
     sun_unit: SunUnit | None = None
     names_line: int | None = None
     first_row: int = 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BadRow:
-    """A row that was left out: its line in the file and why."""
-
-    line: int
-    reason: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimeGap:
-    """Rows that are missing or without their temperature: the first one's time and how many."""
-
-    first: datetime
-    count: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeatherTable:
-    """Weather as read: start of each hour or day on the file's clock, and the readings.
-
-    Temperatures in [°C], sun in [W m⁻²], wind in [m s⁻¹], humidity 0..1; NaN without a reading.
-    `clock` is the file's own where its stamps tell their offset from UTC, else None.
-    """
-
-    resolution: Resolution
-    starts: tuple[datetime, ...]
-    readings: dict[Quantity, tuple[float, ...]]
-    columns: Columns
-    bad_rows: tuple[BadRow, ...]
-    gaps: tuple[TimeGap, ...]
-    repeated: int
-    clock: timezone | None = None
-
-    def daily_minima(self) -> tuple[tuple[date, float], ...]:
-        """Return date and lowest temperature [°C] of each day that has one."""
-        return tuple(_lowest(self))
-
-    def looks_typical(self) -> bool:
-        """Say whether it looks like a typical year: one year long, put together from several."""
-        return _typical(self.starts)
 
 
 def ask_about(text: str, answers: Answers | None = None) -> tuple[Question, ...]:
@@ -177,7 +124,7 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
         raise InputError("weather", "no row has a time that can be read")
     stamps = _in_order(told.found)
     starts = tuple(stamp.at for stamp in stamps)
-    resolution = _resolution(starts)
+    resolution = resolution_of(starts)
     readings = {
         quantity: tuple(_values(table, columns, quantity, stamps, resolution))
         for quantity in _READINGS
@@ -185,8 +132,8 @@ def read_weather(text: str, answers: Answers | None = None) -> WeatherTable:
     }
     known = _known(readings, resolution)
     read = [start for start, full in zip(starts, known, strict=True) if full]
-    gaps, _ = _gaps(tuple(read), resolution)
-    _, repeated = _gaps(starts, resolution)
+    gaps, _ = gaps_between(tuple(read), resolution)
+    _, repeated = gaps_between(starts, resolution)
     return WeatherTable(
         resolution=resolution,
         starts=starts,
@@ -241,16 +188,9 @@ def _with_units(table: Table, found: Columns, answers: Answers) -> Columns:
 
 def _in_order(stamps: tuple[Stamp, ...]) -> tuple[Stamp, ...]:
     """Return the stamps in order of time; those of a typical year as the file has them."""
-    if _typical(tuple(stamp.at for stamp in stamps)):
+    if looks_typical(tuple(stamp.at for stamp in stamps)):
         return stamps
     return tuple(sorted(stamps, key=lambda stamp: stamp.at))
-
-
-def _typical(starts: tuple[datetime, ...]) -> bool:
-    """Say whether rows are one year long, but put together from several years."""
-    days = len({(start.month, start.day) for start in starts})
-    one_long = len(starts) in {365, 366, 8760, 8784} and days >= 365
-    return one_long and max(starts) - min(starts) > _LONGEST_YEAR
 
 
 def _values(
@@ -288,17 +228,6 @@ def _factor(columns: Columns, quantity: Quantity, resolution: Resolution) -> flo
     return 1.0
 
 
-def _resolution(starts: tuple[datetime, ...]) -> Resolution:
-    steps = [b - a for a, b in pairwise(starts)]
-    hourly = sum(step == _HOUR for step in steps)
-    if not steps or hourly * 2 < len(steps):
-        daily = sum(step == 24 * _HOUR for step in steps)
-        if steps and daily * 2 < len(steps):
-            raise InputError("weather", "rows are neither an hour nor a day apart")
-        return Resolution.DAILY
-    return Resolution.HOURLY
-
-
 def _known(readings: dict[Quantity, tuple[float, ...]], resolution: Resolution) -> list[bool]:
     """Say for each row whether it has the temperature that is needed: a cell may be empty."""
     extremes = [q for q in (Quantity.LOWEST, Quantity.HIGHEST) if q in readings]
@@ -306,30 +235,3 @@ def _known(readings: dict[Quantity, tuple[float, ...]], resolution: Resolution) 
     needed = [Quantity.AIR] if hourly or not extremes else extremes
     columns = [readings[quantity] for quantity in needed]
     return [not any(map(math.isnan, row)) for row in zip(*columns, strict=True)]
-
-
-def _gaps(starts: tuple[datetime, ...], resolution: Resolution) -> tuple[tuple[TimeGap, ...], int]:
-    step = _HOUR if resolution is Resolution.HOURLY else 24 * _HOUR
-    found, repeated = [], 0
-    for before, after in pairwise(starts):
-        if after == before:
-            repeated += 1
-        elif after > before + step and not _only_year_changes(before + step, after):
-            count = round((after - before) / step) - 1
-            found.append(TimeGap(first=before + step, count=count))
-    return tuple(found), repeated
-
-
-def _only_year_changes(expected: datetime, found: datetime) -> bool:
-    """Say whether a typical year goes on in another of the years it is put together from."""
-    return (expected.month, expected.day, expected.hour) == (found.month, found.day, found.hour)
-
-
-def _lowest(table: WeatherTable) -> Iterator[tuple[date, float]]:
-    source = Quantity.LOWEST if Quantity.LOWEST in table.readings else Quantity.AIR
-    by_day: dict[date, float] = {}
-    for start, value in zip(table.starts, table.readings.get(source, ()), strict=False):
-        if not math.isnan(value):
-            day = start.date()
-            by_day[day] = min(by_day[day], value) if day in by_day else value
-    yield from by_day.items()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from tubcare.energy.calibration import Calibration
+from tubcare.energy.calibration_result import Calibration
 from tubcare.exchange.cells import table_text
 
 if TYPE_CHECKING:

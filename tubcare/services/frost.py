@@ -40,8 +40,9 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
+    from tubcare.energy.first_frost import PlanDate
     from tubcare.energy.frost_dates import SeasonStart
-    from tubcare.energy.frost_risk import PlanDate, RiskDate
+    from tubcare.energy.frost_risk import RiskDate
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.services.weather_store import KeptWeather

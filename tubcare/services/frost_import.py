@@ -28,7 +28,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from tubcare.energy.weather_columns import Question, Unit
-    from tubcare.energy.weather_text import Answers, BadRow, WeatherTable
+    from tubcare.energy.weather_table import BadRow, WeatherTable
+    from tubcare.energy.weather_text import Answers
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.values import TubId

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
-    from tubcare.energy.freezing import PowerCut
+    from tubcare.energy.power_cut import PowerCut
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.values import TubId

@@ -10,7 +10,7 @@ from tubcare.energy.uncertainty import Factors, Spread, default_spread
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from tubcare.energy.calibration import Calibration
+    from tubcare.energy.calibration_result import Calibration
     from tubcare.energy.tub import Tub
 
 LEARNED = "learned"

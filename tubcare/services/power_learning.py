@@ -9,15 +9,10 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import select
 
 from tubcare.energy.back_test import BackTest, back_test
-from tubcare.energy.calibration import (
-    Calibration,
-    Evidence,
-    Help,
-    MeterSpan,
-    Refusal,
-    calibrate,
-)
+from tubcare.energy.calibration import calibrate
+from tubcare.energy.calibration_result import Calibration, Help, Refusal
 from tubcare.energy.drift_test import DriftResult, fit_drift
+from tubcare.energy.evidence import Evidence, MeterSpan
 from tubcare.energy.hours import HourRange
 from tubcare.energy.water_properties import heat_capacity_j_k
 from tubcare.errors import InputError, RuleError

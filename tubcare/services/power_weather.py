@@ -29,8 +29,10 @@ if TYPE_CHECKING:
     from datetime import tzinfo
 
     from tubcare.energy.monthly_means import MonthlyMeans
+    from tubcare.energy.row_spacing import Resolution, TimeGap
     from tubcare.energy.weather_columns import Question, Unit
-    from tubcare.energy.weather_text import Answers, BadRow, Resolution, TimeGap, WeatherTable
+    from tubcare.energy.weather_table import BadRow, WeatherTable
+    from tubcare.energy.weather_text import Answers
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.values import TubId

@@ -11,17 +11,11 @@ from scipy.stats import norm, t  # type: ignore[import-untyped]  # it ships no t
 from scipy.stats.mstats import mquantiles  # type: ignore[import-untyped]  # it ships no types
 
 from tests.reference.energy.cases import VOLUMETRIC_HEAT_J_L_K, Case, case_name, cases
-from tubcare.energy.freezing import (
-    StillPart,
-    frost_degree_days,
-    ice_thickness_m,
-    part_freeze,
-    tub_freeze,
-    volume_growth_on_freezing,
-)
+from tubcare.energy.freezing import StillPart, part_freeze, tub_freeze
 from tubcare.energy.frost_dates import SeasonDate
 from tubcare.energy.frost_quantile import quantile_reach, weibull_quantile
 from tubcare.energy.frost_risk import Method, frost_chance, risk_date
+from tubcare.energy.ice import frost_degree_days, ice_thickness_m, volume_growth_on_freezing
 from tubcare.energy.lumped import LumpedBody
 
 # The kept cases of still parts hold 4187 J/(L K) constant.

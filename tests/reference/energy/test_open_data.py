@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from datetime import date
 from statistics import fmean
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -30,8 +30,11 @@ from tubcare.energy.last_frost import late_risk_date
 from tubcare.energy.weather_columns import Quantity, Question, Unit
 from tubcare.energy.weather_kind import WeatherKind
 from tubcare.energy.weather_series import typical_year_of
-from tubcare.energy.weather_text import Answers, WeatherTable, ask_about, read_weather
+from tubcare.energy.weather_text import Answers, ask_about, read_weather
 from tubcare.errors import InputError
+
+if TYPE_CHECKING:
+    from tubcare.energy.weather_table import WeatherTable
 
 EPW = Answers(
     names_line=0,

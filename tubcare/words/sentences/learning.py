@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from tubcare.energy.calibration import Calibration, Help, Identified, Refusal
+from tubcare.energy.calibration_result import Calibration, Help, Identified, Refusal
 from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.frost import freezing_point

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from tubcare.energy.weather_columns import Unit
-    from tubcare.energy.weather_text import BadRow
+    from tubcare.energy.weather_table import BadRow
     from tubcare.words.locale import Speech
 
 
