@@ -282,6 +282,34 @@ def test_where_no_dose_can_be_worked_out_the_plan_says_why(
     assert not found.steps
 
 
+def test_a_plan_stands_while_its_steps_take_days(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    """The thermometer of the test goes on to count, though it is older than a day by then."""
+    put(desk, "Bleach", Compound.SODIUM_HYPOCHLORITE)
+    warm = {"ph": 6.8, "free_chlorine_mg_l": 0.2, "alkalinity_mg_l": 78.0, "water_c": 12.0}
+    add_readings(desk, tub, warm)
+    before = [each.step for each in water_plan(desk, tub).steps]
+    assert [step.kind for step in before] == [StepKind.SANITISER, StepKind.AERATE]
+    do_step(desk, tub, 1)
+    clock.go(days=2)
+    assert [each.step for each in water_plan(desk, tub).steps] == before
+
+
+def test_a_change_of_all_water_leaves_the_plan_that_it_is_a_step_of(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    put_source(desk, "Tap", TAP, tested_on=date(2026, 4, 1))
+    choose_source(desk, tub, "Tap")
+    put(desk, "Bleach", Compound.SODIUM_HYPOCHLORITE)
+    add_readings(desk, tub, {**BAD, "cyanurate_mg_l": 200.0})
+    before = [each.step for each in water_plan(desk, tub).steps]
+    assert before[0].change_l > 360.0
+    clock.go(days=1)
+    do_step(desk, tub, 1)
+    assert [each.step for each in water_plan(desk, tub).steps] == before
+
+
 @pytest.mark.usefixtures("shelf")
 def test_an_expected_reading_tells_only_of_what_was_read_or_moves(desk: Desk, tub: TubId) -> None:
     add_readings(desk, tub, BAD)

@@ -158,7 +158,8 @@ def test_hard_water_is_not_left_without_sanitiser_for_the_weeks_its_alkalinity_t
     assert TARGETS.ph.contains(found.final.test.ph)
     (left,) = (each.value for each in found.advice if each.kind is AdviceKind.MORE_TURNS)
     assert left is not None
-    assert len(list(plans_until_inside(test))) == pytest.approx(left + 1, abs=2)
+    # A turn is acid, a test, air, a test.
+    assert left < len(list(plans_until_inside(test))) <= 2 * (left + 1)
     assert sum(step.wait_min for step in found.steps) < 24 * 60
 
 

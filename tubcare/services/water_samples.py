@@ -118,7 +118,7 @@ def ground_in(connection: Connection, tub: TubId, now: datetime) -> Ground:
     profile = profile_in(connection, tub)
     season = season_in(connection, tub, profile, now)
     sightings = _of_this_water(newest_in(connection, tub, now), season, profile.zone)
-    water_c, measured_c = _temperature(sightings, profile, now)
+    water_c, measured_c = _temperature(sightings, profile, _tested_at(sightings) or now)
     fill = fill_test_in(connection, tub)
     return Ground(
         tub=tub,
@@ -163,9 +163,9 @@ def _of_this_water(
 
     By days: whether the test or the change of one day was first, the logbook cannot always tell.
     """
-    if season.renewed_at is None:
+    if season.tests_from is None:
         return sightings
-    since = start_of(season.renewed_at.astimezone(ZoneInfo(zone)).date(), zone)
+    since = start_of(season.tests_from.astimezone(ZoneInfo(zone)).date(), zone)
     return {
         name: seen
         for name, seen in sightings.items()
@@ -244,9 +244,13 @@ def _sighting(row: Row[*tuple[Any, ...]]) -> Sighting:
 
 
 def _temperature(
-    sightings: Mapping[str, Sighting], profile: TubProfile, now: datetime
+    sightings: Mapping[str, Sighting], profile: TubProfile, at: datetime
 ) -> tuple[float, bool]:
+    """Return the temperature at the newest test, so that its plan stands while its steps are done.
+
+    Read within a day of it, else the set point.
+    """
     seen = sightings.get("water_c")
-    fresh = seen is not None and now - seen.at <= _TEMPERATURE_HOLDS
+    fresh = seen is not None and at - seen.at <= _TEMPERATURE_HOLDS
     value = seen.value if seen is not None and fresh else profile.set_point_c
     return min(max(value, _COLDEST_C), _WARMEST_C), fresh

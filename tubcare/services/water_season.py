@@ -35,6 +35,9 @@ class WaterSeason:
     renewed_at
         When all water was last new: by a fill, a tick of its task, or the opening; None where
         nobody knows.
+    tests_from
+        From when a test is one of this water; a change that is a step of the plan leaves the test
+        that it stands on.
     touched_at
         When a dose or fresh water last went in.
     """
@@ -42,6 +45,7 @@ class WaterSeason:
     opened_on: date | None
     drained: bool
     renewed_at: datetime | None
+    tests_from: datetime | None
     touched_at: datetime | None
 
 
@@ -52,16 +56,24 @@ def season_in(
     opened, drained = opened_in(connection, tub)
     asked = {"of": tub, "until": now}
     litres = _WHOLE * profile.volume_l
-    filled = connection.execute(ask.FILLED, asked | {"litres": litres}).scalar()
+    filled, apart = (
+        connection.execute(each, asked | {"litres": litres}).scalar()
+        for each in (ask.FILLED, ask.FILLED_APART)
+    )
     ticked = connection.execute(ask.CHANGED, asked).scalar()
     start = None if opened is None else start_of(opened, profile.zone)
     touched = (connection.execute(each, asked).scalar() for each in ask.TOUCHED)
     return WaterSeason(
         opened_on=opened,
         drained=drained,
-        renewed_at=max((at for at in (filled, ticked, start) if at is not None), default=None),
-        touched_at=max((at for at in touched if at is not None), default=None),
+        renewed_at=_newest(filled, ticked, start),
+        tests_from=_newest(apart, ticked, start),
+        touched_at=_newest(*touched),
     )
+
+
+def _newest(*instants: datetime | None) -> datetime | None:
+    return max((at for at in instants if at is not None), default=None)
 
 
 def opened_in(connection: Connection, tub: TubId) -> tuple[date | None, bool]:

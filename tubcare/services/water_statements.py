@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from sqlalchemy import bindparam, func, select
+from sqlalchemy import bindparam, exists, func, select
 
 from tubcare.care.model import Category, Outcome
 from tubcare.store.tables import (
@@ -98,6 +98,8 @@ FILLED = select(func.max(_FILL.c.at)).where(
     _FILL.c.kind != "top_up",
     _FILL.c.litres >= bindparam("litres"),
 )
+# The plan that a change is a step of still stands on the test before it.
+FILLED_APART = FILLED.where(~exists().where(_STEP.c.fill_id == _FILL.c.id))
 CHANGED = (
     select(func.max(_DONE.c.at))
     .join(_TASK, _TASK.c.id == _DONE.c.task_id)

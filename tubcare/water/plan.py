@@ -1,7 +1,8 @@
 """The dosing plan: from a reading and the tub's ranges to numbered steps.
 
 Mass balance plus equilibrium, not rules of thumb. Orders and waits are common practice without a
-source: water first, then alkalinity, acid or base, calcium, and the sanitiser last.
+source: water first, then alkalinity, acid or base, calcium, the sanitiser, and airing last, after
+which only a test tells how far it came.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from tubcare.water.plan_model import (
     StepKind,
 )
 from tubcare.water.plan_order import kind_of, kind_of_compound, ordered
-from tubcare.water.plan_portions import airing_min, shares_of
+from tubcare.water.plan_portions import aired, shares_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -147,10 +148,9 @@ def _portions(
     kind = kind_of(addition)
     water_c = request.test.water_c
     if addition.item is None:
-        after = shifted(totals, addition.effect, addition.mmol_l)
-        state = balance_of(after, water_c=water_c)
-        wait = airing_min(balance_of(totals, water_c=water_c), state, request.exchange)
-        step = _step(kind, addition, (1, 1), state)
+        effect, mmol_l = addition.effect, addition.mmol_l
+        after, wait = aired(totals, effect, mmol_l, request.exchange, water_c=water_c)
+        step = _step(kind, addition, (1, 1), balance_of(after, water_c=water_c))
         yield replace(step, wait_min=wait, retest_min=wait), after
         return
     product = addition.item.product

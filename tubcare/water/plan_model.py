@@ -135,9 +135,9 @@ class StepKind(StrEnum):
     RAISE_ALKALINITY = "raise_alkalinity"
     ACID = "acid"
     BASE = "base"
-    AERATE = "aerate"
     CALCIUM = "calcium"
     SANITISER = "sanitiser"
+    AERATE = "aerate"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,13 +7,13 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from tubcare.errors import OutOfRangeError
+from tubcare.water.balance import balance_of
 from tubcare.water.compounds import Effect, shifted
 from tubcare.water.drift import OPEN_WATER, days_between
 from tubcare.water.equilibria import constants_at
 from tubcare.water.equilibrium import ph_by
 
 if TYPE_CHECKING:
-    from tubcare.water.balance import Balance
     from tubcare.water.drift import Exchange
     from tubcare.water.reading import Totals
 
@@ -27,7 +27,9 @@ LARGEST_PEROXIDE: Final = 50.0
 MOST_PORTIONS: Final = 12
 _SLICES = 16
 _DAY_MIN = 24 * 60
-_LONGEST_AIRING_D = 30
+# After so many days with the lid open it is time to test, however far it came. Own choice.
+_LONGEST_AIRING_D = 3
+_HALVINGS = 12
 
 
 def shares_of(totals: Totals, effect: Effect, mmol_l: float, *, water_c: float) -> list[float]:
@@ -54,15 +56,30 @@ def shares_of(totals: Totals, effect: Effect, mmol_l: float, *, water_c: float) 
     return _cut(efforts)
 
 
-def airing_min(before: Balance, after: Balance, exchange: Exchange) -> int:
-    """Return how long to run with the lid open until the carbon dioxide is gone [min].
+def aired(
+    totals: Totals, effect: Effect, mmol_l: float, exchange: Exchange, *, water_c: float
+) -> tuple[Totals, int]:
+    """Return the totals after running with the lid open, and how long it takes [min].
 
     In whole days, by the fast end of the exchange: it is the time to test again, not a promise.
+    Where it would take more than three days, as far as it comes in those.
     """
-    rate = max(exchange.high_per_day, OPEN_WATER.high_per_day)
-    days = days_between(10.0**before.log_pco2, 10.0**after.log_pco2, rate)
-    whole = _LONGEST_AIRING_D if days is None else math.ceil(days - 1e-9)
-    return _DAY_MIN * min(max(1, whole), _LONGEST_AIRING_D)
+    before = balance_of(totals, water_c=water_c)
+
+    def days(share: float) -> float:
+        after = balance_of(shifted(totals, effect, share * mmol_l), water_c=water_c)
+        rate = max(exchange.high_per_day, OPEN_WATER.high_per_day)
+        found = days_between(10.0**before.log_pco2, 10.0**after.log_pco2, rate)
+        return math.inf if found is None else found
+
+    low, high = 0.0, 1.0
+    if days(high) > _LONGEST_AIRING_D:
+        for _ in range(_HALVINGS):
+            middle = 0.5 * (low + high)
+            low, high = (middle, high) if days(middle) <= _LONGEST_AIRING_D else (low, middle)
+        high = low
+    whole = max(1, math.ceil(days(high) - 1e-9))
+    return shifted(totals, effect, high * mmol_l), _DAY_MIN * whole
 
 
 def _flat_effort(totals: Totals, effect: Effect, mmol_l: float) -> float:

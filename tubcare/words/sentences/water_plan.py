@@ -110,8 +110,8 @@ def step_title(speech: Speech, step: PlanStep) -> str:
         return speech.say("Replace {litres} of the water", litres=litres)
     if step.portion is None or step.product is None:
         return speech.say_count(
-            "Run the pump with the lid open for {n} day, with nobody in the water",
-            "Run the pump with the lid open for {n} days, with nobody in the water",
+            "Run the pump with the lid open for {n} day in all, while somebody watches the tub",
+            "Run the pump with the lid open for {n} days in all, while somebody watches the tub",
             round(step.wait_min / _DAY_MIN),
         )
     told = speech.say(
