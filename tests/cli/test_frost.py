@@ -34,7 +34,7 @@ def station(tmp_path: Path) -> Path:
 def test_without_weather_it_says_what_to_do_and_tells_the_night(terminal: Terminal) -> None:
     assert terminal.run("frost") == 0
     assert "tubcare frost import FILE" in terminal.out
-    assert "Hose: about 25\N{NO-BREAK SPACE}min to 0 °C" in terminal.out
+    assert "Hose: about 25\N{NO-BREAK SPACE}min to 0\N{NO-BREAK SPACE}°C" in terminal.out
     hose = next(line for line in terminal.out.splitlines() if "Hose" in line)
     assert "min to " in hose.split("(")[1]
     assert "ice throughout" in hose
