@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 _SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 _GRID_POINTS = 81
+_COARSE_POINTS = 41
 _MOST_HOURS = 24 * 7
 # Minor units for each kelvin and hour outside the band: more than any price could outweigh.
 _OUTSIDE_MINOR_K = 1e7
@@ -135,8 +136,8 @@ def plan_running(
 
     References
     ----------
-    R. Bellman, Dynamic Programming, 1957; grid of 81 temperatures and quarters of an hour: own
-    choice.
+    R. Bellman, Dynamic Programming, 1957; grid of 81 temperatures in the band and quarters of an
+    hour: own choice.
     """
     require("hours", hours.count, 1, _MOST_HOURS)
     require("start_c", start_c, 0.0, 40.0)
@@ -149,7 +150,7 @@ def plan_running(
     if np.isnan(prices).any():
         raise InputError("tariff", "an hour has no price yet; plan only hours that have one")
     steps = _steps(held, acting(held, hours, weather), weather, prices)
-    grid = np.linspace(band.low_c, max(band.high_c, start_c), _GRID_POINTS)
+    grid = _grid(steps, band, start_c)
     per_k = _minor_per_k(held, weather, prices)
     values = _values(steps, grid, band, terminal=(grid - start_c) * per_k)
     share, water_c, paid = _follow(steps, values, grid, band, start_c)
@@ -164,6 +165,23 @@ def plan_running(
         thermostat_minor=float((driven * prices).sum()) + ends_warmer,
         leaves_band_h=int(outside.sum()),
     )
+
+
+def _grid(steps: _Steps, band: Band, start_c: float) -> Hours:
+    """Return the temperatures to plan over: the band finely, and coarsely as far as it may go.
+
+    Where no plan keeps the band, how far outside the water stands still tells what is best next.
+    """
+    coldest = warmest = start_c
+    reached = [start_c]
+    for factor, step in zip(steps.factor, steps.step, strict=True):
+        coldest = float((coldest * factor + step).min())
+        warmest = float((warmest * factor + step).max())
+        reached += [coldest, warmest]
+    below = np.linspace(min(*reached, band.low_c), band.low_c, _COARSE_POINTS)
+    inside = np.linspace(band.low_c, band.high_c, _GRID_POINTS)
+    above = np.linspace(band.high_c, max(*reached, band.high_c), _COARSE_POINTS)
+    return np.unique(np.concatenate((below, inside, above)))
 
 
 def _minor_per_k(tub: Tub, weather: Weather, prices: Hours) -> float:
