@@ -140,6 +140,19 @@ def test_a_sentence_with_a_plural_is_never_said_without_one() -> None:
     assert said["say"] & said["say_count"] == set()
 
 
+def test_a_speech_says_under_no_other_name() -> None:
+    """The script that takes messages into the catalogues would not see them."""
+    renamed = [
+        f"{path.name}:{node.lineno}"
+        for path in sorted((TOP / "tubcare").rglob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Assign) and getattr(node.value, "attr", "") in SAYING
+        for target in node.targets
+        if getattr(target, "attr", getattr(target, "id", "")) not in SAYING
+    ]
+    assert renamed == []
+
+
 def test_the_messages_of_this_package_are_literals() -> None:
     varied = [
         f"{path.name}:{node.lineno}"

@@ -219,14 +219,15 @@ def _key(chart: Chart, shades: Shades) -> str:
     """Return the marks of the lines with their names, and the signs; it wraps as the room is."""
     told = [
         f'<span style="color:{shades.series_colour(place).name()}">'
-        f"{MARKS[place % len(MARKS)][1]}</span>&nbsp;{escape(_kept_together(series.name))}"
+        f"{MARKS[place % len(MARKS)][1]}</span>"
+        f"\N{NO-BREAK SPACE}{escape(_kept_together(series.name))}"
         for place, series in enumerate(chart.series)
         if any(value is not None for value in series.values)
     ]
     if chart.kind is not ChartKind.LINES or len(chart.series) < 2:
         told = []
     signs = [escape(_kept_together(sign)) for sign in chart.key]
-    return "<br>".join(" &nbsp; ".join(each) for each in (told, signs) if each)
+    return "<br>".join(" \N{NO-BREAK SPACE} ".join(each) for each in (told, signs) if each)
 
 
 def _kept_together(text: str) -> str:

@@ -19,11 +19,6 @@ if TYPE_CHECKING:
 
 _Keys = QKeySequence.StandardKey
 _NUMBERED = 9
-_APPEARANCES = {
-    Appearance.SYSTEM: "As the &system",
-    Appearance.LIGHT: "&Light",
-    Appearance.DARK: "&Dark",
-}
 
 
 class Menus:
@@ -32,31 +27,30 @@ class Menus:
     def __init__(
         self, window: QMainWindow, sections: Sequence[Section], theme: Theme, speech: Speech
     ) -> None:
-        self._window = window
-        self._say = speech.say
+        self._window, self._speech, say = window, speech, speech.say
         bar = window.menuBar()
-        self.file = bar.addMenu(speech.say("&File"))
-        self.edit = bar.addMenu(speech.say("&Edit"))
-        self.view = bar.addMenu(speech.say("&View"))
-        self.go = bar.addMenu(speech.say("&Go"))
-        self.actions = bar.addMenu(speech.say("&Actions"))
-        self.help = bar.addMenu(speech.say("&Help"))
-        self.backups = self._add(self.file, self._say("&Backups"), "")
-        self.close_window = self._add(self.file, self._say("&Close window"), "Ctrl+W")
-        self.quit = self._add(self.file, self._say("&Quit"), "Ctrl+Q")
+        self.file = bar.addMenu(say("&File"))
+        self.edit = bar.addMenu(say("&Edit"))
+        self.view = bar.addMenu(say("&View"))
+        self.go = bar.addMenu(say("&Go"))
+        self.actions = bar.addMenu(say("&Actions"))
+        self.help = bar.addMenu(say("&Help"))
+        self.backups = self._add(self.file, say("&Backups"), "")
+        self.close_window = self._add(self.file, say("&Close window"), "Ctrl+W")
+        self.quit = self._add(self.file, say("&Quit"), "Ctrl+Q")
         self.quit.setMenuRole(QAction.MenuRole.QuitRole)
-        self.undo = self._add(self.edit, self._say("&Undo"), _Keys.Undo)
-        self.redo = self._add(self.edit, self._say("&Redo"), "Ctrl+Shift+Z")
-        self.settings = self._add(self.edit, self._say("&Settings"), "Ctrl+,")
+        self.undo = self._add(self.edit, say("&Undo"), _Keys.Undo)
+        self.redo = self._add(self.edit, say("&Redo"), "Ctrl+Shift+Z")
+        self.settings = self._add(self.edit, say("&Settings"), "Ctrl+,")
         self.settings.setMenuRole(QAction.MenuRole.PreferencesRole)
         self._fill_view(theme)
         self.sections = [self._section(place, entry) for place, entry in enumerate(sections, 1)]
         self.go.addSeparator()
-        self.back = self._add(self.go, self._say("&Back"), "Alt+Left")
-        self.next_part = self._add(self.go, self._say("Next &part of the window"), "F6")
-        self.message = self._add(self.go, self._say("To the &message"), "Ctrl+M")
-        self.help_page = self._add(self.help, self._say("&Help for this page"), _Keys.HelpContents)
-        self.about = self._add(self.help, self._say("&About tubcare"), "")
+        self.back = self._add(self.go, say("&Back"), "Alt+Left")
+        self.next_part = self._add(self.go, say("Next &part of the window"), "F6")
+        self.message = self._add(self.go, say("To the &message"), "Ctrl+M")
+        self.help_page = self._add(self.help, say("&Help for this page"), _Keys.HelpContents)
+        self.about = self._add(self.help, say("&About tubcare"), "")
         self.about.setMenuRole(QAction.MenuRole.AboutRole)
         self.show_actions(())
 
@@ -73,38 +67,43 @@ class Menus:
 
     def name_steps(self, undo: str, redo: str) -> None:
         """Name in the menu what the next undo and redo change."""
-        self.undo.setText(self._step("&Undo", undo))
+        self.undo.setText(self._step(self._speech.say("&Undo"), undo))
         self.undo.setEnabled(bool(undo))
-        self.redo.setText(self._step("&Redo", redo))
+        self.redo.setText(self._step(self._speech.say("&Redo"), redo))
         self.redo.setEnabled(bool(redo))
 
     def _step(self, verb: str, what: str) -> str:
         # An ampersand in a person's own words is no mnemonic.
         words = what.replace("&", "&&")
-        return f"{self._say(verb)}: {words}" if what else self._say(verb)
+        return f"{verb}: {words}" if what else verb
 
     def _fill_view(self, theme: Theme) -> None:
-        self.refresh = self._add(self.view, self._say("&Look again"), _Keys.Refresh)
+        say = self._speech.say
+        self.refresh = self._add(self.view, say("&Look again"), _Keys.Refresh)
         self.view.addSeparator()
-        larger = self._add(self.view, self._say("L&arger text"), _Keys.ZoomIn)
+        larger = self._add(self.view, say("L&arger text"), _Keys.ZoomIn)
         # On many keyboards the plus sign needs Shift, the equals sign beside it does not.
         larger.setShortcuts([QKeySequence("Ctrl++"), QKeySequence("Ctrl+=")])
         larger.triggered.connect(theme.larger_text)
-        smaller = self._add(self.view, self._say("S&maller text"), "Ctrl+-")
+        smaller = self._add(self.view, say("S&maller text"), "Ctrl+-")
         smaller.triggered.connect(theme.smaller_text)
-        normal = self._add(self.view, self._say("&Normal text size"), "Ctrl+0")
+        normal = self._add(self.view, say("&Normal text size"), "Ctrl+0")
         normal.triggered.connect(theme.normal_text)
         self.view.addSeparator()
-        colours = self.view.addMenu(self._say("&Colours"))
+        colours = self.view.addMenu(say("&Colours"))
         group = QActionGroup(self._window)
-        for appearance, text in _APPEARANCES.items():
-            action = _AppearanceAction(self._say(text), appearance, theme, self._window)
+        for appearance, text in (
+            (Appearance.SYSTEM, say("As the &system")),
+            (Appearance.LIGHT, say("&Light")),
+            (Appearance.DARK, say("&Dark")),
+        ):
+            action = _AppearanceAction(text, appearance, theme, self._window)
             group.addAction(action)
             colours.addAction(action)
 
     def _section(self, place: int, entry: Section) -> QAction:
         action = self._add(
-            self.go, self._say(entry.title), f"Ctrl+{place}" if place <= _NUMBERED else ""
+            self.go, self._speech.say(entry.title), f"Ctrl+{place}" if place <= _NUMBERED else ""
         )
         action.setData(entry.key)
         return action

@@ -27,7 +27,7 @@ class AnswersForm(Form):
 
     def __init__(self, context: Context, takes: str) -> None:
         super().__init__(context.speech)
-        say = self._say = context.say
+        say = context.say
         self._takes = takes
         self.unit = _combo(
             (say("As the file says"), None),
@@ -96,7 +96,7 @@ class AnswersForm(Form):
         for box in (self.unit, self.order, self.wind, self.sun):
             box.setCurrentIndex(0)
         self.column.clear()
-        self.column.addItem(self._say("As the file says"), None)
+        self.column.addItem(self._speech.say("As the file says"), None)
         try:
             names = read_table(text).names
         except TubcareError:

@@ -162,17 +162,18 @@ class PowerNowPage(TubPart):
         titles = (say("Metered"), say("Modelled"), say("Meter and model"), say("Cost"))
         for column, title in enumerate(titles):
             grid.addWidget(worded(QLabel(title), "muted"), 0, column + 1)
+            grid.setColumnStretch(column + 1, 1)
         for row, name in enumerate((say("This month"), say("This season"))):
             grid.addWidget(worded(QLabel(name), "strong"), row + 1, 0)
             for column, title in enumerate(titles):
                 cell = QLabel()
                 cell.setTextFormat(Qt.TextFormat.PlainText)
+                cell.setWordWrap(True)
                 cell.setAccessibleName(say("{what}, {when}", what=title, when=name))
                 if column == len(titles) - 1:
                     worded(cell, "strong")
                 self._cells[row, column] = cell
                 grid.addWidget(cell, row + 1, column + 1)
-        grid.setColumnStretch(len(titles), 1)
         return holder
 
     def _month(self, span: PowerSpan) -> str:
