@@ -127,6 +127,17 @@ def test_of_several_tubs_the_state_of_one_is_written_down_by_its_name(tub: Termi
     assert tub.run("tub", "close", "north") == 0
 
 
+def test_the_review_tells_of_one_tub_alone_where_it_is_named(tub: Terminal) -> None:
+    assert tub.run("tub", "add", "South", "--zone", "Europe/Oslo") == 0
+    assert tub.run("buy", "12.50", "Hose", "--tub", "North") == 0
+    assert tub.run("buy", "7", "Brush", "--tub", "South") == 0
+    assert tub.read("year", "--tub", "North")["total_minor"] == 1250
+    assert tub.read("year")["tub"] is None
+    assert tub.run("year", "--tub", "South") == 0
+    assert "South alone, without what belongs to no tub." in tub.out
+    assert tub.run("year", "--tub", "West") == 3
+
+
 def test_the_review_says_of_which_days_it_tells(tub: Terminal) -> None:
     assert tub.run("year", "--season", "2026") == 0
     assert "25 Nov 2026 to 24 Nov 2027" in tub.out

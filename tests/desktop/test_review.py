@@ -162,6 +162,27 @@ def test_years_and_seasons_are_chosen_by_keyboard(qtbot: QtBot, screen: ReviewSc
     assert "In all" in screen.told.text()
 
 
+def test_one_tub_is_chosen_where_there_are_several(
+    qtbot: QtBot, screen: ReviewScreen, path: Path
+) -> None:
+    assert not screen.tub.isVisible()
+    desk = open_desk(path)
+    add_tub(desk, name="South", zone="UTC", opened=date(2026, 4, 10))
+    desk.store.close()
+    screen.refresh()
+    quiet(qtbot, screen)
+    assert [screen.tub.itemText(at) for at in range(screen.tub.count())] == [
+        "All tubs",
+        "North",
+        "South",
+    ]
+    screen.tub.setFocus()
+    QTest.keyClicks(screen.tub, "So")
+    quiet(qtbot, screen)
+    assert screen.told.text().startswith("South alone, without what belongs to no tub.")
+    assert set(rows(screen, "tubs")) <= {"South", "In all"}
+
+
 def test_a_running_season_tells_so_far_the_time_before_forecast_and_budget(
     qtbot: QtBot, screen: ReviewScreen
 ) -> None:

@@ -214,6 +214,7 @@ def _money(commands: argparse._SubParsersAction[_Parser]) -> None:
     year.add_argument("year", nargs="?", type=int)
     year.add_argument("--season", action="store_true", help="the season that opened in that year")
     year.add_argument("--view", choices=("paid", "used"), default="used")
+    year.add_argument("--tub", metavar="NAME", help="that tub alone, without what belongs to none")
     year.add_argument("--csv", metavar="FILE", help="write the tables to a file instead")
 
 

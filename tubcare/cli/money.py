@@ -21,7 +21,12 @@ from tubcare.services.reviews import season_review, year_review
 from tubcare.words.dates import medium_date, weekday_date
 from tubcare.words.money import money, parse_payment
 from tubcare.words.money_terms import money_word
-from tubcare.words.sentences.review import effect_sentences, estimate_sentence, review_sentences
+from tubcare.words.sentences.review import (
+    effect_sentences,
+    estimate_sentence,
+    only_sentence,
+    review_sentences,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -146,7 +151,12 @@ def year(desk: Desk, arguments: Arguments, output: Output) -> None:
     fill_if_due(desk)
     values = arguments.values
     wanted = values.year or desk.home_today().year
-    found = season_review(desk, wanted) if values.season else year_review(desk, wanted)
+    only = None if values.tub is None else _tub(desk, values.tub)
+    found = (
+        season_review(desk, wanted, only, only=only)
+        if values.season
+        else year_review(desk, wanted, only=only)
+    )
     if values.csv:
         target = write_table(Path(values.csv), review_csv(found, output.speech.currency))
         output.data({"file": str(target)})
@@ -165,6 +175,8 @@ def _review(found: Reviewed, view_name: str, output: Output) -> None:
         last=medium_date(speech, review.period.last),
     )
     output.line(f"{days}, {money_word(speech, view.view)}")
+    if found.only_name:
+        output.line(only_sentence(speech, found.only_name))
     rows = [("", "", speech.say("before"))]
     rows += [
         (
@@ -195,6 +207,7 @@ def _review_fields(found: Reviewed, view: ViewReview, speech: Speech) -> dict[st
         "first": review.period.first.isoformat(),
         "last": review.period.last.isoformat(),
         "view": view.view.value,
+        "tub": found.only_name or None,
         "currency": speech.currency.code,
         "total_minor": view.total.minor,
         "before_minor": view.before.minor if view.before else None,

@@ -26,6 +26,7 @@ from tubcare.words.sentences.review import (
     effect_sentences,
     estimate_sentence,
     missed_sentence,
+    only_sentence,
     review_sentences,
 )
 
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from tubcare.ledger.review_model import ViewReview
     from tubcare.services.period_choices import PeriodChoice
     from tubcare.services.topics import Topics
+    from tubcare.values import TubId
 
 
 class ReviewScreen(Screen):
@@ -48,8 +50,11 @@ class ReviewScreen(Screen):
         super().__init__(context, say("Year review"))
         self._shown: ReviewShown | None = None
         self._wanted: PeriodChoice | None = None
+        self._only: TubId | None = None
         self.period = ListBox()
         self.period.setAccessibleName(say("Year or season"))
+        self.tub = ListBox()
+        self.tub.setAccessibleName(say("Tub"))
         self.view = ListBox()
         self.view.setAccessibleName(say("View"))
         self.view.fill(
@@ -83,13 +88,14 @@ class ReviewScreen(Screen):
         for action in (self._pdf_action, self._csv_action):
             action.setEnabled(False)
         self.period.activated.connect(self._choose_period)
+        self.tub.activated.connect(self._choose_tub)
         self.view.currentIndexChanged.connect(self._show_view)
 
     @override
     def refresh(self) -> None:
         """Read the review anew."""
         self.context.work.on_logbook(
-            partial(read_review, self.context.desk, self._wanted),
+            partial(read_review, self.context.desk, self._wanted, self._only),
             done=self._show,
             title=self.context.say("Reading the review"),
             replaces="review",
@@ -143,6 +149,7 @@ class ReviewScreen(Screen):
     def _arrange(self) -> None:
         choices = QHBoxLayout()
         choices.addWidget(self.period, 1)
+        choices.addWidget(self.tub, 1)
         choices.addWidget(self.view, 1)
         choices.addStretch(1)
         self.body.addLayout(choices)
@@ -155,6 +162,11 @@ class ReviewScreen(Screen):
         speech = self.context.speech
         self.period.fill((period_name(speech, each), each) for each in shown.choices)
         self.period.setCurrentIndex(shown.choices.index(shown.chosen))
+        self._only = shown.reviewed.only
+        everything: tuple[str, TubId | None] = (self.context.say("All tubs"), None)
+        self.tub.fill((everything, *shown.tubs))
+        self.tub.setCurrentIndex(self.tub.findData(self._only))
+        self.tub.setVisible(len(shown.tubs) > 1)
         for action in (self._pdf_action, self._csv_action):
             action.setEnabled(True)
         self._show_view()
@@ -166,12 +178,19 @@ class ReviewScreen(Screen):
             self.refresh()
 
     @Slot(int)
+    def _choose_tub(self, at: int) -> None:
+        self._only = self.tub.itemData(at)
+        self.refresh()
+
+    @Slot(int)
     def _show_view(self, _index: int = 0) -> None:
         if self._shown is None:
             return
         speech, reviewed = self.context.speech, self._shown.reviewed
         view = self._chosen_view(self._shown)
         told = [*review_sentences(speech, reviewed.review, view, is_over=reviewed.is_over)]
+        if reviewed.only_name:
+            told.insert(0, only_sentence(speech, reviewed.only_name))
         told.append(estimate_sentence(speech, reviewed.estimated_minor))
         told.append(missed_sentence(speech, view, reviewed.task_name))
         self.told.setText(" ".join(each for each in told if each))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import bindparam, select
 
@@ -13,7 +13,7 @@ from tubcare.store.tables import StateChangeRow
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection
+    from sqlalchemy import ColumnElement, Connection, Select
 
     from tubcare.values import TubId
 
@@ -79,12 +79,20 @@ def first_days(period: Period, count: int) -> Period:
     return Period(first=period.first, last=min(last, period.last))
 
 
-def open_days(connection: Connection, period: Period, today: date) -> int:
-    """Return on how many days at least one tub was open, up to today."""
+def of_tub(statement: Select[Any], column: ColumnElement[Any], tub: TubId | None) -> Select[Any]:
+    """Return a statement for the rows of one tub alone, unchanged for None."""
+    return statement if tub is None else statement.where(column == tub)
+
+
+def open_days(
+    connection: Connection, period: Period, today: date, tub: TubId | None = None
+) -> int:
+    """Return on how many days the tub, or without one at least one tub, was open up to today."""
     last = min(period.last, today)
     if last < period.first:
         return 0
-    rows = connection.execute(_CHANGES, {"last": last}).all()
+    changes = of_tub(_CHANGES, _STATE.c.tub_id, tub)
+    rows = connection.execute(changes, {"last": last}).all()
     days: set[int] = set()
     for at, row in enumerate(rows):
         if row.state not in OPEN_STATES:

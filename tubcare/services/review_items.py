@@ -10,6 +10,7 @@ from sqlalchemy import bindparam, func, select
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.contributions import PowerCharge, contributions_between
 from tubcare.ledger.effects import ItemCost
+from tubcare.services.periods import of_tub
 from tubcare.store.tables import EntryRow, SupplyRow, UseRow
 from tubcare.store.unit import table_of
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from sqlalchemy import BindParameter, Connection, Row
 
     from tubcare.ledger.review_model import Period
+    from tubcare.values import TubId
 
 SUPPLY = "supply:"
 METER = "meter:"
@@ -61,18 +63,22 @@ def _span(period: Period) -> dict[str, date]:
 
 
 def items_of(
-    connection: Connection, period: Period, used: Mapping[SpendCategory, int]
+    connection: Connection,
+    period: Period,
+    used: Mapping[SpendCategory, int],
+    tub: TubId | None = None,
 ) -> list[ItemCost]:
     """Return supplies, power and water of a period with their quantities, and the rest without.
 
-    The items add up to `used`, what each category cost in the *used* view.
+    The items add up to `used`, what each category cost in the *used* view; with a tub, what
+    belongs to it alone.
     """
     items: list[ItemCost] = []
     known: Counter[SpendCategory] = Counter()
     for category, item in (
-        *_supplies(connection, period),
-        *_power(connection, period),
-        *_water(connection, period),
+        *_supplies(connection, period, tub),
+        *_power(connection, period, tub),
+        *_water(connection, period, tub),
     ):
         items.append(item)
         known[category] += item.minor
@@ -83,7 +89,9 @@ def items_of(
     return items
 
 
-def _supplies(connection: Connection, period: Period) -> list[tuple[SpendCategory, ItemCost]]:
+def _supplies(
+    connection: Connection, period: Period, tub: TubId | None
+) -> list[tuple[SpendCategory, ItemCost]]:
     return [
         (
             SpendCategory(category),
@@ -91,19 +99,23 @@ def _supplies(connection: Connection, period: Period) -> list[tuple[SpendCategor
                 key=f"{SUPPLY}{name}", unit=unit, minor=int(minor), quantity_milli=int(quantity)
             ),
         )
-        for name, unit, category, minor, quantity in connection.execute(_USED, _span(period))
+        for name, unit, category, minor, quantity in connection.execute(
+            of_tub(_USED, _USE.c.tub_id, tub), _span(period)
+        )
     ]
 
 
-def estimated_power(connection: Connection, period: Period) -> int:
+def estimated_power(connection: Connection, period: Period, tub: TubId | None = None) -> int:
     """Return how much of the power used in a period no meter has shown yet, in minor units."""
-    rows = connection.execute(_ESTIMATED, _span(period))
+    rows = connection.execute(of_tub(_ESTIMATED, _ENTRY.c.tub_id, tub), _span(period))
     return sum(_share(row, row.minor, period) for row in rows)
 
 
-def _power(connection: Connection, period: Period) -> list[tuple[SpendCategory, ItemCost]]:
+def _power(
+    connection: Connection, period: Period, tub: TubId | None
+) -> list[tuple[SpendCategory, ItemCost]]:
     """Return the power of the period, spread by day between readings as in the *used* view."""
-    rows = connection.execute(_POWER, _span(period)).all()
+    rows = connection.execute(of_tub(_POWER, _ENTRY.c.tub_id, tub), _span(period)).all()
     minor = sum(_share(row, row.minor, period) for row in rows)
     quantity = sum(_share(row, row.quantity_milli or 0, period) for row in rows)
     if not minor:
@@ -118,8 +130,10 @@ def _share(row: Row[Any, Any, Any, Any], whole: int, period: Period) -> int:
     return contributions_between(charge, period.first, period.last).used_minor
 
 
-def _water(connection: Connection, period: Period) -> list[tuple[SpendCategory, ItemCost]]:
-    minor, quantity = connection.execute(_WATER, _span(period)).one()
+def _water(
+    connection: Connection, period: Period, tub: TubId | None
+) -> list[tuple[SpendCategory, ItemCost]]:
+    minor, quantity = connection.execute(of_tub(_WATER, _ENTRY.c.tub_id, tub), _span(period)).one()
     if not minor:
         return []
     item = ItemCost(key=f"{METER}water", unit="l", minor=int(minor), quantity_milli=int(quantity))

@@ -14,6 +14,7 @@ from tubcare.ledger.contributions import View
 from tubcare.ledger.months import month_of
 from tubcare.ledger.review_model import GroupedRow, Period, PeriodFacts, Sums, TaskCount
 from tubcare.services import periods
+from tubcare.services.periods import of_tub
 from tubcare.services.span_shares import shares_between
 from tubcare.services.totals_cache import category_of
 from tubcare.store.tables import (
@@ -21,9 +22,10 @@ from tubcare.store.tables import (
     CompletionRow,
     DipRow,
     MonthTotalRow,
+    TaskRow,
 )
 from tubcare.store.unit import table_of
-from tubcare.values import TaskId
+from tubcare.values import TaskId, TubId
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -40,7 +42,7 @@ _CategorySum = tuple[str, int, int]
 _FIRST: BindParameter[Any] = bindparam("first")
 _LAST: BindParameter[Any] = bindparam("last")
 _TOTAL, _DIP = table_of(MonthTotalRow), table_of(DipRow)
-_BUDGET, _DONE = table_of(BudgetRow), table_of(CompletionRow)
+_BUDGET, _DONE, _OF = table_of(BudgetRow), table_of(CompletionRow), table_of(TaskRow)
 # By view first, since only then the index leads to the months.
 _IN_MONTHS = and_(
     _TOTAL.c.view == bindparam("view"), _TOTAL.c.month >= _FIRST, _TOTAL.c.month <= _LAST
@@ -74,18 +76,25 @@ def _span(period: Period) -> dict[str, date]:
 
 
 def period_facts(
-    connection: Connection, period: Period, today: date, to_come: WriteOffToCome
+    connection: Connection,
+    period: Period,
+    today: date,
+    to_come: WriteOffToCome,
+    tub: TubId | None = None,
 ) -> PeriodFacts:
-    """Return what a period cost up to today, grouped, and how much the tubs were used."""
-    dips = connection.execute(_DIPS, _span(period)).scalar_one()
-    paid, used = _edges_of(connection, period)
+    """Return what a period cost up to today, grouped, and how much the tubs were used.
+
+    With a tub, what belongs to it alone.
+    """
+    dips = connection.execute(of_tub(_DIPS, _DIP.c.tub_id, tub), _span(period)).scalar_one()
+    paid, used = _edges_of(connection, period, tub)
     return PeriodFacts(
         period=period,
         paid=paid,
         used=[*used, *to_come.not_yet],
-        paid_sums=_whole_months(connection, period, View.PAID),
-        used_sums=_whole_months(connection, period, View.USED),
-        open_days=periods.open_days(connection, period, today),
+        paid_sums=_whole_months(connection, period, View.PAID, tub),
+        used_sums=_whole_months(connection, period, View.USED, tub),
+        open_days=periods.open_days(connection, period, today, tub),
         dips=int(dips),
     )
 
@@ -100,13 +109,18 @@ def period_budgets(connection: Connection, period: Period) -> dict[SpendCategory
 
 
 def task_counts(
-    connection: Connection, period: Period, overdue: Iterable[TaskId]
+    connection: Connection, period: Period, overdue: Iterable[TaskId], tub: TubId | None = None
 ) -> list[TaskCount]:
     """Return how often each task was done, and how often it was not.
 
     Missed are dates that were skipped, dates that passed unseen, and what is `overdue` still.
     """
-    rows = connection.execute(_COUNTS, _span(period))
+    done = (
+        _COUNTS
+        if tub is None
+        else _COUNTS.where(_DONE.c.task_id.in_(select(_OF.c.id).where(_OF.c.tub_id == tub)))
+    )
+    rows = connection.execute(done, _span(period))
     counts = {
         TaskId(task): (int(did), int(left) + int(missed)) for task, did, left, missed in rows
     }
@@ -118,21 +132,25 @@ def task_counts(
     ]
 
 
-def _whole_months(connection: Connection, period: Period, view: View) -> Sums:
+def _whole_months(connection: Connection, period: Period, view: View, tub: TubId | None) -> Sums:
     """Return what the whole months of a period cost in a view, from the totals."""
     first, last = whole_months(period)
     asked = {"view": view.value, "first": first, "last": last}
     return Sums(
-        tasks=cast("list[_TaskSum]", connection.execute(_BY_TASK, asked).all()),
-        categories=cast("list[_CategorySum]", connection.execute(_BY_CATEGORY, asked).all()),
+        tasks=cast("list[_TaskSum]", connection.execute(of_tub(_BY_TASK, _TUB, tub), asked).all()),
+        categories=cast(
+            "list[_CategorySum]", connection.execute(of_tub(_BY_CATEGORY, _TUB, tub), asked).all()
+        ),
     )
 
 
-def _edges_of(connection: Connection, period: Period) -> tuple[list[GroupedRow], list[GroupedRow]]:
+def _edges_of(
+    connection: Connection, period: Period, tub: TubId | None
+) -> tuple[list[GroupedRow], list[GroupedRow]]:
     """Return what the months cost of which a period has only a part, from the facts."""
     rows: dict[str, list[GroupedRow]] = {"paid": [], "used": []}
     for first, last in _edges(period, *whole_months(period)):
-        _add_edge(connection, rows, first, last)
+        _add_edge(connection, rows, first, last, tub)
     return rows["paid"], rows["used"]
 
 
@@ -159,10 +177,16 @@ def _edges(period: Period, whole_first: int, whole_last: int) -> list[tuple[date
 
 
 def _add_edge(
-    connection: Connection, rows: dict[str, list[GroupedRow]], first: date, last: date
+    connection: Connection,
+    rows: dict[str, list[GroupedRow]],
+    first: date,
+    last: date,
+    tub: TubId | None,
 ) -> None:
     for share in shares_between(connection, first, last):
         image = share.image
+        if tub is not None and image["tub_id"] != tub:
+            continue
         category = category_of(connection, share.table, image)
         key = (image["task_id"], category, image["tub_id"])
         for view, minor in (

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from tubcare.ledger.review_model import GroupedRow, Period
     from tubcare.services.facts import Plan, TubRecord
     from tubcare.store.journal import Image
+    from tubcare.values import TubId
 
 LOOK_BACK = timedelta(days=365)
 ONE_DAY = timedelta(days=1)
@@ -58,14 +59,18 @@ def power_to_come(
     return tuple(costs)
 
 
-def write_off_to_come(connection: Connection, period: Period, today: date) -> WriteOffToCome:
-    """Return what is booked after today in a period as write-off of the build."""
+def write_off_to_come(
+    connection: Connection, period: Period, today: date, tub: TubId | None = None
+) -> WriteOffToCome:
+    """Return what is booked after today in a period as write-off of the build, or of one tub's."""
     first = max(period.first, today + ONE_DAY)
     if first > period.last:
         return WriteOffToCome()
     rows: list[GroupedRow] = []
     by_month: Counter[YearMonth] = Counter()
     for image in _build_rows(connection, period.last):
+        if tub is not None and image["tub_id"] != tub:
+            continue
         fact = fact_of(connection, EntryRow.__tablename__, image)
         for month in months_between(first, period.last):
             span = max(first, month.first_day), min(period.last, month.last_day)

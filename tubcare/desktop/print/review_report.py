@@ -14,6 +14,7 @@ from tubcare.words.sentences.review import (
     effect_sentences,
     estimate_sentence,
     missed_sentence,
+    only_sentence,
     review_sentences,
 )
 
@@ -88,7 +89,9 @@ def _subtitle(speech: Speech, reviewed: Reviewed) -> tuple[str, ...]:
         )
     ]
     names = list(reviewed.tub_names.values())
-    if names:
+    if reviewed.only_name:
+        lines.append(only_sentence(speech, reviewed.only_name))
+    elif names:
         lines.append(
             speech.say_count(
                 "Tub: {names}", "Tubs: {names}", len(names), names=all_of(speech, names)

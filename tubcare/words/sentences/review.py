@@ -42,6 +42,11 @@ def review_sentences(
     )
 
 
+def only_sentence(speech: Speech, tub: str) -> str:
+    """Return that a review tells of one tub alone."""
+    return speech.say("{tub} alone, without what belongs to no tub.", tub=tub)
+
+
 def estimate_sentence(speech: Speech, minor: int) -> str:
     """Return how much of the power is estimated so far; empty when nothing is."""
     if not minor:
