@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -106,13 +107,16 @@ class Chiller:
     def capacity_w(self, air_c: Values) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Return the heat taken out from water at 0 °C [W], and its slope with water [W K⁻¹].
 
-        Linear in the water temperature, good within a few per cent over 0..20 °C; never below a
-        tenth of the rated figure, whatever the air.
+        Linear in the water temperature about 10 °C, good within a few per cent over 0..20 °C; from
+        a rating elsewhere the share gained for each kelvin is compounded to there. Air takes it to
+        a tenth at least; it is never below 0 W.
         """
         warmer = self.condensing_c(air_c) - self.condensing_c(self.rated_air_c)
         share = np.maximum(1.0 - self.cooling_per_air_k * warmer, 0.1)
-        slope = self.cooling_w * share * self.cooling_per_water_k
-        return self.cooling_w * share - slope * self.rated_water_c, slope
+        away_k = RATED_WATER_C - self.rated_water_c
+        middle = self.cooling_w * share * math.exp(self.cooling_per_water_k * away_k)
+        slope = middle * self.cooling_per_water_k
+        return middle - slope * RATED_WATER_C, slope
 
 
 def evaporator_cautions(chiller: Chiller) -> tuple[str, ...]:

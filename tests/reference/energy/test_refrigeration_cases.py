@@ -93,19 +93,53 @@ def test_one_share_of_carnot_describes_three_refrigerants(case: Case) -> None:
     assert modelled == pytest.approx(_cycle(case.inputs).cop_electric, rel=0.12)
 
 
+def _volumetric(fluid: str, evaporating_c: float, condensing_c: float) -> float:
+    """Return the heat taken out for each cubic metre that the compressor takes in. [J m⁻³]."""
+    given = {
+        "fluid": fluid,
+        "Te": evaporating_c,
+        "Tc": condensing_c,
+        "superheat": 5,
+        "subcool": 3,
+        "eta_is": 0.6,
+        "eta_el": 0.85,
+    }
+    return _cycle(given).heat_j_m3
+
+
+@pytest.mark.parametrize("rated_water_c", [5.0, 15.0, 20.0, 25.0, 35.0])
+@pytest.mark.parametrize("fluid", ["R290", "R600a", "R134a"])
+def test_a_rating_in_warm_water_is_carried_to_cold_as_computed_cycles_do(
+    fluid: str, rated_water_c: float
+) -> None:
+    unit = Chiller(evaporator=Evaporator.WALL_COIL, cooling_w=1000.0, rated_water_c=rated_water_c)
+    base, slope = unit.capacity_w(20.0)
+    rated = _volumetric(fluid, rated_water_c - 8.0, 32.0)
+    for water_c in (2.0, 4.0, 10.0):
+        computed = _volumetric(fluid, water_c - 8.0, 32.0) / rated
+        assert float(base + slope * water_c) / 1000.0 == pytest.approx(computed, abs=0.04)
+
+
+@pytest.mark.parametrize("rated_water_c", [0.0, 10.0, 40.0])
+@pytest.mark.parametrize("share_per_k", [0.0, 0.033, 0.1])
+def test_no_rating_makes_a_chiller_warm_the_water(
+    rated_water_c: float, share_per_k: float
+) -> None:
+    unit = Chiller(
+        evaporator=Evaporator.WALL_COIL,
+        cooling_w=1000.0,
+        rated_water_c=rated_water_c,
+        cooling_per_water_k=share_per_k,
+    )
+    base, slope = unit.capacity_w(35.0)
+    assert float(base) >= -1e-9
+    assert float(slope) >= 0.0
+
+
 @pytest.mark.parametrize("fluid", ["R290", "R600a", "R134a"])
 def test_capacity_changes_with_water_and_air_as_computed_cycles_do(fluid: str) -> None:
     def volumetric(evaporating_c: float, condensing_c: float) -> float:
-        given = {
-            "fluid": fluid,
-            "Te": evaporating_c,
-            "Tc": condensing_c,
-            "superheat": 5,
-            "subcool": 3,
-            "eta_is": 0.6,
-            "eta_el": 0.85,
-        }
-        return _cycle(given).heat_j_m3
+        return _volumetric(fluid, evaporating_c, condensing_c)
 
     unit, water_c, air_c = _chiller(0.0, 35.0)
     unit = Chiller(
