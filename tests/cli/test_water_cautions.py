@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.cli.test_commands import Terminal
+from tests.support.plans import add_task
+from tubcare.clock import SystemClock
+from tubcare.services.desk import Desk
+from tubcare.services.tubs import change_profile, tubs
 from tubcare.services.water_cautions import caution_book
+from tubcare.store.open import open_store
+from tubcare.values import Sanitiser
 from tubcare.water.compounds import Compound
 
 if TYPE_CHECKING:
@@ -31,24 +38,70 @@ CASES = {
     Compound.DICHLOR: NO_CHLORINE,
     Compound.DICHLOR_DIHYDRATE: NO_CHLORINE,
     Compound.TRICHLOR: NO_CHLORINE,
+    Compound.BROMINE_TABLET: ("ph=7.3", "alkalinity_mg_l=50", "bromine_mg_l=0.2"),
+    Compound.HYDROGEN_PEROXIDE: ("ph=7.3", "alkalinity_mg_l=50", "peroxide_mg_l=2"),
+}
+SANITISERS = {
+    Compound.BROMINE_TABLET: Sanitiser.BROMINE,
+    Compound.HYDROGEN_PEROXIDE: Sanitiser.HYDROGEN_PEROXIDE,
+}
+
+
+@pytest.fixture
+def tub(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Terminal:
+    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
+        monkeypatch.delenv(name, raising=False)
+    made = Terminal(tmp_path / "a.db", capsys)
+    assert made.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
+    assert made.run("tub", "open") == 0
+    return made
+
+
+def treat_with(path: Path, sanitiser: Sanitiser) -> None:
+    clock = SystemClock()
+    desk = Desk(open_store(path, clock.now()), clock, "Ann")
+    (tub,) = tubs(desk)
+    change_profile(desk, tub.id, replace(tub.profile, sanitiser=sanitiser))
+    add_task(
+        desk,
+        tub.id,
+        title="Sanitise",
+        category="water",
+        triggers=[
+            {"kind": "reading", "when": f"{each} outside range"} for each in READ[sanitiser]
+        ],
+    )
+    desk.store.close()
+
+
+READ = {
+    Sanitiser.CHLORINE: ("ph", "alkalinity_mg_l", "hardness_mg_l", "free_chlorine_mg_l"),
+    Sanitiser.BROMINE: ("bromine_mg_l",),
+    Sanitiser.HYDROGEN_PEROXIDE: ("peroxide_mg_l",),
 }
 
 
 @pytest.mark.parametrize("compound", list(CASES))
 def test_a_dose_is_never_shown_without_any_of_its_cautions(
-    compound: Compound,
-    tmp_path: Path,
-    capsys: pytest.CaptureFixture[str],
-    monkeypatch: pytest.MonkeyPatch,
+    tub: Terminal, tmp_path: Path, compound: Compound
 ) -> None:
-    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
-        monkeypatch.delenv(name, raising=False)
-    tub = Terminal(tmp_path / "a.db", capsys)
-    assert tub.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
-    assert tub.run("tub", "open") == 0
+    treat_with(tmp_path / "a.db", SANITISERS.get(compound, Sanitiser.CHLORINE))
     assert tub.run("water", "product", "Stuff", "--compound", compound.value) == 0
     assert tub.run("reading", *CASES[compound]) == 0
-    assert tub.run("water", "plan") == 0
-    assert "of Stuff" in tub.out
+    for words in (("water", "plan"), ("week",)):
+        assert tub.run(*words) == 0
+        assert "of Stuff" in tub.out
+        for caution in caution_book().of(compound):
+            assert f"Caution: {caution.text}" in tub.out
+
+
+@pytest.mark.parametrize("compound", list(Compound))
+def test_every_product_that_can_be_kept_is_written_down_with_its_cautions(
+    tub: Terminal, compound: Compound
+) -> None:
+    assert tub.run("water", "product", "Stuff", "--compound", compound.value) == 0
+    assert tub.run("water", "dose", "stuff", "5") == 0
     for caution in caution_book().of(compound):
         assert f"Caution: {caution.text}" in tub.out
