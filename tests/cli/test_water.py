@@ -77,6 +77,16 @@ def test_ranges_fill_waters_and_the_shelf_are_kept_from_the_terminal(tub: Termin
     assert tub.run("water", "scoop", "none", "--drop") == 3
 
 
+def test_the_shelf_names_products_that_must_never_meet(tub: Terminal) -> None:
+    for name, compound in (("Bleach", "sodium_hypochlorite"), ("Soda", "soda_ash")):
+        assert tub.run("water", "product", name, "--compound", compound) == 0
+    assert tub.read("water", "shelf")["never_together"] == []
+    assert tub.run("water", "product", "Minus", "--compound", "sodium_bisulfate") == 0
+    assert tub.read("water", "shelf")["never_together"] == [["Bleach", "Minus"]]
+    assert tub.run("water", "shelf") == 0
+    assert "Never let meet" in tub.out
+
+
 def test_a_test_is_written_down_in_the_units_of_the_kit(tub: Terminal) -> None:
     assert tub.run("water", "kit", "--unit", "hardness=°dH", "--strip", "ph=6.8,7.2,7.8") == 0
     words = ("ph=7.2", "hardness_mg_l=4", "clarity=hazy")

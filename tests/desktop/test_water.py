@@ -226,6 +226,13 @@ def test_a_dose_is_deleted_where_the_records_are_and_comes_back_by_undo(
     desk.store.close()
 
 
+def test_products_that_must_never_meet_are_named_above_the_shelf(screen: WaterScreen) -> None:
+    screen.show_subject("shelf")
+    told = screen.shelf().apart.text()
+    assert "Bleach and pH minus" in told
+    assert "toxic gas" in told
+
+
 def test_a_product_is_kept_from_its_form_and_a_bad_strength_is_said_beside_it(
     qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
 ) -> None:

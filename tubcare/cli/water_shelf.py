@@ -23,6 +23,7 @@ from tubcare.words.dates import medium_date
 from tubcare.words.numbers import number, percent
 from tubcare.words.sentences.water import loosened_text, range_source, range_text
 from tubcare.words.sentences.water_amounts import amount_text
+from tubcare.words.sentences.water_care import apart_text
 from tubcare.words.water_values import quantity_name
 
 if TYPE_CHECKING:
@@ -54,6 +55,7 @@ def shelf(desk: Desk, arguments: Arguments, output: Output) -> None:
                 }
                 for each in found.products
             ],
+            "never_together": [list(pair) for pair in found.apart],
             "measures": [
                 {
                     "name": each.measure.name,
@@ -71,6 +73,8 @@ def shelf(desk: Desk, arguments: Arguments, output: Output) -> None:
     if not found.products and not found.measures:
         output.line(speech.say("Nothing yet. Add a product: tubcare water product NAME …"))
     _products(found, output)
+    if found.apart:
+        output.line(apart_text(speech, found.apart))
     for each in found.measures:
         output.line(f"{each.measure.name}  {amount_text(speech, each.measure.capacity_ml, 'ml')}")
     for source in found.sources:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QTabWidget, QVBoxLayout
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QTabWidget
 from typing_extensions import override
 
 from tubcare.desktop.table import Column, RowsModel, Table
+from tubcare.desktop.theme import worded
 from tubcare.desktop.water_forms import MeasureForm, ProductForm, SourceForm
 from tubcare.desktop.water_kept_list import Change, KeptList
 from tubcare.desktop.water_part import WaterPart
@@ -17,6 +19,7 @@ from tubcare.services.water_sources import choose_source, drop_source, put_sourc
 from tubcare.words.dates import medium_date
 from tubcare.words.numbers import number, percent
 from tubcare.words.sentences.water_amounts import amount_text
+from tubcare.words.sentences.water_care import apart_text
 from tubcare.words.water_products import compound_name, strength_name
 from tubcare.words.water_values import kit_value
 
@@ -38,9 +41,17 @@ class WaterShelfPage(WaterPart):
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName(context.say("What stands on the shelf"))
-        rows = QVBoxLayout(self)
+        self.page = self.add_tall_page()
+        rows = self.page.rows
         rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(self.tabs)
+        rows.setSpacing(0)
+        self.apart = worded(QLabel(), "error")
+        self.apart.setWordWrap(True)
+        self.apart.setTextFormat(Qt.TextFormat.PlainText)
+        self.apart.setContentsMargins(12, 8, 12, 0)
+        self.apart.hide()
+        rows.addWidget(self.apart)
+        rows.addWidget(self.tabs, 1)
         self.product_form: ProductForm | None = None
         self.measure_form: MeasureForm | None = None
         self.source_form: SourceForm | None = None
@@ -78,6 +89,10 @@ class WaterShelfPage(WaterPart):
         self.products.rows_model.set_rows(shown.shelf.products)
         self.measures.rows_model.set_rows(shown.shelf.measures)
         self.sources.rows_model.set_rows(shown.shelf.sources)
+        apart = apart_text(shown.speech, shown.shelf.apart)
+        self.apart.setText(apart)
+        self.apart.setVisible(bool(apart))
+        self.page.fit()
         for column in range(2, 4):
             self.products.resizeColumnToContents(column)
 

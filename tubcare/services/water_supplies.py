@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from tubcare.services.water_shelf import OwnMeasure, ShelfProduct, measures_in, products_in
 from tubcare.services.water_sources import FillSource, sources_in
+from tubcare.water.cautions import never_together
 
 if TYPE_CHECKING:
     from datetime import date
@@ -16,12 +18,25 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaterShelf:
-    """All that a dosing plan may use, and the day by which strengths are told."""
+    """All that a dosing plan may use, and the day by which strengths are told.
+
+    `apart` names the products of which two must never meet, pair by pair.
+    """
 
     today: date
     products: tuple[ShelfProduct, ...]
     measures: tuple[OwnMeasure, ...]
     sources: tuple[FillSource, ...]
+
+    @property
+    def apart(self) -> tuple[tuple[str, str], ...]:
+        """Pairs of products that must never meet, on the shelf or in a scoop."""
+        labels = [each.label for each in self.products]
+        return tuple(
+            (one.name, other.name)
+            for one, other in combinations(labels, 2)
+            if never_together(one.compound, other.compound)
+        )
 
 
 def water_shelf(desk: Desk) -> WaterShelf:

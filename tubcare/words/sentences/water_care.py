@@ -16,7 +16,7 @@ from tubcare.words.water_products import compound_name
 from tubcare.words.water_values import kit_value
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from tubcare.water.balance import ActiveChlorine
     from tubcare.water.borate import BorateShare
@@ -152,6 +152,17 @@ def neutralise_text(speech: Speech, found: Neutralising) -> str:
             agent=agent,
         )
     return speech.say("{told} Local rules decide where the water may go.", told=told)
+
+
+def apart_text(speech: Speech, pairs: Sequence[tuple[str, str]]) -> str:
+    """Return which products must never meet, empty where none."""
+    if not pairs:
+        return ""
+    told = [speech.say("{one} and {other}", one=one, other=other) for one, other in pairs]
+    return speech.say(
+        "Never let meet, on the shelf or in a scoop, because of fire, heat or toxic gas: {pairs}.",
+        pairs="; ".join(told),
+    )
 
 
 def leak_text(speech: Speech, topped_up_l: float, volume_l: float) -> str:
