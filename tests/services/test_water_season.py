@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.services.test_water_plan import BAD, put
-from tests.support.plans import START, add_tub
+from tests.support.plans import START, add_task, add_tub
 from tubcare.care.model import TubState
 from tubcare.services.liner_exposure import liner_exposure
 from tubcare.services.measures import add_readings
@@ -21,6 +21,7 @@ from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
 from tubcare.services.water_wear import water_wear
+from tubcare.services.week import this_week
 from tubcare.water.change import ChangeReason
 from tubcare.water.compounds import Compound
 from tubcare.water.judged import Standing
@@ -85,6 +86,35 @@ def test_what_was_read_before_all_water_was_changed_says_nothing_of_the_new(
     assert set(found.values()) == {Standing.UNKNOWN}
     assert water_plan(desk, tub).state is PlanState.NO_TEST
     assert share(desk, tub, ChangeReason.CYANURIC_ACID) is None
+
+
+def test_new_water_clears_what_the_readings_of_the_old_asked_for(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    ph = [{"kind": "reading", "when": "ph outside range"}]
+    add_task(desk, tub, title="Correct the pH", triggers=ph)
+    add_readings(desk, tub, BAD)
+    clock.go(days=1)
+    add_fill(desk, tub, 40.0, kind="change")
+    week = this_week(desk)
+    assert [item.title for item in (*week.late, *week.due_today)] == ["Correct the pH"]
+    add_fill(desk, tub, 400.0, kind="change")
+    week = this_week(desk)
+    assert (week.late, week.due_today) == ((), ())
+
+
+def test_a_reading_of_the_autumn_asks_for_nothing_at_the_opening(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    ph = [{"kind": "reading", "when": "ph outside range"}]
+    add_task(desk, tub, title="Correct the pH", triggers=ph, scope="in_season")
+    clock.set(date(2026, 10, 20))
+    add_readings(desk, tub, BAD)
+    enter_state(desk, tub, TubState.CLOSED, date(2026, 10, 20))
+    clock.set(date(2027, 4, 20))
+    enter_state(desk, tub, TubState.OPEN, date(2027, 4, 20))
+    week = this_week(desk)
+    assert (week.late, week.due_today) == ((), ())
 
 
 def test_part_of_the_water_leaves_the_readings_and_says_that_they_came_before(

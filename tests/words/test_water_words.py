@@ -62,6 +62,7 @@ def test_whoever_wants_to_step_in_is_told_what_the_test_does_not_know(english: S
         ("steps", 2, None, "Next: 2 steps under “What to add”."),
         ("steps", 0, "16:00", "Next: test again from 16:00 on."),
         ("nothing_to_do", 0, None, "Next: test again by Friday."),
+        ("out_of_reach", 0, None, "Next: “What to add” says why no step leads into the ranges."),
         ("no_test", 0, None, "Next: No test yet. Enter one to see what to add."),
     ],
 )

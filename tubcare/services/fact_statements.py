@@ -13,6 +13,7 @@ from sqlalchemy import bindparam, exists, func, select, union_all
 from tubcare.store.tables import (
     CompletionRow,
     DoseRow,
+    FillRow,
     PutOffRow,
     ReadingRow,
     StateChangeRow,
@@ -29,6 +30,7 @@ _OF: BindParameter[int] = bindparam("of")
 _TASK, _TUB, _DONE = table_of(TaskRow), table_of(TubRow), table_of(CompletionRow)
 _MOVE, _STATE, _READING = table_of(PutOffRow), table_of(StateChangeRow), table_of(ReadingRow)
 _DOSE, _WATER_STEP, _INNER = table_of(DoseRow), table_of(WaterStepRow), _DONE.alias()
+_FILL = table_of(FillRow)
 TASKS = (
     select(
         _TASK.c.id,
@@ -122,6 +124,12 @@ READINGS = select(
     _RANKED.c.at,
 ).where(_RANKED.c.place == 1)
 ONE_TUBS_READINGS = READINGS.where(_RANKED.c.tub_id == _OF)
+FILLS = select(_FILL.c.tub_id, _FILL.c.litres, _FILL.c.at).where(
+    _FILL.c.at >= bindparam("since"),
+    _FILL.c.at <= bindparam("until"),
+    _FILL.c.kind != "top_up",
+    ~exists().where(_WATER_STEP.c.fill_id == _FILL.c.id),
+)
 _WAITS = union_all(
     select(_DOSE.c.tub_id, _DOSE.c.wait_until).where(
         _DOSE.c.at >= bindparam("since"), _DOSE.c.wait_until.is_not(None)

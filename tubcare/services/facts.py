@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 from tubcare.care.model import (
@@ -14,7 +13,6 @@ from tubcare.care.model import (
     InspectionResult,
     Outcome,
     PutOff,
-    Reading,
     ReadingTrigger,
     SeasonPlan,
     StateChange,
@@ -31,6 +29,14 @@ from tubcare.services.counters import Counters
 from tubcare.services.frost_facts import frost_of_tubs
 from tubcare.services.moments import start_of
 from tubcare.services.ranges import care_ranges, edited_rows
+from tubcare.services.reading_facts import (
+    asked,
+    large_fills,
+    newest_readings,
+    of_this_water,
+    settling,
+    water_since,
+)
 from tubcare.services.water_facts import with_derived
 from tubcare.values import CompletionId, TaskId, TubId
 
@@ -38,12 +44,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import datetime
 
-    from sqlalchemy import Connection, CursorResult, Row, Select
+    from sqlalchemy import Connection, Row
 
     from tubcare.values import TubProfile
-
-READING_MEMORY = timedelta(days=400)
-SETTLING_MEMORY = timedelta(days=7)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +133,7 @@ def read_tasks(
     tasks: list[Task] = []
     usual: dict[TaskId, int] = {}
     reminds: dict[TaskId, bool] = {}
-    for row in _asked(connection, ask.TASKS, ask.ONE_TASK, only):
+    for row in asked(connection, ask.TASKS, ask.ONE_TASK, only):
         task_id = TaskId(row.id)
         tasks.append(
             Task(
@@ -158,15 +161,18 @@ def read_tubs(
 ) -> dict[TubId, TubRecord]:
     """Return every tub, or one, with its profile, states and newest readings."""
     states = _states(connection, only)
-    readings = _readings(connection, now, only) if with_readings else {}
-    settles = _settling(connection, now) if with_readings else {}
+    readings = newest_readings(connection, now, only) if with_readings else {}
+    settles = settling(connection, now) if with_readings else {}
+    fills = large_fills(connection, now) if with_readings else {}
     frost = frost_of_tubs(connection)
     edits = edited_rows(connection) if with_readings else {}
     tubs: dict[TubId, TubRecord] = {}
-    for row in _asked(connection, ask.TUBS, ask.ONE_TUB, only):
+    for row in asked(connection, ask.TUBS, ask.ONE_TUB, only):
         tub_id = TubId(row.id)
         profile = profile_from_data(row.profile)
-        newest = readings.get(tub_id, {})
+        changes = states.get(tub_id, ())
+        since = water_since(changes, fills.get(tub_id, ()), profile, row.zone)
+        newest = of_this_water(readings.get(tub_id, {}), since)
         tubs[tub_id] = TubRecord(
             id=tub_id,
             name=row.name,
@@ -175,7 +181,7 @@ def read_tubs(
             settled_at=settles.get(tub_id),
             facts=TubFacts(
                 tub_id=tub_id,
-                states=states.get(tub_id, ()),
+                states=changes,
                 plan=SeasonPlan(opens=profile.season_opens, closes=profile.season_closes),
                 readings=newest,
                 frost=frost.get(tub_id, ()),
@@ -187,7 +193,7 @@ def read_tubs(
 
 
 def _closings(connection: Connection, only: TaskId | None) -> dict[TaskId, Closing]:
-    found = _asked(connection, ask.CLOSINGS, ask.ONE_CLOSING, only)
+    found = asked(connection, ask.CLOSINGS, ask.ONE_CLOSING, only)
     return {TaskId(row.task_id): _closing(row) for row in found}
 
 
@@ -214,70 +220,18 @@ def _closing(row: Row[*tuple[Any, ...]]) -> Closing:
 
 def _put_offs(connection: Connection, only: TaskId | None) -> dict[TaskId, tuple[PutOff, ...]]:
     found: dict[TaskId, list[PutOff]] = defaultdict(list)
-    for row in _asked(connection, ask.MOVES, ask.ONE_TASKS_MOVES, only):
+    for row in asked(connection, ask.MOVES, ask.ONE_TASKS_MOVES, only):
         found[TaskId(row.task_id)].append(PutOff(key=row.key, to=row.to_date, made_on=row.made_on))
     return {task: tuple(moves) for task, moves in found.items()}
 
 
 def _states(connection: Connection, only: TubId | None) -> dict[TubId, tuple[StateChange, ...]]:
     found: dict[TubId, list[StateChange]] = defaultdict(list)
-    for row in _asked(connection, ask.STATES, ask.ONE_TUBS_STATES, only):
+    for row in asked(connection, ask.STATES, ask.ONE_TUBS_STATES, only):
         found[TubId(row.tub_id)].append(
             StateChange(id=row.id, on=row.on_date, state=TubState(row.state))
         )
     return {tub: tuple(changes) for tub, changes in found.items()}
-
-
-def _readings(
-    connection: Connection, now: datetime, only: TubId | None
-) -> dict[TubId, dict[str, Reading]]:
-    found: dict[TubId, dict[str, Reading]] = defaultdict(dict)
-    since = now - READING_MEMORY
-    for row in _asked(connection, ask.READINGS, ask.ONE_TUBS_READINGS, only, since=since):
-        found[TubId(row.tub_id)][row.quantity] = Reading(
-            quantity=row.quantity,
-            value=row.value,
-            taken_on=row.on_date,
-            taken_at=row.at,
-            band=None if row.low is None else (row.low, row.high),
-        )
-    for readings in found.values():
-        _combine(readings)
-    return found
-
-
-def _combine(readings: dict[str, Reading]) -> None:
-    """Work out the combined chlorine where free and total were read together."""
-    free, total = readings.get("free_chlorine_mg_l"), readings.get("total_chlorine_mg_l")
-    known = readings.get("combined_chlorine_mg_l")
-    if free is None or total is None or free.taken_at != total.taken_at:
-        return
-    if free.band is not None or total.band is not None:
-        return  # A strip is too coarse for the difference.
-    if known is None or known.taken_at < total.taken_at:
-        readings["combined_chlorine_mg_l"] = replace(
-            total,
-            quantity="combined_chlorine_mg_l",
-            value=max(0.0, round(total.value - free.value, 3)),
-        )
-
-
-def _settling(connection: Connection, now: datetime) -> dict[TubId, datetime]:
-    rows = connection.execute(ask.SETTLING, {"since": now - SETTLING_MEMORY})
-    return {TubId(row.tub_id): row.until for row in rows}
-
-
-def _asked(
-    connection: Connection,
-    everything: Select[Any],
-    one: Select[Any],
-    only: int | None,
-    **values: object,
-) -> CursorResult[Any]:
-    """Return the rows of all, or of the one task or tub that is named."""
-    if only is None:
-        return connection.execute(everything, values)
-    return connection.execute(one, values | {"of": only})
 
 
 def _with_counters(

@@ -17,7 +17,7 @@ from tubcare.services.water_kit import fill_test_in
 from tubcare.services.water_season import season_in
 from tubcare.water.carried import carried
 from tubcare.water.completed import Completed, completed
-from tubcare.water.judged import FIELD_OF_READING, READING_OF, Sighting
+from tubcare.water.judged import FIELD_OF_READING, OF_THE_WATER, READING_OF, Sighting
 from tubcare.water.strips import Band
 
 if TYPE_CHECKING:
@@ -37,9 +37,6 @@ MEMORY = timedelta(days=400)
 _TEMPERATURE_HOLDS = timedelta(days=1)
 _COLDEST_C, _WARMEST_C = 0.0, 35.0
 _COMBINED = "combined_chlorine_mg_l"
-_OF_THE_WATER = frozenset(
-    {*FIELD_OF_READING, _COMBINED, "clarity", "colour", "smell", "foam", "ice"}
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,7 +166,7 @@ def _of_this_water(
     return {
         name: seen
         for name, seen in sightings.items()
-        if seen.at >= since or name not in _OF_THE_WATER
+        if seen.at >= since or name not in OF_THE_WATER
     }
 
 

@@ -10,6 +10,7 @@ from tubcare.services import water_statements as ask
 from tubcare.services.moments import start_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import date, datetime
 
     from sqlalchemy import Connection
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 # A tub that is closed for the winter, or given up, is drained.
 DRAINED: Final = frozenset({TubState.CLOSED, TubState.RETIRED})
 # Replacing as much counts as a change of all water. Own choice.
-_WHOLE: Final = 0.9
+WHOLE: Final = 0.9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +56,7 @@ def season_in(
     """Return what is on record about the water of a tub."""
     opened, drained = opened_in(connection, tub)
     asked = {"of": tub, "until": now}
-    litres = _WHOLE * profile.volume_l
+    litres = WHOLE * profile.volume_l
     filled, apart = (
         connection.execute(each, asked | {"litres": litres}).scalar()
         for each in (ask.FILLED, ask.FILLED_APART)
@@ -78,11 +79,19 @@ def _newest(*instants: datetime | None) -> datetime | None:
 
 def opened_in(connection: Connection, tub: TubId) -> tuple[date | None, bool]:
     """Return the day of the last opening, and whether the tub is drained now."""
+    rows = connection.execute(ask.STATES, {"of": tub})
+    return last_opening([(row.on_date, TubState(row.state)) for row in rows])
+
+
+def last_opening(states: Iterable[tuple[date, TubState]]) -> tuple[date | None, bool]:
+    """Return the day of the last opening among changes of state, and whether it is drained now.
+
+    Coming back from a pause is none.
+    """
     opened: date | None = None
     drained, first = False, True
-    for row in connection.execute(ask.STATES, {"of": tub}):
-        state = TubState(row.state)
+    for on, state in states:
         if state is TubState.OPEN and (drained or first):
-            opened = row.on_date
+            opened = on
         drained, first = state in DRAINED, False
     return opened, drained

@@ -159,3 +159,8 @@ FIELD_OF_READING: Final[Mapping[str, str]] = MappingProxyType(
         "tds_mg_l": "tds_mg_l",
     }
 )
+_SEEN_IN_IT: Final = ("clarity", "colour", "smell", "foam", "ice")
+# What tells of the water and not of the tub: it goes with the water when all of it is changed.
+OF_THE_WATER: Final = frozenset(
+    {*FIELD_OF_READING, READING_OF[Quantity.COMBINED_CHLORINE], *_SEEN_IN_IT}
+)

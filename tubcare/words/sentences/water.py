@@ -203,7 +203,7 @@ def step_in_text(speech: Speech, facts: StepIn) -> tuple[str, ...]:
             speech.say_count("{n} value is not known.", "{n} values are not known.", facts.unknown)
         )
     if facts.age is None:
-        told.append(speech.say("The water was never tested."))
+        told.append(speech.say("This water was not tested yet."))
     else:
         told.append(speech.say("Tested {age}.", age=age_text(speech, facts.age)))
     if facts.added is not None:

@@ -94,6 +94,8 @@ def next_text(
         return speech.say("Next: test again from {time} on.", time=test_from)
     if state == "nothing_to_do":
         return speech.say("Next: test again by {day}.", day=test_by)
+    if state == "out_of_reach":
+        return speech.say("Next: “What to add” says why no step leads into the ranges.")
     return speech.say("Next: {what}", what=plan_state_text(speech, state))
 
 
