@@ -390,7 +390,7 @@ def test_weather_build_tariff_and_frost_are_exported(
     assert any(line.startswith("pump_w,40,") for line in written["build"])
     assert written["tariff"][1] == "kind,,,,flat"
     tables = {line.split(",")[0] for line in written["frost"][1:]}
-    assert tables == {"choice", "plan", "risk", "winter", "share", "minimum"}
+    assert tables == {"choice", "plan", "risk", "winter", "share", "power cut", "minimum"}
 
 
 def test_a_file_that_cannot_be_written_is_told(

@@ -11,6 +11,7 @@ from tubcare.energy.freezing import Freeze
 from tubcare.energy.frost_plan import FrostChoices
 from tubcare.energy.ideas import Idea, IdeaKind
 from tubcare.energy.uncertainty import Estimate
+from tubcare.energy.what_if import Outcome
 from tubcare.errors import InputError
 from tubcare.words.locale import Units, speech_for
 from tubcare.words.numbers import NO_BREAK_SPACE
@@ -23,13 +24,28 @@ from tubcare.words.sentences.drift_readings import (
 from tubcare.words.sentences.frost import freeze_told, hours_told, meaning_of_dates
 from tubcare.words.sentences.layers import example_layers, layers_text, parse_layers
 from tubcare.words.sentences.learning import drift_told, steps_of_drift_test
-from tubcare.words.sentences.power import kwh_told, pull_down_told
+from tubcare.words.sentences.power import cost_told, kwh_told, pull_down_told
 from tubcare.words.sentences.tariff_bands import bands_text, example_bands, parse_bands
-from tubcare.words.sentences.what_if import idea_told
+from tubcare.words.sentences.what_if import idea_told, remarks_told
 
 ENGLISH = speech_for({}, chosen="en_GB", currency_code="EUR")
 GERMAN = speech_for({}, chosen="de_DE", currency_code="EUR")
 NAMES = {"xps": "rigid foam (XPS)", "softwood": "softwood", "pu_foam": "PU foam"}
+
+
+def outcome(*, cannot_hold: bool = False, missing_price_hours: int = 0) -> Outcome:
+    return Outcome(
+        name="",
+        kwh=100.0,
+        run_h=50.0,
+        cost_minor=3000.0,
+        saving_minor=0.0,
+        saving_kwh=0.0,
+        pay_back_seasons=None,
+        traps_pump_heat=False,
+        cannot_hold=cannot_hold,
+        missing_price_hours=missing_price_hours,
+    )
 
 
 def plain(text: str) -> str:
@@ -129,6 +145,36 @@ def test_a_range_is_told_only_where_there_is_one() -> None:
         "52 kWh (41 kWh to 66 kWh)"
     )
     assert plain(kwh_told(ENGLISH, Estimate(value=52.0, low=52.0, high=52.0))) == "52 kWh"
+
+
+@pytest.mark.parametrize(
+    ("estimate", "told"),
+    [
+        ((8122, 6595, 10107), "€81.22 (€65 to €102)"),
+        ((832, 607, 911), "€8.32 (€6.07 to €9.11)"),
+        ((-509, -1595, 367), "-€5.09 (-€16 to €4)"),
+        ((8122, 8122, 8122), "€81.22"),
+    ],
+)
+def test_a_range_of_money_is_told_as_roughly_as_it_is_known_and_holds_its_middle(
+    estimate: tuple[int, int, int], told: str
+) -> None:
+    value, low, high = estimate
+    assert cost_told(ENGLISH, Estimate(value=value, low=low, high=high)) == told
+
+
+def test_what_holds_for_the_tub_as_it_is_is_told_once() -> None:
+    lid = Idea(kind=IdeaKind.LID, build_up="foam_lid_80")
+    shade = Idea(kind=IdeaKind.SHADING, amount=0.8)
+    compared = [
+        (None, outcome(cannot_hold=True, missing_price_hours=24)),
+        (shade, outcome(cannot_hold=True, missing_price_hours=24)),
+        (lid, outcome(missing_price_hours=24)),
+    ]
+    base, better = remarks_told(ENGLISH, compared)
+    assert base.startswith("As it is: In some hours the unit is too small")
+    assert "24 hours have no price yet" in base
+    assert plain(better) == "Lid: foam lid, 80 mm: With it the unit can hold the set point."
 
 
 @pytest.mark.parametrize(

@@ -62,7 +62,7 @@ def _show(desk: Desk, arguments: Arguments, output: Output) -> None:
     night = if_power_fails_tonight(
         desk, found.tub.id, air_c=USUAL_NIGHT_C if given is None else given
     )
-    write_csv(values, lambda: frost_csv(frost_record(desk, found.tub.id)))
+    write_csv(values, lambda: frost_csv(frost_record(desk, found.tub.id), night))
     output.data(_data(found, night))
     _tell(found, output)
     _tell_night(night, output)

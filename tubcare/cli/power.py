@@ -201,4 +201,4 @@ def _hours(desk: Desk, arguments: Arguments, output: Output) -> None:
         desk, values.tub, low_c=values.low_c, high_c=values.high_c, hours=values.ahead
     )
     hours_shown(plan, output)
-    write_csv(values, lambda: hours_csv(plan))
+    write_csv(values, lambda: hours_csv(plan, output.speech.currency))

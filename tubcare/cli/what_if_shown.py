@@ -45,11 +45,8 @@ def what_if_shown(asked: WhatIf, compared: Sequence[Compared], output: Output) -
         for each in compared
     ]
     output.table(rows, right=frozenset({1, 2, 3}))
-    for each in compared:
-        remark = remarks_told(speech, each.outcome)
-        if remark:
-            told = idea_told(speech, each.idea)
-            output.line(speech.say("{idea}: {remark}", idea=told, remark=remark))
+    for line in remarks_told(speech, [(each.idea, each.outcome) for each in compared]):
+        output.line(line)
 
 
 def _data(each: Compared) -> Json:

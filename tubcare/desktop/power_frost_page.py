@@ -123,7 +123,10 @@ class PowerFrostPage(TubPart):
         self.night.air.setFocus()
 
     def _table(self) -> Callable[[], str] | None:
-        return None if self.tub is None else partial(_frost_table, self.context.desk, self.tub.id)
+        if self._shown is None:
+            return None
+        tub = self._shown.frost.tub.id
+        return partial(_frost_table, self.context.desk, tub, self._shown.night)
 
     @Slot(object)
     def _ask_night(self, _nothing: object) -> None:
@@ -138,7 +141,7 @@ class PowerFrostPage(TubPart):
         self.night.show_night(shown.night)
         self.choices.show_frost(found)
         self.typed.show_frost(found)
-        self.export.action.setEnabled(found.source is not FrostSource.NONE)
+        self.export.action.setEnabled(True)
         has_chart = bool(found.chances)
         self._right.setCurrentIndex(1 if has_chart else 0)
         if has_chart:
@@ -187,5 +190,5 @@ def _read(desk: Desk, tub: TubId, air_c: float) -> FrostShown:
     return FrostShown(frost=frost(desk, tub), night=if_power_fails_tonight(desk, tub, air_c=air_c))
 
 
-def _frost_table(desk: Desk, tub: TubId) -> str:
-    return frost_csv(frost_record(desk, tub))
+def _frost_table(desk: Desk, tub: TubId, night: Tonight) -> str:
+    return frost_csv(frost_record(desk, tub), night)

@@ -121,7 +121,9 @@ class PowerHoursPage(TubPart):
         )
 
     def _table(self) -> Callable[[], str] | None:
-        return None if self._plan is None else partial(hours_csv, self._plan)
+        if self._plan is None:
+            return None
+        return partial(hours_csv, self._plan, self.context.speech.currency)
 
     @Slot(object)
     def _submit(self, _nothing: object) -> None:

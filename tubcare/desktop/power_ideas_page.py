@@ -172,11 +172,7 @@ class PowerIdeasPage(TubPart):
         self.model.set_rows(done.rows)
         if before is not None and len(ideas) > len(before):
             self.table.scrollToBottom()
-        remarks = [
-            speech.say("{idea}: {remark}", idea=idea_told(speech, row.idea), remark=remark)
-            for row in done.rows
-            if (remark := remarks_told(speech, row.outcome))
-        ]
+        remarks = remarks_told(speech, [(row.idea, row.outcome) for row in done.rows])
         self.remarks.setText("\n".join(remarks))
         self.remarks.setVisible(bool(remarks))
         self._enable(on=True)

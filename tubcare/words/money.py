@@ -43,6 +43,11 @@ def about_money(speech: Speech, minor: int) -> str:
     return speech.say("about {amount}", amount=_with_symbol(speech, rounded, digits))
 
 
+def whole_money(speech: Speech, minor: int) -> str:
+    """Return an amount of whole units, which has no places: €140."""
+    return _with_symbol(speech, to_decimal(minor, speech.currency), 0)
+
+
 def parse_money(speech: Speech, field: str, text: str) -> int:
     """Return the minor units that a person typed, with or without the currency's sign or code.
 

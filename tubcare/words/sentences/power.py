@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
-from tubcare.words.money import money
+from tubcare.words.money import money, whole_money
 from tubcare.words.numbers import percent
 from tubcare.words.quantities import Unit, quantity
 
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 _SMALL_RANGE = 0.005
+_WHOLE_FROM = 10
 
 
 def kwh_told(speech: Speech, kwh: Estimate) -> str:
@@ -25,11 +27,19 @@ def kwh_told(speech: Speech, kwh: Estimate) -> str:
 
 
 def cost_told(speech: Speech, minor: Estimate) -> str:
-    """Return an amount of money with its range."""
+    """Return an amount of money with its range: €81.22 (€65 to €102).
+
+    The ends of a range from ten units on are told in whole ones, rounded away from the middle.
+    """
     value = money(speech, round(minor.value))
     if not _has_range(minor):
         return value
-    low, high = (money(speech, round(end)) for end in (minor.low, minor.high))
+    unit = speech.currency.minor_per_unit
+    if max(abs(minor.low), abs(minor.high)) < _WHOLE_FROM * unit:
+        low, high = (money(speech, round(end)) for end in (minor.low, minor.high))
+    else:
+        ends = math.floor(minor.low / unit), math.ceil(minor.high / unit)
+        low, high = (whole_money(speech, end * unit) for end in ends)
     return speech.say("{value} ({low} to {high})", value=value, low=low, high=high)
 
 

@@ -17,7 +17,7 @@ from tubcare.words.sentences.tariff_bands import bands_text
 from tubcare.words.terms import Term, say_term, term
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from tubcare.energy.what_if import Outcome
     from tubcare.words.locale import Speech
@@ -123,16 +123,32 @@ def pay_back_told(speech: Speech, outcome: Outcome) -> str:
     return speech.say("{n} seasons ({low} to {high})", n=value, low=low, high=high)
 
 
-def remarks_told(speech: Speech, outcome: Outcome) -> str:
-    """Return what is to be known about an outcome beside its figures."""
+def remarks_told(speech: Speech, compared: Sequence[tuple[Idea | None, Outcome]]) -> list[str]:
+    """Return what is to be known beside the figures, a line for each idea that needs one.
+
+    What holds for the tub as it is, which comes first, is not told again for each idea.
+    """
+    base = compared[0][1]
+    told = []
+    for idea, outcome in compared:
+        remark = _remark(speech, outcome, None if outcome is base else base)
+        if remark:
+            name = idea_told(speech, idea)
+            told.append(speech.say("{idea}: {remark}", idea=name, remark=remark))
+    return told
+
+
+def _remark(speech: Speech, outcome: Outcome, base: Outcome | None) -> str:
     told = []
     if outcome.traps_pump_heat:
         told.append(
             speech.say("Leaks less and costs more: in cold weather the pump's heat cannot leave.")
         )
-    if outcome.cannot_hold:
+    if outcome.cannot_hold and not (base and base.cannot_hold):
         told.append(speech.say("In some hours the unit is too small to hold the set point."))
-    if outcome.missing_price_hours:
+    if base and base.cannot_hold and not outcome.cannot_hold:
+        told.append(speech.say("With it the unit can hold the set point."))
+    if outcome.missing_price_hours and not (base and base.missing_price_hours):
         told.append(
             speech.say_count(
                 "{n} hour has no price yet; the usual one of its month and hour stands in.",
