@@ -27,6 +27,7 @@ from tubcare.care.templates_read import CAUTIONS_FILE
 from tubcare.energy.build_data import read_cautions
 from tubcare.resource_files import read_text, read_texts
 from tubcare.water.cautions import parse_cautions
+from tubcare.water.ranges import parse_ranges
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -85,6 +86,10 @@ def own_texts() -> Iterator[tuple[str, str]]:
     of_water = parse_cautions(read_text("water/cautions.toml"))
     groups = (*of_water.by_compound.values(), of_water.stock)
     yield from (("water/cautions.toml", each.text) for group in groups for each in group)
+    book = parse_ranges(read_text("water/ranges.toml"))
+    for ranges in (*book.defaults.values(), *book.liners.values()):
+        for limits in ranges.values():
+            yield from (("water/ranges.toml", text) for text in (limits.document, limits.section))
     for caution in read_cautions(read_text("energy/cautions.toml")):
         yield from (("energy/cautions.toml", text) for text in (caution.text, caution.source))
 

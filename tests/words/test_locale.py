@@ -95,3 +95,14 @@ def test_finnish_sentences_read_as_finnish(finnish: Speech) -> None:
         "joka viikko tiistaina syyskuusta tammikuuhun"
     )
     assert relative_day(finnish, date(2026, 5, 13), DAY) == "huomenna"
+
+
+def test_a_text_of_the_programs_own_is_told_in_the_persons_language() -> None:
+    german = speech_for({}, chosen="de_DE")
+    assert german.own("Wear gloves and eye protection.") == "Trag Handschuhe und Augenschutz."
+    assert speech_for({}, chosen="en_GB").own("Test the water") == "Test the water"
+
+
+@pytest.mark.parametrize("typed", ["", "Oma's Salz {1 kg}", "100 %", "  Test the water"])
+def test_what_a_person_typed_stays_as_it_is(typed: str) -> None:
+    assert speech_for({}, chosen="fi_FI").own(typed) == typed

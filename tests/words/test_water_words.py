@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tubcare.values import Liner
+from tubcare.resource_files import read_text
+from tubcare.values import Liner, Sanitiser
 from tubcare.water.combined import Combined, CombinedCall
 from tubcare.water.completed import IndexNow, Scaling
 from tubcare.water.compounds import Compound
@@ -20,6 +21,7 @@ from tubcare.water.kit import Kit
 from tubcare.water.measures import Measure, portion
 from tubcare.water.plan_model import AdviceKind, StepKind
 from tubcare.water.products import Form, StrengthKind, usual_product
+from tubcare.water.ranges import Quantity, parse_ranges
 from tubcare.water.step_in import StepIn
 from tubcare.water.strips import Band
 from tubcare.water.units import Dimension, Unit
@@ -168,3 +170,10 @@ def test_a_dose_against_combined_chlorine_stands_with_its_cautions(english: Spee
     told = combined_text(english, Kit(fields=()), found)
     for caution in ("closed to people", "Never mix", "with acid", "gloves", "eye protection"):
         assert caution in told
+
+
+def test_where_a_range_comes_from_is_told_in_the_persons_language(german: Speech) -> None:
+    book = parse_ranges(read_text("water/ranges.toml"))
+    of_peroxide = book.of(Sanitiser.HYDROGEN_PEROXIDE, Liner.HDPE_PP)[Quantity.PH]
+    told = water.range_source(german, of_peroxide, edited=False)
+    assert told.startswith("übliche Praxis, keine Quelle (")

@@ -133,7 +133,7 @@ def _row(found: WaterNow, each: Judged, output: Output) -> tuple[str, ...]:
         "" if seen is None else sighting_text(speech, found.kit, name, seen),
         standing_text(speech, found.kit, each),
         range_text(speech, found.kit, each.limits),
-        each.limits.document,
+        speech.own(each.limits.document),
     )
 
 

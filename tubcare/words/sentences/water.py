@@ -94,8 +94,8 @@ def range_source(speech: Speech, limits: Range, *, edited: bool) -> str:
     """Return the document and section behind a range, and how well it is documented."""
     told = speech.say(
         "{document}, {section} ({basis})",
-        document=limits.document,
-        section=limits.section,
+        document=speech.own(limits.document),
+        section=speech.own(limits.section),
         basis=say_term(speech, _BASES[limits.basis]),
     )
     if edited:
