@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -41,9 +42,9 @@ class LedgerForm(Form):
         # Beside a list there is no room for labels of even width.
         self._grid.setColumnMinimumWidth(0, 0)
 
+    @abstractmethod  # held by the type checker: Qt has a metaclass of its own
     def job(self) -> Callable[[Desk], Written]:
         """Return what writes it down; raises `InputError` for what cannot be used."""
-        raise NotImplementedError
 
     def said(self, title: str, amount: str) -> str:
         """Return what the strip says when it is done."""

@@ -94,10 +94,6 @@ class PowerHoursPage(TubPart):
         rows.addWidget(splitter)
 
     @override
-    def read(self) -> None:
-        """Nothing to read before a plan is asked for; an old one no longer stands."""
-
-    @override
     def take_focus(self) -> None:
         """Give the keyboard to the lower end of the band."""
         self.low.setFocus()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal, Slot
@@ -35,13 +36,13 @@ class RuleFields(QWidget):
         self.row = QHBoxLayout(self)
         self.row.setContentsMargins(0, 0, 0, 0)
 
+    @abstractmethod  # held by the type checker: Qt has a metaclass of its own
     def read(self) -> dict[str, object]:
         """Return the rule as plain data; raises `InputError` for what cannot be used."""
-        raise NotImplementedError
 
+    @abstractmethod  # held by the type checker: Qt has a metaclass of its own
     def fill(self, data: Mapping[str, object]) -> None:
         """Show a rule of this kind."""
-        raise NotImplementedError
 
     def number(self, field: str, name: str, *, decimals: int = 0) -> NumberEntry:
         """Return a new short field for a number."""

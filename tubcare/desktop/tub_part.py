@@ -85,8 +85,7 @@ class TubPart(Part):
         self.read()
 
     def read(self) -> None:
-        """Read what the page shows of its tub, and show it."""
-        raise NotImplementedError
+        """Read what the page shows of its tub, and show it; some wait until they are asked."""
 
 
 class EntryBox(QWidget):

@@ -51,7 +51,7 @@ class WaterCoursePage(WaterPart):
     @override
     def show_water(self, shown: WaterShown) -> None:
         """Offer the tub's quantities, and read the chosen one anew."""
-        self._shown = shown
+        super().show_water(shown)
         offered = [each.limits.quantity for each in shown.ranges]
         if self._quantity not in offered and offered:
             self._quantity = offered[0]

@@ -75,7 +75,7 @@ class WaterEntryPage(WaterPart):
     @override
     def show_water(self, shown: WaterShown) -> None:
         """Show the fields of a tub's kit; what is being typed stays while the kit stays."""
-        self._shown = shown
+        super().show_water(shown)
         wanted = (shown.sheet.tub.id, shown.sheet.kit)
         if self._made_for != wanted:
             self._made_for = wanted

@@ -95,7 +95,7 @@ class WaterFilePage(WaterPart):
     @override
     def show_water(self, shown: WaterShown) -> None:
         """Work on another tub, or look at the same file anew."""
-        self._shown = shown
+        super().show_water(shown)
         if self._text:
             self._look()
         self.page.fit()

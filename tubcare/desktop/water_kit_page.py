@@ -93,6 +93,7 @@ class WaterKitPage(WaterPart):
     @override
     def show_water(self, shown: WaterShown) -> None:
         """Show a tub's kit; what is being changed stays while the kept kit stays."""
+        super().show_water(shown)
         kit = shown.sheet.kit
         if self._tub == shown.sheet.tub.id and self._kit == kit:
             return

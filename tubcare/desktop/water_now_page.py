@@ -103,7 +103,7 @@ class WaterNowPage(WaterPart):
     @override
     def show_water(self, shown: WaterShown) -> None:
         """Show a tub's water in place of what was shown."""
-        self._shown = shown
+        super().show_water(shown)
         found, speech = shown.now, shown.speech
         self.facts.setText(" ".join([*step_in_text(speech, found.step_in), *_seen(speech, found)]))
         self.next.setText(_next(speech, shown))

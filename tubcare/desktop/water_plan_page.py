@@ -69,7 +69,7 @@ class WaterPlanPage(WaterPart):
     def show_water(self, shown: WaterShown) -> None:
         """Show a tub's plan in place of what was shown; the keyboard stays on the next step."""
         had_focus = any(card.tick.hasFocus() for card in self.cards)
-        self._shown = shown
+        super().show_water(shown)
         plan, speech = shown.plan, shown.speech
         self.told.setText(" ".join(_head(speech, shown)))
         self.remarks.setText("\n".join(_remarks(speech, plan)))

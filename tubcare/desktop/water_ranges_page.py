@@ -75,7 +75,7 @@ class WaterRangesPage(WaterPart):
     @override
     def show_water(self, shown: WaterShown) -> None:
         """Show the ranges of a tub; the chosen one stays chosen."""
-        self._shown = shown
+        super().show_water(shown)
         self.model.set_rows(shown.ranges)
         for place in range(2):
             self.table.resizeColumnToContents(place)

@@ -83,7 +83,7 @@ class WaterShelfPage(WaterPart):
     @override
     def show_water(self, shown: WaterShown) -> None:
         """Show the shelf; what is being typed stays."""
-        self._shown = shown
+        super().show_water(shown)
         if self.product_form is None:
             self._build(shown)
         self.products.rows_model.set_rows(shown.shelf.products)
