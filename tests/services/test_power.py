@@ -35,10 +35,10 @@ from tubcare.services.power_tariff import (
 from tubcare.services.power_weather import (
     FileClock,
     import_weather,
-    monthly_means,
     preview_weather,
     type_monthly_means,
 )
+from tubcare.services.power_weather_known import known_weather, monthly_means
 from tubcare.services.tubs import change_profile, enter_state, tubs
 
 if TYPE_CHECKING:
@@ -225,6 +225,16 @@ def test_monthly_means_come_back_as_typed(desk: Desk, tub: TubId) -> None:
     assert monthly_means(desk, tub) is None
     type_monthly_means(desk, tub, MEANS)
     assert monthly_means(desk, tub) == MEANS
+
+
+def test_monthly_means_bring_sun_once_the_latitude_is_known(desk: Desk, tub: TubId) -> None:
+    type_monthly_means(desk, tub, MEANS)
+    assert known_weather(desk, tub).without_sun
+    dull = modelled_kwh(power(desk, tub))
+    (only,) = tubs(desk)
+    change_profile(desk, tub, replace(only.profile, latitude_deg=60.0))
+    assert not known_weather(desk, tub).without_sun
+    assert modelled_kwh(power(desk, tub)) > dull
 
 
 def test_a_time_of_use_tariff_prices_the_metered_span(desk: Desk, tub: TubId) -> None:

@@ -25,8 +25,8 @@ from tubcare.services.measures import MeterValue
 from tubcare.services.meters import add_fill, add_meter_reading
 from tubcare.services.power import power
 from tubcare.services.power_days import Mode, Stretch
+from tubcare.services.power_drift import DriftTest
 from tubcare.services.power_learning import (
-    DriftTest,
     add_drift_test,
     delete_drift_test,
     forget_learning,
@@ -176,6 +176,23 @@ def test_a_drift_test_that_tells_nothing_is_refused_and_not_kept(desk: Desk, tub
     with pytest.raises(InputError, match="too short"):
         add_drift_test(desk, tub, short)
     assert learning(desk, tub).drift_test is None
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [
+        ((0.0, 5.0), (12.0, 6.0)),
+        ((0.0, 5.0), (4.0, 5.3), (2.0, 5.6), (12.0, 6.0)),
+        ((0.0, 5.0), (4.0, 5.0), (8.0, 5.1), (12.0, 5.1)),
+        ((0.0, 5.0), (1.0, 5.3), (2.0, 5.6), (3.0, 6.0)),
+    ],
+)
+def test_what_is_wrong_with_the_readings_of_a_drift_test_is_told_of_them(
+    desk: Desk, tub: TubId, readings: tuple[tuple[float, float], ...]
+) -> None:
+    with pytest.raises(InputError) as caught:
+        add_drift_test(desk, tub, DriftTest(readings=readings, air_c=20.0))
+    assert caught.value.field == "readings"
 
 
 def test_the_drift_test_can_be_taken_away(desk: Desk, tub: TubId) -> None:

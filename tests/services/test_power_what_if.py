@@ -13,12 +13,16 @@ import pytest
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import prices_csv
+from tubcare.clock import ViewClock
 from tubcare.energy.ideas import Idea, IdeaKind
 from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.energy.tariff_plan import Band, TariffKind, TariffPlan
 from tubcare.errors import InputError, OutOfRangeError
+from tubcare.services.desk import Desk
 from tubcare.services.household import POWER_PRICE, change_setting
 from tubcare.services.measures import add_readings
+from tubcare.services.power_build import read_build
+from tubcare.services.power_change import change_build
 from tubcare.services.power_hours import plan_hours
 from tubcare.services.power_tariff import change_tariff, prices_from_file
 from tubcare.services.power_weather import type_monthly_means
@@ -27,7 +31,6 @@ from tubcare.services.tubs import change_profile, tubs
 from tubcare.values import Liner, MonthDay, TubProfile
 
 if TYPE_CHECKING:
-    from tubcare.services.desk import Desk
     from tubcare.services.power_what_if import Compared
     from tubcare.values import TubId
 
@@ -279,6 +282,20 @@ def test_the_chiller_runs_in_the_cheap_hours(desk: Desk, ready: TubId) -> None:
     assert found.saving_minor >= 0.0
     assert len(found.hours) == 24
     assert found.hours[0].begins.hour == 16
+
+
+def test_a_plan_for_another_day_begins_at_its_noon(desk: Desk, ready: TubId) -> None:
+    ahead = Desk(desk.store, ViewClock(date(2026, 7, 14)), "Ann")
+    plan = plan_hours(ahead, ready, low_c=3.0, high_c=6.0)
+    assert plan.hours[0].begins.replace(tzinfo=None) == datetime(2026, 7, 14, 13)  # noqa: DTZ001
+
+
+def test_a_chiller_that_is_held_off_by_the_cold_rests(desk: Desk, ready: TubId) -> None:
+    with desk.read() as connection:
+        described = read_build(connection, ready).described
+    change_build(desk, ready, replace(described, least_air_c=30.0))
+    plan = plan_hours(desk, ready, low_c=3.0, high_c=6.0)
+    assert plan.run_h == 0.0
 
 
 def test_an_hour_without_a_price_is_refused(desk: Desk, ready: TubId) -> None:

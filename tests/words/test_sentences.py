@@ -32,6 +32,7 @@ ERRORS: tuple[tuple[errors.TubcareError, str], ...] = (
     (errors.InputError("amount", "write a number"), "Amount: write a number."),
     (errors.RuleError("it is closed"), "This is not possible: it is closed."),
     (errors.NotFoundError("task", "Skim"), "Task Skim is not in this logbook."),
+    (errors.NotFoundError("tub", ""), "There is no tub in this logbook yet."),
     (
         errors.AlreadyDoneError("Skim", "Aino", WHEN),
         "“Skim” was already closed by Aino on 12 Jun at 06:05.",

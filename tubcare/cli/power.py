@@ -49,14 +49,14 @@ from tubcare.services.power_tariff import change_tariff, prices_from_file, tarif
 from tubcare.services.power_weather import (
     FileClock,
     import_weather,
-    known_weather,
     preview_weather,
     type_monthly_means,
-    weather_series,
 )
+from tubcare.services.power_weather_known import known_weather, weather_series
 from tubcare.services.power_what_if import compare_ideas, what_if
 from tubcare.words.sentences.frost import question_told
 from tubcare.words.sentences.learning import drift_told
+from tubcare.words.sentences.weather_files import without_sun_told
 from tubcare.words.sentences.what_if import idea_told, tariff_told
 
 if TYPE_CHECKING:
@@ -119,6 +119,8 @@ def _means(desk: Desk, arguments: Arguments, output: Output) -> None:
         profile = read_build(connection, values.tub).profile
     type_monthly_means(desk, values.tub, means_from(values, profile.latitude_deg))
     _show(desk, arguments, output)
+    if profile.latitude_deg is None:
+        output.line(without_sun_told(output.speech))
 
 
 def _tariff(desk: Desk, arguments: Arguments, output: Output) -> None:

@@ -12,7 +12,7 @@ from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.energy.standing_charge import StandingView
 from tubcare.energy.tariff_plan import TariffKind, TariffPlan
 from tubcare.errors import InputError
-from tubcare.services.power_learning import DriftTest
+from tubcare.services.power_drift import DriftTest
 from tubcare.words.money import parse_payment
 from tubcare.words.sentences.layers import parse_layers
 from tubcare.words.sentences.tariff_bands import parse_bands

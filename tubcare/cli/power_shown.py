@@ -37,7 +37,8 @@ if TYPE_CHECKING:
     from tubcare.services.power_hours import HoursPlan
     from tubcare.services.power_learning import Learning
     from tubcare.services.power_spans import PowerSpan
-    from tubcare.services.power_weather import KnownWeather, WeatherPreview
+    from tubcare.services.power_weather import WeatherPreview
+    from tubcare.services.power_weather_known import KnownWeather
 
 
 def power_shown(found: Power, output: Output) -> None:
@@ -235,10 +236,12 @@ def hours_shown(plan: HoursPlan, output: Output) -> None:
         for hour in plan.hours
         if hour.run_share > 0.0
     ]
-    output.table(rows, right=frozenset({1, 2}))
+    if plan.run_h:
+        output.table(rows, right=frozenset({1, 2}))
     for line in hours_plan_told(
         speech,
         start_c=plan.start_c,
+        run_h=plan.run_h,
         cost_minor=plan.cost_minor,
         saving_minor=plan.saving_minor,
         leaves_band_h=plan.leaves_band_h,

@@ -11,7 +11,8 @@ from tubcare.desktop.entry import TextEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.kept_entry import KeptQuantity
 from tubcare.desktop.tub_part import EntryBox
-from tubcare.services.power_learning import DriftTest, add_drift_test, delete_drift_test
+from tubcare.services.power_drift import DriftTest
+from tubcare.services.power_learning import add_drift_test, delete_drift_test
 from tubcare.words.quantities import Unit, with_unit
 from tubcare.words.sentences.drift_readings import (
     example_readings,

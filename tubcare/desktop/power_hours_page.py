@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 _HOURS = 24
 _LOW_C, _HIGH_C = 4.0, 7.0
+_LEAST_BOX_LETTERS = 44
 
 
 class PowerHoursPage(TubPart):
@@ -89,6 +90,8 @@ class PowerHoursPage(TubPart):
         splitter.setStretchFactor(0, 1)
         splitter.setStretchFactor(1, 3)
         splitter.setChildrenCollapsible(False)
+        # Room for a figure of the band with its decimals, beside its label.
+        self.box.setMinimumWidth(_LEAST_BOX_LETTERS * self.fontMetrics().averageCharWidth())
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 10, 0, 0)
         rows.addWidget(splitter)
@@ -130,6 +133,7 @@ class PowerHoursPage(TubPart):
         told = hours_plan_told(
             self.context.speech,
             start_c=plan.start_c,
+            run_h=plan.run_h,
             cost_minor=plan.cost_minor,
             saving_minor=plan.saving_minor,
             leaves_band_h=plan.leaves_band_h,

@@ -17,12 +17,7 @@ from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import TubPart
 from tubcare.energy.calibration_result import Calibration
 from tubcare.exchange.learning_csv import learning_csv
-from tubcare.services.power_learning import (
-    Learning,
-    forget_learning,
-    keep_learning,
-    learning,
-)
+from tubcare.services.power_learning import Learning, forget_learning, keep_learning, learning
 from tubcare.words.dates import medium_date
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.learning import (

@@ -19,16 +19,21 @@ from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
 from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.exchange.weather_csv import weather_csv
-from tubcare.services.power_weather import (
+from tubcare.services.power_weather import type_monthly_means
+from tubcare.services.power_weather_known import (
     KnownWeather,
     known_weather,
     monthly_means,
-    type_monthly_means,
     weather_series,
 )
 from tubcare.words.dates import month_name
 from tubcare.words.quantities import Unit, quantity, with_unit
-from tubcare.words.sentences.weather_files import measured_told, no_weather_told, typical_told
+from tubcare.words.sentences.weather_files import (
+    measured_told,
+    no_weather_told,
+    typical_told,
+    without_sun_told,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -177,6 +182,8 @@ class PowerWeatherPage(TubPart):
             told.append(measured_told(speech, kept.source, kept.first_on, kept.last_on))
         if known.typical is not None:
             told.append(typical_told(speech, known.typical.source))
+        if known.without_sun:
+            told.append(without_sun_told(speech))
         return told or [no_weather_told(speech)]
 
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from tubcare.energy.weather import Weather
-    from tubcare.services.power_weather import WeatherSeries
+    from tubcare.services.power_weather_known import WeatherSeries
 
 _HOUR = timedelta(hours=1)
 # Any year without a leap day: only month, day and hour are written.

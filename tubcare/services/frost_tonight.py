@@ -10,6 +10,7 @@ from sqlalchemy import select
 
 from tubcare.energy.freezing_range import power_cut
 from tubcare.services import fields
+from tubcare.services.moments import happened_at
 from tubcare.services.power_build import build_catalogue, power_plan, read_build
 from tubcare.services.power_learned import learned_from
 from tubcare.store.tables import ReadingRow
@@ -68,7 +69,8 @@ def if_power_fails_tonight(
     with desk.read() as connection:
         build = read_build(connection, tub)
         learned = learned_from(power_plan(connection, build.place.id).get("drift", {}))
-        found = newest_water(connection, build.place.id, desk.now())
+        _day, now = happened_at(desk, build.place.zone, None)
+        found = newest_water(connection, build.place.id, now)
     water_c, measured_at = found or (build.described.set_point_c, None)
     tub_now = learned.applied(build.tub(build_catalogue()))
     cut = power_cut(tub_now, learned.spread, water_c=water_c, air_c=air_c)

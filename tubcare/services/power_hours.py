@@ -11,6 +11,7 @@ from tubcare.energy.hours import HourRange
 from tubcare.errors import InputError
 from tubcare.services import fields
 from tubcare.services.frost_tonight import newest_water
+from tubcare.services.moments import happened_at
 from tubcare.services.power_site import read_site
 
 if TYPE_CHECKING:
@@ -44,6 +45,11 @@ class HoursPlan:
     saving_minor: float
     leaves_band_h: int
 
+    @property
+    def run_h(self) -> float:
+        """How long the chiller runs in all. [h]."""
+        return sum(hour.run_share for hour in self.hours)
+
 
 def plan_hours(
     desk: Desk, tub: TubId | str | None, *, low_c: float, high_c: float, hours: int = 24
@@ -72,7 +78,8 @@ def plan_hours(
     band = Band(low_c=low_c, high_c=high_c)
     with desk.read() as connection:
         found = read_site(connection, tub)
-        water = newest_water(connection, found.build.place.id, desk.now())
+        _day, now = happened_at(desk, found.build.place.zone, None)
+        water = newest_water(connection, found.build.place.id, now)
     site, place = found.site, found.build.place
     if site.tariff is None:
         raise InputError("price", "set the price of power first")
@@ -82,7 +89,7 @@ def plan_hours(
         raise InputError(
             "weather", "hours to come need typical weather; type twelve monthly means first"
         )
-    ahead = HourRange(start=_next_hour(desk.now()), count=hours, zone=site.weather.zone)
+    ahead = HourRange(start=_next_hour(now), count=hours, zone=site.weather.zone)
     start_c = water[0] if water is not None else found.build.described.set_point_c
     plan = plan_running(
         site.tub,

@@ -11,11 +11,9 @@ from sqlalchemy import select
 from tubcare.energy.back_test import BackTest, back_test
 from tubcare.energy.calibration import calibrate
 from tubcare.energy.calibration_result import Calibration, Help, Refusal
-from tubcare.energy.drift_test import DriftResult, fit_drift
 from tubcare.energy.evidence import Evidence, MeterSpan
 from tubcare.energy.hours import HourRange
-from tubcare.energy.water_properties import heat_capacity_j_k
-from tubcare.errors import InputError, RuleError
+from tubcare.errors import RuleError
 from tubcare.services.power_build import (
     POWER_TOPICS,
     keep_power_plan,
@@ -23,6 +21,7 @@ from tubcare.services.power_build import (
     read_build,
 )
 from tubcare.services.power_days import MeterStep, Mode, meter_steps, states_of, stretches
+from tubcare.services.power_drift import DriftTest, drift_test_from, fit_test
 from tubcare.services.power_follow import follow_change
 from tubcare.services.power_learned import LEARNED, TEST, learned_data
 from tubcare.services.power_site import PowerSite, read_site
@@ -35,27 +34,12 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
+    from tubcare.energy.drift_test import DriftResult
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.values import TubId
 
 _HOUR = timedelta(hours=1)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriftTest:
-    """Readings while unit and pump were off and the lid was on.
-
-    Parameters
-    ----------
-    readings
-        Hours since the start [h] and water temperature [°C], in order.
-    air_c
-        Mean air temperature meanwhile. [°C]
-    """
-
-    readings: tuple[tuple[float, float], ...]
-    air_c: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,8 +75,8 @@ def learning(desk: Desk, tub: TubId | str | None = None) -> Learning:
         steps = meter_steps(connection, place.id)
         disturbed = _disturbed(connection, desk, place, steps)
         drift = power_plan(connection, place.id).get("drift", {})
-    test = _test_from(drift)
-    result = None if test is None else _fit(site, test)
+    test = drift_test_from(drift)
+    result = None if test is None else fit_test(site, test)
     spans = [_span(step, disturbed=step.reading in disturbed) for step in steps]
     evidence, left_out = _evidence(site, spans, result)
     found: Calibration | Refusal = Refusal(
@@ -149,7 +133,7 @@ def add_drift_test(desk: Desk, tub: TubId | str | None, test: DriftTest) -> Drif
     """
     with desk.read() as connection:
         site = read_site(connection, tub)
-    result = _fit(site, test)
+    result = fit_test(site, test)
     data = {"readings": [list(each) for each in test.readings], "air_c": test.air_c}
     _write(desk, site.build.place, "add_drift_test", {TEST: data})
     return result
@@ -169,29 +153,6 @@ def _write(desk: Desk, place: TubPlace, label: str, parts: dict[str, Any]) -> No
         drift = {name: value for name, value in (kept | parts).items() if value is not None}
         keep_power_plan(unit, place.id, drift=drift)
         follow_change(unit, desk, place.id)
-
-
-def _fit(site: PowerSite, test: DriftTest) -> DriftResult:
-    if not test.readings:
-        raise InputError("readings", "write at least four readings of the water temperature")
-    hours, water = zip(*test.readings, strict=True)
-    capacity = heat_capacity_j_k(
-        volume_l=site.build.profile.volume_l, water_c=sum(water) / len(water)
-    )
-    return fit_drift(
-        [each * 3600.0 for each in hours],
-        list(water),
-        air_c=test.air_c,
-        heat_capacity_j_k=capacity,
-    )
-
-
-def _test_from(drift: dict[str, Any]) -> DriftTest | None:
-    data = drift.get(TEST)
-    if not data:
-        return None
-    readings = tuple((float(hours), float(water)) for hours, water in data["readings"])
-    return DriftTest(readings=readings, air_c=float(data["air_c"]))
 
 
 def _span(step: MeterStep, *, disturbed: bool) -> MeterSpan:

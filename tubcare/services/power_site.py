@@ -53,7 +53,7 @@ def read_site(connection: Connection, tub: TubId | str | None) -> PowerSite:
         site=Site(
             tub=learned.applied(described),
             spread=learned.spread,
-            weather=site_weather(connection, place.id, place.zone),
+            weather=site_weather(connection, build),
             tariff=engine_tariff(connection, place.id),
         ),
         plan=stored_tariff(connection, place.id),

@@ -16,10 +16,7 @@ from tubcare.services.measures import tub_named
 from tubcare.services.power_build import POWER_TOPICS
 from tubcare.services.power_follow import follow_change
 from tubcare.services.power_weather_store import (
-    SiteWeather,
     means_as_content,
-    means_of,
-    site_weather,
     standard_offset_s,
     weather_as_content,
 )
@@ -173,53 +170,6 @@ def type_monthly_means(desk: Desk, tub: TubId | str | None, means: MonthlyMeans)
         keep_weather(unit, place.id, Purpose.TYPICAL, kept, desk.now())
         follow_change(unit, desk, place.id)
     return place
-
-
-def monthly_means(desk: Desk, tub: TubId | str | None) -> MonthlyMeans | None:
-    """Return the monthly means that were typed in for a tub, None when there are none."""
-    with desk.read() as connection:
-        place = tub_named(connection, tub)
-        kept = kept_weather(connection, place.id, Purpose.TYPICAL)
-    if kept is None or kept.kind is not WeatherKind.MONTHLY_MEANS:
-        return None
-    return means_of(kept)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KnownWeather:
-    """The series that are kept for a tub's power; None where there is none."""
-
-    measured: KeptWeather | None
-    typical: KeptWeather | None
-
-
-def known_weather(desk: Desk, tub: TubId | str | None) -> KnownWeather:
-    """Return which weather is kept for a tub's power."""
-    with desk.read() as connection:
-        place = tub_named(connection, tub)
-        return KnownWeather(
-            measured=kept_weather(connection, place.id, Purpose.POWER),
-            typical=kept_weather(connection, place.id, Purpose.TYPICAL),
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeatherSeries:
-    """All figures that are kept for a tub's power.
-
-    `means` are the monthly means that the typical year is drawn from, None for one from a file.
-    """
-
-    site: SiteWeather
-    means: MonthlyMeans | None
-
-
-def weather_series(desk: Desk, tub: TubId | str | None) -> WeatherSeries:
-    """Return all weather that is kept for a tub's power, hour by hour."""
-    with desk.read() as connection:
-        place = tub_named(connection, tub)
-        site = site_weather(connection, place.id, place.zone)
-    return WeatherSeries(site=site, means=monthly_means(desk, place.id))
 
 
 def _kept(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from sqlalchemy import Connection
 
-    from tubcare.values import TubId
+    from tubcare.services.power_build import TubBuild
+    from tubcare.values import TubProfile
 
     Hours = NDArray[np.float64]
 
@@ -119,15 +120,18 @@ def means_of(kept: KeptWeather) -> MonthlyMeans:
     )
 
 
-def site_weather(connection: Connection, tub: TubId, zone_name: str) -> SiteWeather:
-    """Return what is known about the weather at a tub."""
-    zone = ZoneInfo(zone_name)
+def site_weather(connection: Connection, build: TubBuild) -> SiteWeather:
+    """Return what is known about the weather at a tub.
+
+    Monthly means that were typed before the tub's latitude was known take the one known now.
+    """
+    tub, zone = build.place.id, ZoneInfo(build.place.zone)
     measured = kept_weather(connection, tub, Purpose.POWER)
     typical = kept_weather(connection, tub, Purpose.TYPICAL)
     return SiteWeather(
         zone=zone,
         measured=None if measured is None else _measured(measured, zone),
-        typical=None if typical is None else _typical_year(typical, zone),
+        typical=None if typical is None else _typical_year(typical, zone, build.profile),
     )
 
 
@@ -137,10 +141,13 @@ def _measured(kept: KeptWeather, zone: ZoneInfo) -> Measured:
     return Measured(hours=HourRange(start=start, count=weather.hours, zone=zone), weather=weather)
 
 
-def _typical_year(kept: KeptWeather, zone: ZoneInfo) -> TypicalYear:
+def _typical_year(kept: KeptWeather, zone: ZoneInfo, profile: TubProfile) -> TypicalYear:
     offset_s = standard_offset_s(zone)
     if kept.kind is WeatherKind.MONTHLY_MEANS:
-        return typical_year(means_of(kept), standard_offset_s=offset_s)
+        means = means_of(kept)
+        if means.latitude_deg is None:
+            means = replace(means, latitude_deg=profile.latitude_deg)
+        return typical_year(means, standard_offset_s=offset_s)
     return TypicalYear(weather=_weather(kept), standard_offset_s=offset_s)
 
 

@@ -75,6 +75,26 @@ def _out_of_range(speech: Speech, error: errors.OutOfRangeError) -> Trouble:
     )
 
 
+def _not_found(speech: Speech, error: errors.NotFoundError, unchanged: str) -> Trouble:
+    """Return the words for what is not there; without a name, for a kind that has none yet."""
+    kind = field_name(speech, error.kind)
+    if error.name:
+        return Trouble(
+            happened=speech.say(
+                "{kind} {name} is not in this logbook.",
+                kind=_capital(kind),
+                name=one_line(str(error.name)),
+            ),
+            kept=unchanged,
+            advice=speech.say("It may have been deleted elsewhere; look at the list again."),
+        )
+    return Trouble(
+        happened=speech.say("There is no {kind} in this logbook yet.", kind=kind),
+        kept=unchanged,
+        advice=speech.say("Add one first."),
+    )
+
+
 def _rule(speech: Speech, error: errors.RuleError, zone: ZoneInfo | None) -> Trouble:
     unchanged = speech.say("Nothing was changed.")
     match error:
@@ -110,15 +130,7 @@ def _rule(speech: Speech, error: errors.RuleError, zone: ZoneInfo | None) -> Tro
                 kept=unchanged,
             )
         case errors.NotFoundError():
-            return Trouble(
-                happened=speech.say(
-                    "{kind} {name} is not in this logbook.",
-                    kind=_capital(field_name(speech, error.kind)),
-                    name=one_line(str(error.name)),
-                ),
-                kept=unchanged,
-                advice=speech.say("It may have been deleted elsewhere; look at the list again."),
-            )
+            return _not_found(speech, error, unchanged)
         case _:
             reason = str(error).rstrip(".")
             return Trouble(

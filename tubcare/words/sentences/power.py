@@ -134,12 +134,20 @@ def cost_and_standing_told(
 
 
 def hours_plan_told(
-    speech: Speech, *, start_c: float, cost_minor: float, saving_minor: float, leaves_band_h: int
+    speech: Speech,
+    *,
+    start_c: float,
+    run_h: float,
+    cost_minor: float,
+    saving_minor: float,
+    leaves_band_h: int,
 ) -> tuple[str, ...]:
     """Return what a running plan costs and saves, and that nothing is switched by it."""
     water = quantity(speech, start_c, Unit.CELSIUS)
     cost = money(speech, round(cost_minor))
-    if round(saving_minor):
+    if not run_h:
+        told = [speech.say("From {water} now the chiller rests in all these hours.", water=water)]
+    elif round(saving_minor):
         told = [
             speech.say(
                 "From {water} now. The compressor costs {cost}, {saving} less than a thermostat in"
@@ -158,7 +166,7 @@ def hours_plan_told(
                 cost=cost,
             )
         ]
-    if round(cost_minor) < 0:
+    if run_h and round(cost_minor) < 0:
         told.append(
             speech.say("The water ends colder than it began; that cold counts as money kept.")
         )

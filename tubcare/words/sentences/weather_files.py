@@ -51,6 +51,13 @@ def typical_told(speech: Speech, source: str) -> str:
     return speech.say("Where nothing was measured: your twelve monthly means.")
 
 
+def without_sun_told(speech: Speech) -> str:
+    """Return that monthly means bring no sun without a latitude."""
+    return speech.say(
+        "The tub's latitude is not known, so no sun is counted; write it down in its profile."
+    )
+
+
 def no_weather_told(speech: Speech) -> str:
     """Return that no weather is known."""
     return speech.say("None yet; without weather nothing can be modelled.")
