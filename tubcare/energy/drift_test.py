@@ -103,6 +103,8 @@ def fit_drift(
 
 
 def _require_telling(seconds: np.ndarray, water: np.ndarray, air_c: float) -> None:
+    if not np.isfinite(seconds).all():
+        raise InputError("elapsed_s", "a time is missing; leave that reading out")
     if seconds.size < 4 or water.size != seconds.size or not (np.diff(seconds) > 0.0).all():
         raise InputError("elapsed_s", "needs at least four readings in order of time")
     if water.size:

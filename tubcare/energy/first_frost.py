@@ -118,6 +118,7 @@ def planned_on(season: int, found: RiskDate, *, lead_days: int) -> date | None:
     ----------
     Own definition: the day is rounded down, so that the date is never late.
     """
+    require("lead_days", lead_days, 0, 60)
     if found.safe_day is None:
         return None
     return date_in_season(season, found.safe_day) - timedelta(days=lead_days)

@@ -41,7 +41,7 @@ def holding_energy(load_w: Values, cop: Values, *, step_h: float = 1.0) -> Held:
     Parameters
     ----------
     load_w
-        Heat flow into water at the set point, at the middle of each step. [W], any; a negative
+        Heat flow into water at the set point, at the middle of each step. [W], finite; a negative
         load needs no cooling and pays nothing back
     cop
         COP in each step, over 0. [-]
@@ -62,6 +62,8 @@ def holding_energy(load_w: Values, cop: Values, *, step_h: float = 1.0) -> Held:
     require("step_h", step_h, 1e-4, 1.0)
     if load_w.shape != cop.shape:
         raise InputError("cop", "needs one value for each load")
+    if not (np.isfinite(load_w).all() and np.isfinite(cop).all()):
+        raise InputError("load_w", "a load or COP is missing; leave that step out first")
     if cop.size and not float(cop.min()) > 0.0:
         raise InputError("cop", "must be over 0")
     cooling_w = np.maximum(load_w, 0.0)

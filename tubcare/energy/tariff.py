@@ -104,12 +104,12 @@ def hourly_minor(tariff: Tariff, hours: HourRange, kwh: Hours) -> Hours:
     hours
         Which hours.
     kwh
-        Drawn in each of them; float64 (hours,). [kWh], any
+        Drawn in each of them; float64 (hours,). [kWh], any that is finite
 
     Raises
     ------
     InputError
-        If there is not one value for each hour.
+        If there is not one value for each hour, or one is missing.
 
     References
     ----------
@@ -117,6 +117,8 @@ def hourly_minor(tariff: Tariff, hours: HourRange, kwh: Hours) -> Hours:
     """
     if kwh.shape != (hours.count,):
         raise InputError("kwh", "needs one value for each hour")
+    if not np.isfinite(kwh).all():
+        raise InputError("kwh", "an hour without a figure has no cost; leave it out first")
     return tariff.energy.minor_per_kwh(hours) * kwh * float(tariff.with_tax)
 
 
