@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -12,27 +11,28 @@ from typing_extensions import override
 
 from tubcare.desktop.page_list import CATCH_UP
 from tubcare.desktop.screen import EmptyState, Screen
-from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.tub_needed import TubNeeded
 from tubcare.desktop.upkeep_side import UpkeepSide
 from tubcare.desktop.week_model import ROW_ROLE, Row, WeekModel, WeekShown
 from tubcare.desktop.week_tree import WeekTree
+from tubcare.desktop.week_work import (
+    key_of,
+    one_dip,
+    put_off_row,
+    read_week,
+    tick_row,
+    water_of,
+)
 from tubcare.desktop.work import Fault
 from tubcare.errors import AlreadyDoneError
-from tubcare.services.measures import add_dip
 from tubcare.services.topics import Topic
-from tubcare.services.upkeep_put_off import put_off, put_off_round
-from tubcare.services.upkeep_tick import tick_off, tick_round
-from tubcare.services.week import DueItem, this_week
-from tubcare.words.dates import date_range, first_weekday
+from tubcare.services.week import DueItem
+from tubcare.words.dates import date_range
 from tubcare.words.sentences.frost_notes import frost_note_told
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
-    from tubcare.services.desk import Desk
     from tubcare.services.topics import Topics
-    from tubcare.services.upkeep_model import Ticked
-    from tubcare.words.locale import Speech
 
 
 class WeekScreen(Screen):
@@ -72,17 +72,22 @@ class WeekScreen(Screen):
         # One letter less would clash with the menu.
         self.add_action(say("&Dip +1"), self._add_dip, icon="dips", keys="Ctrl+D", button=True)
         self.add_action(say("Catch &up…"), self._catch_up, keys="Ctrl+U")
+        self.water_action = self.add_action(
+            say("&Water of this tub"), self._go_to_water, icon="water", keys="Ctrl+Shift+W"
+        )
+        self.water_action.setEnabled(False)
         told = say("Describe it first; then what is due stands here, each day with its reason.")
         self._needed = TubNeeded(self, self.side, told)
         self.body.addWidget(self._needed, 1)
         self.tree.tick_wanted.connect(self._tick)
         self.tree.details_wanted.connect(self._details)
+        self.tree.selectionModel().currentChanged.connect(self._follow_row)
 
     @override
     def refresh(self) -> None:
         """Read the week anew."""
         self.context.work.on_logbook(
-            partial(_read, self.context.desk, self.context.speech),
+            partial(read_week, self.context.desk, self.context.speech),
             done=self._show,
             title=self.context.say("Reading this week"),
             replaces="week",
@@ -114,12 +119,12 @@ class WeekScreen(Screen):
             self.tree.select_first()
 
     def _select(self, wanted: Row) -> bool:
-        key = _key_of(wanted)
+        key = key_of(wanted)
         for at in range(self.model.rowCount()):
             group = self.model.item(at)
             for below in range(group.rowCount()):
                 child = group.child(below)
-                if _key_of(child.data(ROW_ROLE)) == key:
+                if key_of(child.data(ROW_ROLE)) == key:
                     self.tree.setCurrentIndex(child.index())
                     return True
         return False
@@ -136,7 +141,7 @@ class WeekScreen(Screen):
         teller = self.side.teller
         inspects = isinstance(row, DueItem) and row.asks_result
         self.context.work.on_logbook(
-            partial(_tick_row, self.context.desk, row),
+            partial(tick_row, self.context.desk, row),
             done=teller.inspected if inspects else teller.recorded,
             failed=self._refused,
             title=self.context.say("Ticking off"),
@@ -177,7 +182,7 @@ class WeekScreen(Screen):
         row = self.tree.row()
         if row is not None:
             self.context.work.on_logbook(
-                partial(_put_off_row, self.context.desk, row),
+                partial(put_off_row, self.context.desk, row),
                 done=self.side.teller.put_off,
                 title=self.context.say("Putting off"),
             )
@@ -185,7 +190,7 @@ class WeekScreen(Screen):
     @Slot()
     def _add_dip(self) -> None:
         self.context.work.on_logbook(
-            partial(_one_dip, self.context.desk, self.tree.row()),
+            partial(one_dip, self.context.desk, self.tree.row()),
             done=self._say_dip,
             title=self.context.say("Writing down a dip"),
         )
@@ -200,39 +205,19 @@ class WeekScreen(Screen):
     def _catch_up(self) -> None:
         self.context.go(CATCH_UP)
 
+    @Slot()
+    def _follow_row(self) -> None:
+        self.water_action.setEnabled(water_of(self.tree.row()) is not None)
+
+    @Slot()
+    def _go_to_water(self) -> None:
+        """Show the dosing plan of the tub that the row is about; Back leads here again."""
+        tub = water_of(self.tree.row())
+        if tub is not None:
+            self.context.go("water", tub)
+            self.context.go("water", "plan")
+
     @Slot(object)
     def _details(self, row: Row) -> None:
         if isinstance(row, DueItem):
             self.context.go("tasks", row.task)
-
-
-def _key_of(row: Row) -> object:
-    return row.task if isinstance(row, DueItem) else (row.name, row.tub_name)
-
-
-def _read(desk: Desk, said_in: Speech) -> WeekShown:
-    speech = speech_of(desk, said_in)
-    return WeekShown(week=this_week(desk, first_weekday=first_weekday(speech)), speech=speech)
-
-
-def _tick_row(desk: Desk, row: Row) -> tuple[Ticked, ...]:
-    if isinstance(row, DueItem):
-        return (tick_off(desk, row.task, row.occurrence.key),)
-    keys = [(item.task, item.occurrence.key) for item in row.items]
-    return tick_round(desk, row.name, keys)
-
-
-def _put_off_row(desk: Desk, row: Row) -> tuple[Ticked, ...]:
-    items = (row,) if isinstance(row, DueItem) else row.items
-    to = max(max(item.today, item.occurrence.due_on) for item in items) + timedelta(days=1)
-    keys = [(item.task, item.occurrence.key) for item in items]
-    if isinstance(row, DueItem):
-        return (put_off(desk, row.task, row.occurrence.key, to),)
-    return put_off_round(desk, row.name, keys, to)
-
-
-def _one_dip(desk: Desk, row: Row | None) -> str:
-    if row is None:
-        return add_dip(desk).name
-    tub = row.tub if isinstance(row, DueItem) else row.items[0].tub
-    return add_dip(desk, tub).name
