@@ -21,15 +21,18 @@ from tubcare.desktop.power_cautions_page import PowerCautionsPage
 from tubcare.desktop.power_screen import PowerScreen
 from tubcare.desktop.sections import FIRST_RUN, SECTIONS
 from tubcare.desktop.tasks_screen import TasksScreen
+from tubcare.desktop.tub_screen import TubScreen
 from tubcare.desktop.water_screen import WaterScreen
 from tubcare.desktop.week_screen import WeekScreen
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
+from tubcare.services.plans import add_tub_with_plan
 from tubcare.services.task_edits import TaskDraft, add_task
 from tubcare.services.tasks import task_list
 from tubcare.services.water_shelf import put_product
 from tubcare.store.open import open_store
+from tubcare.values import TubProfile
 from tubcare.water.compounds import Compound
 from tubcare.water.products import usual_product
 from tubcare.words.locale import speech_for
@@ -87,6 +90,27 @@ def test_a_german_first_run_draws_a_german_plan(
     assert {"Wasser messen", "FI-Schutzschalter prüfen", "Filterkartusche wechseln"} <= titles
     assert "Test the water" not in titles
     desk.store.close()
+
+
+def test_a_plan_drawn_in_english_is_offered_in_german(
+    qtbot: QtBot, german: Callable[[], Window], path: Path
+) -> None:
+    english = Desk(open_store(path, NOW), StillClock(NOW), "Ann")
+    start_logbook(english, currency_code="EUR", home_zone="UTC", person="Ann")
+    add_tub_with_plan(english, TubProfile(name="North"))
+    english.store.close()
+    window = german()
+    window.go("tub")
+    screen = window.screens.current
+    assert isinstance(screen, TubScreen)
+    screen.show_subject("profile")
+    tree = screen.profile().parts
+    qtbot.waitUntil(lambda: tree.topLevelItemCount() > 0)
+    changed = tree.topLevelItem(0)
+    assert changed is not None
+    rows = [changed.child(at) for at in range(changed.childCount())]
+    offered = {row.text(0): row.text(1) for row in rows if row is not None}
+    assert "heißt dann „FI-Schutzschalter prüfen“" in offered["Test the RCD"]
 
 
 def test_a_dose_stands_beside_its_cautions_in_german(

@@ -164,17 +164,20 @@ class PlanParts(QTreeWidget):
 
 
 def change_words(context: Context, change: PlanChange) -> str:
-    """Return what would change about a task: what makes it due then and now, and the rest."""
+    """Return what would change about a task: its name, what makes it due, and the rest."""
     speech, planned = context.speech, change.planned.task()
-    rest = [part for part in change.parts if part not in _RULE_PARTS]
+    parts = [part for part in change.parts if part != "title"]
+    rest = [part for part in parts if part not in _RULE_PARTS]
     told = []
-    if len(rest) < len(change.parts):
+    if len(parts) < len(change.parts):
+        told.append(speech.say("its name becomes “{title}”", title=change.planned.title))
+    if len(rest) < len(parts):
         old = task_rule(speech, change.before["triggers"], change.before["scope"])
         new = task_rule(speech, planned.triggers, planned.scope)
         if old != new:
             told.append(speech.say("{old} becomes {new}", old=old, new=new))
         else:
-            rest = list(change.parts)
+            rest = parts
     if rest:
         told.append(part_words(context, rest))
     return "; ".join(told)
@@ -184,7 +187,6 @@ def part_words(context: Context, parts: Collection[str]) -> str:
     """Return what differs about a task, in words: what makes it due, and its steps."""
     say = context.say
     known = {
-        "title": say("its name"),
         "category": say("its kind"),
         "triggers": say("what makes it due"),
         "scope": say("the season it belongs to"),
