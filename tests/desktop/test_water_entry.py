@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from tests.desktop.audit import clipped
 from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
@@ -24,8 +25,9 @@ from tubcare.services.tubs import tubs
 from tubcare.services.water_entry import entry_sheet
 from tubcare.services.water_kit import change_kit
 from tubcare.store.open import open_store
-from tubcare.water.kit import Kit, usual_kit
+from tubcare.water.kit import USUAL_STEPS, Kit, usual_kit
 from tubcare.water.units import Dimension, Unit
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -169,6 +171,34 @@ def test_a_whole_usual_kit_goes_in_within_twenty_seconds(
     found = kept(path)
     assert (found["ph"], found["flow_l_min"], found["slime"], found["ice"]) == (7.3, 12.0, 0, 0)
     assert keys.pressed * KEY_S + 7 * MIND_S < 20.0
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_every_colour_of_a_strip_can_be_read_beside_all_that_is_noted(
+    qtbot: QtBot, make_window: Callable[..., Window], path: Path, language: str
+) -> None:
+    desk = open_desk(path)
+    usual = usual_kit(replace(tubs(desk)[0].profile, pump_w=40.0))
+    pads = {name: USUAL_STEPS[name] for name in ("ph", "free_chlorine_mg_l", "alkalinity_mg_l")}
+    change_kit(desk, None, replace(usual, strips=pads))
+    desk.store.close()
+    window = make_window(
+        sections=SECTIONS,
+        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        speech=speech_for({}, chosen=language, currency_code="EUR"),
+    )
+    window.resize(1280, 800)
+    window.go("water")
+    settle(qtbot, window)
+    screen = window.screens.current
+    assert isinstance(screen, WaterScreen)
+    screen.show_subject("entry")
+    settle(qtbot, window)
+    assert len(screen.entry().taps["ph"].buttons) == 6
+    assert clipped(screen) == []
+    inside, seen = screen.entry().page.widget(), screen.entry().page.viewport()
+    assert inside is not None
+    assert inside.width() <= seen.width()
 
 
 def test_what_was_seen_otherwise_stays_when_the_rest_is_fine(screen: WaterScreen) -> None:

@@ -198,6 +198,15 @@ def test_a_change_beats_dosing_against_a_high_alkalinity() -> None:
     assert found.cost_minor >= found.steps[0].cost_minor > 0
 
 
+def test_no_more_water_is_changed_than_the_range_asks_for() -> None:
+    """Down from 100 to 76 mg/L with fill water of 30 takes a third; to the aim, six sevenths."""
+    soft = replace(SOFT_FILL, test=replace(SOFT_FILL.test, alkalinity_mg_l=30.0))
+    found = plan(a_request(a_test(alkalinity_mg_l=100.0), fill=soft))
+    assert found.change is not None
+    assert found.change.litres == pytest.approx(500.0 * 24.0 / 70.0, rel=0.01)
+    assert TARGETS.alkalinity.contains(found.final.test.alkalinity_mg_l)
+
+
 def test_without_fill_water_the_plan_still_says_what_dilution_should_do() -> None:
     found = plan(a_request(a_test(cyanuric_acid_mg_l=60.0)))
     assert AdviceKind.CHANGE_NEEDED in advised(found)

@@ -114,7 +114,7 @@ class WaterNow:
         )
 
     def _added(self) -> timedelta | None:
-        if self.tested_at is None or self.touched_at is None or self.touched_at < self.tested_at:
+        if self.tested_at is None or self.touched_at is None or self.touched_at <= self.tested_at:
             return None
         return self.now - self.touched_at
 

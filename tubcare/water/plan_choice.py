@@ -34,6 +34,8 @@ _CHLORINES: Final = HYPOCHLORITES | ISOCYANURATES
 _BELOW_LIMIT = 0.9
 # Nobody leaves the last twentieth in the tub.
 _WHOLE = 0.95
+# Draining and filling is work: beside the first, so many additions more for all water. Own choice.
+_WHOLE_CHANGE_EFFORT: Final = 4
 _LARGER_CHANGES: Final = (0.25, 0.5, 0.75, 1.0)
 
 
@@ -111,10 +113,20 @@ def _rank(request: PlanRequest, found: Found, share: float) -> tuple[bool, float
     return (
         outside,
         violation,
-        additions + (share > 0.0),
+        additions + _effort(share),
         cost_minor(request, found, share),
         distance,
     )
+
+
+def _effort(share: float) -> int:
+    """Return as how many additions a change counts: a little water is one, all of it five."""
+    return 1 + round(_WHOLE_CHANGE_EFFORT * share) if share > 0.0 else 0
+
+
+def _inside_of(end: float, window: Window) -> float:
+    """Return a value a tenth of the way from an end of a range to its aim."""
+    return end + 0.1 * (window.aim - end)
 
 
 def _option(
@@ -260,13 +272,16 @@ def _change_shares(request: PlanRequest, totals: Totals) -> _Shares:
     alkalinity = targets.alkalinity
     if not alkalinity.contains(totals.alkalinity_mg_l):
         span = fill.alkalinity_mg_l - totals.alkalinity_mg_l
-        for wanted in (alkalinity.aim, alkalinity.high, alkalinity.low):
-            share = (wanted - totals.alkalinity_mg_l) / span if span else 0.0
-            if needed < share <= 1.0:
-                shares.append(share)
-                if not needed:
-                    reasons.append("alkalinity")
-                break
+        aims = (
+            alkalinity.aim,
+            _inside_of(alkalinity.high, alkalinity),
+            _inside_of(alkalinity.low, alkalinity),
+        )
+        ways = [(wanted - totals.alkalinity_mg_l) / span for wanted in aims] if span else []
+        ways = [share for share in ways if needed < share <= 1.0]
+        shares += ways
+        if ways and not needed:
+            reasons.append("alkalinity")
     return _Shares(
         shares=tuple(1.0 if share > _WHOLE else share for share in shares),
         reasons=tuple(reasons),
