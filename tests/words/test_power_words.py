@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -11,7 +12,7 @@ from tubcare.energy.freezing import Freeze
 from tubcare.energy.frost_plan import FrostChoices
 from tubcare.energy.ideas import Idea, IdeaKind
 from tubcare.energy.uncertainty import Estimate
-from tubcare.energy.what_if import Outcome
+from tubcare.energy.what_if import Outcome, PayBack
 from tubcare.errors import InputError
 from tubcare.words.locale import Units, speech_for
 from tubcare.words.numbers import NO_BREAK_SPACE
@@ -26,7 +27,7 @@ from tubcare.words.sentences.layers import example_layers, layers_text, parse_la
 from tubcare.words.sentences.learning import drift_told, steps_of_drift_test
 from tubcare.words.sentences.power import cost_told, kwh_told, pull_down_told
 from tubcare.words.sentences.tariff_bands import bands_text, example_bands, parse_bands
-from tubcare.words.sentences.what_if import idea_told, remarks_told
+from tubcare.words.sentences.what_if import idea_told, pay_back_told, remarks_told
 
 ENGLISH = speech_for({}, chosen="en_GB", currency_code="EUR")
 GERMAN = speech_for({}, chosen="de_DE", currency_code="EUR")
@@ -161,6 +162,20 @@ def test_a_range_of_money_is_told_as_roughly_as_it_is_known_and_holds_its_middle
 ) -> None:
     value, low, high = estimate
     assert cost_told(ENGLISH, Estimate(value=value, low=low, high=high)) == told
+
+
+@pytest.mark.parametrize(
+    ("between", "told"),
+    [
+        (None, "3.0 seasons"),
+        (PayBack(soonest=2.04, latest=4.5), "3.0 seasons (2.0 to 4.5)"),
+        (PayBack(soonest=2.04, latest=None), "3.0 seasons (2.0 to never)"),
+        (PayBack(soonest=2.98, latest=3.02), "3.0 seasons"),
+    ],
+)
+def test_a_pay_back_is_told_with_its_range(between: PayBack | None, told: str) -> None:
+    found = replace(outcome(), pay_back_seasons=3.0, pay_back_range=between)
+    assert plain(pay_back_told(ENGLISH, found)) == told
 
 
 def test_what_holds_for_the_tub_as_it_is_is_told_once() -> None:

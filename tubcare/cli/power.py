@@ -18,11 +18,10 @@ from tubcare.cli.power_shown import (
     hours_shown,
     learning_shown,
     power_shown,
-    weather_preview_shown,
-    weather_shown,
 )
 from tubcare.cli.table_file import write_csv
 from tubcare.cli.weather_file import answers_of, read_file
+from tubcare.cli.weather_shown import weather_preview_shown, weather_shown
 from tubcare.cli.what_if_shown import what_if_shown
 from tubcare.energy.price_text import PricePer
 from tubcare.errors import InputError

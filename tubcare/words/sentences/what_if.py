@@ -116,7 +116,7 @@ def pay_back_told(speech: Speech, outcome: Outcome) -> str:
         return speech.say("{n} seasons", n=value)
     low = number(speech, between.soonest, 1)
     if between.latest is None:
-        return speech.say("{n} seasons ({low} or more, perhaps never)", n=value, low=low)
+        return speech.say("{n} seasons ({low} to never)", n=value, low=low)
     high = number(speech, between.latest, 1)
     if low == high:
         return speech.say("{n} seasons", n=value)
