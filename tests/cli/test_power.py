@@ -192,6 +192,10 @@ def test_a_drift_test_is_one_command(terminal: Terminal) -> None:
     found = terminal.read("power", "drift", *readings, "--air-c", "20")
     assert 5.0 < found["leak_w_k"] < 20.0
     assert terminal.run("power", "drift", "0=5", "1=5.1", "--air-c", "20") == 4
+    assert terminal.run("power", "learn") == 0
+    assert "Drift test: leak" in terminal.out
+    assert terminal.run("power", "learn", "--delete-drift") == 0
+    assert "Drift test: leak" not in terminal.out
 
 
 def test_the_cheapest_hours_are_planned(modelled: Terminal) -> None:

@@ -168,6 +168,23 @@ def test_a_drift_test_tells_leak_and_cop_apart(desk: Desk, tub: TubId) -> None:
     assert learned.leak_w_k == pytest.approx(true_leak, rel=0.1)
 
 
+@pytest.mark.parametrize("times", [0.3, 4.0])
+def test_a_drift_test_that_contradicts_the_meter_is_refused(
+    desk: Desk, tub: TubId, times: float
+) -> None:
+    warm_spring(desk, tub)
+    metered(desk, tub)
+    with desk.read() as connection:
+        found = read_site(connection, tub)
+    leak_w_k = times * TRUE_LEAK * found.described_tub.envelope.ua_w_k()
+    add_drift_test(desk, tub, drift(leak_w_k, found.build.profile.volume_l))
+    learned = learning(desk, tub).found
+    assert isinstance(learned, Refusal)
+    assert learned.would_help == (Help.DRIFT_TEST_AGAIN,)
+    with pytest.raises(RuleError):
+        keep_learning(desk, tub)
+
+
 def test_a_drift_test_that_tells_nothing_is_refused_and_not_kept(desk: Desk, tub: TubId) -> None:
     still = DriftTest(readings=((0.0, 5.0), (4.0, 5.1), (8.0, 5.1), (12.0, 5.2)), air_c=20.0)
     with pytest.raises(InputError, match="move by 1 K"):

@@ -72,6 +72,7 @@ def add_power(parser: argparse.ArgumentParser) -> None:
     learn.add_argument("--keep", action="store_true", help="use it from now on")
     learn.add_argument("--forget", action="store_true", help="go by the description again")
     _csv(learn)
+    learn.add_argument("--delete-drift", action="store_true", help="take the drift test away")
     drift = _action(actions, "drift", "Write down a drift test: unit and pump off, lid on.")
     drift.add_argument("readings", nargs="+", metavar="HOURS=C", help="such as 0=5.0 4=5.9")
     drift.add_argument("--air-c", type=finite, required=True, metavar=NUMBER, help="mean air")

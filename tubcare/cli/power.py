@@ -40,6 +40,7 @@ from tubcare.services.power_due import fill_if_due
 from tubcare.services.power_hours import plan_hours
 from tubcare.services.power_learning import (
     add_drift_test,
+    delete_drift_test,
     forget_learning,
     keep_learning,
     learning,
@@ -172,6 +173,8 @@ def _learn(desk: Desk, arguments: Arguments, output: Output) -> None:
     values = arguments.values
     if values.forget:
         forget_learning(desk, values.tub)
+    if values.delete_drift:
+        delete_drift_test(desk, values.tub)
     found = keep_learning(desk, values.tub) if values.keep else learning(desk, values.tub)
     if values.keep:
         found = replace(found, kept=True)

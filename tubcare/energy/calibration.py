@@ -8,6 +8,7 @@ a drift test adds the leak and makes the two separable.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -41,6 +42,11 @@ _STEP = 1e-3
 # Least relative noise of a day: a thermostat cycle more or less.
 _LEAST_NOISE = 0.01
 _HUBER = 2.0
+_NINE_OF_TEN = 1.645
+# What small machines reach of Carnot, widely taken: 0.25 measured, 0.7 at the best. [-]
+_CARNOT_SHARES = (0.2, 0.7)
+_DOUBTFUL_NOISE = 0.05
+_MORE_NOISE = 2.0
 
 
 def calibrate(tub: Tub, evidence: Evidence) -> Calibration | Refusal:
@@ -61,7 +67,8 @@ def calibrate(tub: Tub, evidence: Evidence) -> Calibration | Refusal:
     Notes
     -----
     Gauss-Newton on the logarithms with wide priors and Huber weights; covariance of the
-    linearised problem. Refused below 7 days of readings or 5 K of spread between them.
+    linearised problem. Refused below 7 days of readings or 5 K of spread between them, and when
+    the drift test contradicts the readings.
 
     References
     ----------
@@ -74,7 +81,30 @@ def calibrate(tub: Tub, evidence: Evidence) -> Calibration | Refusal:
     lacking = _lacking(spans, days, spread_k)
     if lacking:
         return Refusal(days=days, temperature_spread_k=spread_k, would_help=lacking)
-    return _Fit(tub, evidence, spans, ends).calibration()
+    fit = _Fit(tub, evidence, spans, ends)
+    found = fit.calibration()
+    if isinstance(found, Calibration) and _drift_contradicts(fit, found, spans):
+        again = (Help.DRIFT_TEST_AGAIN,)
+        return Refusal(days=days, temperature_spread_k=spread_k, would_help=again)
+    return found
+
+
+def _drift_contradicts(fit: _Fit, found: Calibration, spans: Sequence[MeterSpan]) -> bool:
+    """Say whether a drift test cannot be of the tub whose meter was read.
+
+    It cannot if together they take a compressor that there is none of, or if the readings scatter
+    twice as far about the fit as they do without the test.
+    """
+    if fit.evidence.drift is None:
+        return False
+    share = fit.tub.chiller.carnot_share * found.factors.carnot
+    wide = math.exp(_NINE_OF_TEN * math.sqrt(found.spread.covariance[1][1]))
+    if share * wide < _CARNOT_SHARES[0] or share / wide > _CARNOT_SHARES[1]:
+        return True
+    if found.noise_share < _DOUBTFUL_NOISE:
+        return False
+    alone = _Fit(fit.tub, replace(fit.evidence, drift=None), spans, fit.ends)
+    return fit.noise > _MORE_NOISE * alone.noise
 
 
 def _lacking(spans: Sequence[MeterSpan], days: float, spread_k: float) -> tuple[Help, ...]:

@@ -18,6 +18,7 @@ class Help(StrEnum):
     WIDER_TEMPERATURES = "wider_temperatures"
     FINER_READINGS = "finer_readings"
     DRIFT_TEST = "drift_test"
+    DRIFT_TEST_AGAIN = "drift_test_again"  # it contradicts the meter
 
 
 class Identified(StrEnum):

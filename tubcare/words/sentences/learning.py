@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 _NINE_OF_TEN = 1.645
+_MOST_WEEKS = 0.5
 
 
 def found_told(speech: Speech, found: Calibration | Refusal) -> tuple[str, ...]:
@@ -40,6 +41,11 @@ def help_told(speech: Speech, help_: Help) -> str:
             )
         case Help.FINER_READINGS:
             return speech.say("More readings would help: once a day or week, five at least.")
+        case Help.DRIFT_TEST_AGAIN:
+            return speech.say(
+                "Drift test and meter contradict each other. Repeat the test with unit and pump"
+                " off and the lid on, or delete it and go by the meter alone."
+            )
         case Help.DRIFT_TEST:
             return speech.say(
                 "A drift test would tell the leak and the unit's efficiency apart: 12 hours, unit"
@@ -51,7 +57,9 @@ def factor_told(speech: Speech, factor: float, variance: float) -> str:
     """Return by how much something differs from the description, with its range."""
     spread = math.exp(_NINE_OF_TEN * math.sqrt(max(variance, 0.0)))
     value, low, high = (
-        percent(speech, each - 1.0) for each in (factor, factor / spread, factor * spread)
+        # Nothing is no less than nothing: without the sum it may be told as -0 %.
+        percent(speech, round(each - 1.0, 2) + 0.0)
+        for each in (factor, factor / spread, factor * spread)
     )
     return speech.say("{value} ({low} to {high})", value=value, low=low, high=high)
 
@@ -94,7 +102,7 @@ def _identified(speech: Speech, found: Calibration) -> tuple[str, ...]:
 
 def back_test_told(speech: Speech, checked: BackTest) -> str:
     """Return how well weeks were foretold that the fit had not seen."""
-    return speech.say_count(
+    told = speech.say_count(
         "Checked on {n} week that the fit had not seen: {share} of them within the range, {bias}"
         " off in all, scatter {scatter}.",
         "Checked on {n} weeks that the fit had not seen: {share} of them within the range, {bias}"
@@ -103,6 +111,11 @@ def back_test_told(speech: Speech, checked: BackTest) -> str:
         share=percent(speech, checked.within_share),
         bias=percent(speech, checked.bias_share, 1),
         scatter=percent(speech, checked.scatter_share, 1),
+    )
+    if checked.within_share >= _MOST_WEEKS:
+        return told
+    return speech.say(
+        "{told} Most of them lie outside: what was learned does not foretell this tub.", told=told
     )
 
 
