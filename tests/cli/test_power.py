@@ -257,7 +257,8 @@ def test_the_units_of_wind_and_sun_can_be_told(terminal: Terminal, tmp_path: Pat
     path.write_text("date,tmin (C),tmax (C),wind (bft),ghi\n" + "\n".join(rows))
     command = ("power", "weather", str(path), "--preview")
     assert terminal.run(*command) == 0
-    assert "Not used until its unit is told: wind (bft) and ghi." in terminal.out
+    assert "Not used, as the unit is not clear: wind (bft) and ghi." in terminal.out
+    assert "--wind-unit or --sun-unit" in terminal.out
     assert terminal.run(*command, "--wind-unit", "m_s", "--sun-unit", "mj_m2") == 0
     assert "tmax (C), wind (bft) and ghi, in °C" in terminal.out
     assert terminal.read(*command)["unclear_columns"] == ["wind (bft)", "ghi"]

@@ -323,7 +323,7 @@ def test_unclear_units_of_wind_and_sun_are_named_and_told(
     files = power.weather().files
     files.open(source)
     settle(qtbot, window)
-    assert "Not used until its unit is told: wind (bft) and ghi." in files.told.text()
+    assert "Not used, as the unit is not clear: wind (bft) and ghi." in files.told.text()
     assert "2 are missing; the longest gap is 2, from 11 Aug 2026 on." in files.told.text()
     for box, name in ((files.answers.wind, "Leave the wind out"), (files.answers.sun, "MJ/m²")):
         box.setCurrentIndex(box.findText(name))

@@ -51,6 +51,7 @@ def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
         period_told(speech, preview.first_on, preview.last_on),
         columns_told(speech, preview.columns, preview.unit),
         unused_told(speech, preview.unclear, preview.left_out),
+        speech.say("Say it with --wind-unit or --sun-unit.") if preview.unclear else "",
         "" if longest is None else gaps_told(speech, missing, longest.count, longest.first.date()),
         bad_rows_told(speech, preview.bad_rows),
         speech.say("It is taken for a typical year.") if preview.typical else "",

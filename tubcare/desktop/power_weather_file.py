@@ -39,6 +39,7 @@ class WeatherReader:
             period_told(speech, found.first_on, found.last_on),
             columns_told(speech, found.columns, found.unit) if found.columns else "",
             unused_told(speech, found.unclear, found.left_out),
+            speech.say("Choose the unit below, or leave it out.") if found.unclear else "",
             gaps_told(
                 speech,
                 sum(gap.count for gap in found.gaps),

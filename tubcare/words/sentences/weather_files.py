@@ -68,7 +68,9 @@ def unused_told(speech: Speech, unclear: Sequence[str], left_out: Sequence[str])
     told = []
     if unclear:
         told.append(
-            speech.say("Not used until its unit is told: {names}.", names=all_of(speech, unclear))
+            speech.say(
+                "Not used, as the unit is not clear: {names}.", names=all_of(speech, unclear)
+            )
         )
     if left_out:
         told.append(speech.say("Left out as you said: {names}.", names=all_of(speech, left_out)))
