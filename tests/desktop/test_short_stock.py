@@ -11,11 +11,10 @@ from PySide6.QtTest import QTest
 
 from tests.desktop.desks import desk_on, new_desk, window_on
 from tests.support.plans import add_task, add_tub
+from tests.support.purchases import buy_filters
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.desktop.week_model import Column
 from tubcare.desktop.week_screen import WeekScreen
-from tubcare.ledger.categories import SpendCategory
-from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
 
 if TYPE_CHECKING:
@@ -33,19 +32,8 @@ OLD = "Filter: some on the shelf keeps only until 1 May 2026"
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
     desk = new_desk(tmp_path / "a.db")
-    buy_stock(
-        desk,
-        StockPurchase(
-            on=date(2026, 4, 2),
-            supply="Filter",
-            unit="piece",
-            category=SpendCategory.FILTERS,
-            quantity_milli=1000,
-            minor=500,
-            expires_on=date(2026, 5, 1),
-        ),
-    )
-    add_task(desk, add_tub(desk, zone="UTC"), supplies={supplies(desk)[0].id: 2000})
+    filters = buy_filters(desk, 1, expires_on=date(2026, 5, 1))
+    add_task(desk, add_tub(desk, zone="UTC"), supplies={filters: 2000})
     desk.store.close()
     return tmp_path / "a.db"
 

@@ -14,14 +14,12 @@ from tests.desktop.audit import audit, clipped
 from tests.desktop.conftest import settle
 from tests.desktop.desks import NOW, desk_on, new_desk, window_on
 from tests.support.plans import add_task, add_tub
+from tests.support.purchases import buy_filters
 from tubcare.care.model import Category, InspectionResult
 from tubcare.care.plan_card import FollowUp, Need, TaskCard
 from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.desktop.tasks_work_form import PutOffForm, SkipForm, WorkForm
 from tubcare.desktop.week_screen import WeekScreen
-from tubcare.ledger.categories import SpendCategory
-from tubcare.services.money import StockPurchase, buy_stock
-from tubcare.services.supplies import supplies
 from tubcare.services.task_edits import TaskDraft
 from tubcare.services.task_edits import add_task as add_own
 from tubcare.services.task_record import HistoryLine, task_page
@@ -48,18 +46,7 @@ DOUBTFUL = FollowUp(result=InspectionResult.DOUBTFUL, title="Mend the hose", wit
 
 def fill(desk: Desk) -> None:
     tub = add_tub(desk, zone="UTC")
-    buy_stock(
-        desk,
-        StockPurchase(
-            on=date(2026, 4, 2),
-            supply="Filter",
-            unit="piece",
-            category=SpendCategory.FILTERS,
-            quantity_milli=6000,
-            minor=3000,
-        ),
-    )
-    filters = supplies(desk)[0].id
+    filters = buy_filters(desk)
     add_task(desk, tub, usual_minor=250, supplies={filters: 1000})
     add_task(desk, tub, title="Clean the condenser coil", category="chiller")
     add_own(

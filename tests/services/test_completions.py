@@ -10,14 +10,13 @@ import pytest
 from tests.support.books import assert_books_hold
 from tests.support.dump import facts
 from tests.support.plans import add_task, add_tub
+from tests.support.purchases import buy_filters
 from tubcare.errors import DependentFactError, InputError, RuleError
-from tubcare.ledger.categories import SpendCategory
 from tubcare.services.amending import amend_completion, recorded
 from tubcare.services.completions import delete_completion
 from tubcare.services.corrections import refund
 from tubcare.services.entries import entries
 from tubcare.services.history import undo
-from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
 from tubcare.services.task_record import task_page
 from tubcare.services.tasks import task_detail
@@ -31,23 +30,8 @@ if TYPE_CHECKING:
 TODAY = date(2026, 5, 1)
 
 
-def shelf(desk: Desk) -> SupplyId:
-    buy_stock(
-        desk,
-        StockPurchase(
-            on=date(2026, 4, 2),
-            supply="Filter",
-            unit="piece",
-            category=SpendCategory.FILTERS,
-            quantity_milli=6000,
-            minor=3000,
-        ),
-    )
-    return supplies(desk)[0].id
-
-
 def ticked(desk: Desk) -> tuple[TaskId, SupplyId, CompletionId]:
-    supply = shelf(desk)
+    supply = buy_filters(desk)
     task = add_task(desk, add_tub(desk), usual_minor=250, supplies={supply: 1000})
     done: Ticked = record_work(desk, task, Work())
     assert done.completion is not None

@@ -9,6 +9,7 @@ import pytest
 
 from tests.support.books import assert_books_hold
 from tests.support.plans import add_task, add_tub
+from tests.support.purchases import buy_filters
 from tubcare.errors import OutOfRangeError
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.history import undo
@@ -25,25 +26,10 @@ if TYPE_CHECKING:
 DAY = date(2026, 5, 1)
 
 
-def bought(desk: Desk, pieces: int, name: str = "Filter") -> SupplyId:
-    buy_stock(
-        desk,
-        StockPurchase(
-            on=date(2026, 4, 2),
-            supply=name,
-            unit="piece",
-            category=SpendCategory.FILTERS,
-            quantity_milli=pieces * 1000,
-            minor=pieces * 500,
-        ),
-    )
-    return next(each.id for each in supplies(desk) if each.name == name)
-
-
 def test_the_first_task_that_finds_too_little_is_named_with_its_day(desk: Desk) -> None:
     # Every 30 days from 1 April: due 1 May, 31 May, 30 June; two pieces last to the day before
     # the third, by counting on the calendar.
-    supply = bought(desk, 2)
+    supply = buy_filters(desk, 2)
     add_task(desk, add_tub(desk), supplies={supply: 1000})
     (line,) = shelf(desk)
     assert line.short_on == date(2026, 6, 30)
@@ -52,7 +38,7 @@ def test_the_first_task_that_finds_too_little_is_named_with_its_day(desk: Desk) 
 
 
 def test_tasks_of_several_tubs_draw_on_one_shelf(desk: Desk) -> None:
-    supply = bought(desk, 2)
+    supply = buy_filters(desk, 2)
     for name in ("North", "South"):
         add_task(desk, add_tub(desk, name=name), supplies={supply: 1000})
     (line,) = shelf(desk)
@@ -60,8 +46,8 @@ def test_tasks_of_several_tubs_draw_on_one_shelf(desk: Desk) -> None:
 
 
 def test_what_nothing_in_the_plan_uses_lasts_and_comes_after_what_runs_out(desk: Desk) -> None:
-    bought(desk, 1, "Brush")
-    supply = bought(desk, 1)
+    buy_filters(desk, 1, name="Brush")
+    supply = buy_filters(desk, 1)
     add_task(desk, add_tub(desk), supplies={supply: 1000})
     filters, brush = shelf(desk)
     assert filters.supply.id == supply
@@ -69,7 +55,7 @@ def test_what_nothing_in_the_plan_uses_lasts_and_comes_after_what_runs_out(desk:
 
 
 def test_stock_used_outside_a_task_leaves_at_the_moving_average(desk: Desk) -> None:
-    supply = bought(desk, 4)
+    supply = buy_filters(desk, 4)
     use_up(desk, supply, quantity_milli=1500, on=DAY, note="Spilled")
     (left,) = supplies(desk)
     assert (left.quantity_milli, left.value_minor) == (2500, 1250)
@@ -79,7 +65,7 @@ def test_stock_used_outside_a_task_leaves_at_the_moving_average(desk: Desk) -> N
 
 
 def test_a_stock_take_and_what_expired_keep_the_books_in_balance(desk: Desk) -> None:
-    supply = bought(desk, 4)
+    supply = buy_filters(desk, 4)
     # A stock-take counts what lies there at the end of its day.
     assert count_stock(desk, supply, counted_milli=3000, on=date(2026, 4, 30)) == 1000
     throw_away(desk, supply, quantity_milli=1000, on=DAY)
@@ -88,7 +74,7 @@ def test_a_stock_take_and_what_expired_keep_the_books_in_balance(desk: Desk) -> 
 
 
 def test_nothing_and_less_cannot_be_used(desk: Desk) -> None:
-    supply = bought(desk, 1)
+    supply = buy_filters(desk, 1)
     with pytest.raises(OutOfRangeError):
         use_up(desk, supply, quantity_milli=0, on=DAY)
 
@@ -97,7 +83,7 @@ def test_nothing_and_less_cannot_be_used(desk: Desk) -> None:
 
 
 def test_this_week_tells_what_the_shelf_lacks_for_each_task_in_turn(desk: Desk) -> None:
-    supply = bought(desk, 3)
+    supply = buy_filters(desk, 3)
     for name in ("North", "South"):
         add_task(desk, add_tub(desk, name=name), supplies={supply: 2000})
     first, second = this_week(desk).due_today
@@ -107,7 +93,7 @@ def test_this_week_tells_what_the_shelf_lacks_for_each_task_in_turn(desk: Desk) 
 
 
 def test_a_tick_takes_more_than_there_is_and_says_so(desk: Desk) -> None:
-    supply = bought(desk, 1)
+    supply = buy_filters(desk, 1)
     task = add_task(desk, add_tub(desk), supplies={supply: 2000})
     ticked = tick_off(desk, task, f"start:{task}")
     (note,) = ticked.lacked
@@ -116,7 +102,7 @@ def test_a_tick_takes_more_than_there_is_and_says_so(desk: Desk) -> None:
 
 
 def test_a_round_counts_what_its_own_tasks_took_before(desk: Desk) -> None:
-    supply = bought(desk, 3)
+    supply = buy_filters(desk, 3)
     tub = add_tub(desk)
     tasks = [add_task(desk, tub, title=title, supplies={supply: 2000}) for title in ("One", "Two")]
     first, second = tick_round(desk, "Sunday", [(task, f"start:{task}") for task in tasks])
@@ -125,7 +111,7 @@ def test_a_round_counts_what_its_own_tasks_took_before(desk: Desk) -> None:
 
 
 def test_work_with_enough_on_the_shelf_lacks_nothing(desk: Desk) -> None:
-    supply = bought(desk, 2)
+    supply = buy_filters(desk, 2)
     task = add_task(desk, add_tub(desk), supplies={supply: 2000})
     assert this_week(desk).due_today[0].lacks == ()
     assert tick_off(desk, task, f"start:{task}").lacked == ()

@@ -8,6 +8,7 @@ import pytest
 from tests.support.books import assert_books_hold
 from tests.support.dump import facts
 from tests.support.plans import add_task, add_tub
+from tests.support.purchases import buy_filters
 from tubcare.care.model import InspectionResult, Status, TubState
 from tubcare.errors import (
     AlreadyDoneError,
@@ -16,13 +17,11 @@ from tubcare.errors import (
     NothingLeftError,
     RuleError,
 )
-from tubcare.ledger.categories import SpendCategory
 from tubcare.services.completions import delete_completion
 from tubcare.services.desk import UNDO_DEPTH, Desk
 from tubcare.services.entries import entries
 from tubcare.services.history import redo, undo
 from tubcare.services.measures import add_dip, add_readings
-from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.supplies import supplies
 from tubcare.services.tubs import enter_state, tubs
 from tubcare.services.upkeep_model import Work
@@ -43,20 +42,6 @@ def item(desk: Desk, task: TaskId) -> DueItem:
     return next(i for i in (*everything, *week.later) if i.task == task)
 
 
-def filters(desk: Desk) -> None:
-    buy_stock(
-        desk,
-        StockPurchase(
-            on=date(2026, 4, 2),
-            supply="Filter",
-            unit="piece",
-            category=SpendCategory.FILTERS,
-            quantity_milli=6000,
-            minor=3000,
-        ),
-    )
-
-
 def test_a_task_falls_due_after_its_interval_and_says_why(desk: Desk) -> None:
     task = add_task(desk, add_tub(desk))
     found = item(desk, task)
@@ -66,7 +51,7 @@ def test_a_task_falls_due_after_its_interval_and_says_why(desk: Desk) -> None:
 
 
 def test_one_tick_records_the_usual_cost_and_supplies(desk: Desk) -> None:
-    filters(desk)
+    buy_filters(desk)
     (supply,) = supplies(desk)
     task = add_task(desk, add_tub(desk), usual_minor=250, supplies={supply.id: 1000})
     ticked = tick_off(desk, task, item(desk, task).occurrence.key)
@@ -77,7 +62,7 @@ def test_one_tick_records_the_usual_cost_and_supplies(desk: Desk) -> None:
 
 
 def test_undo_of_a_tick_brings_back_the_same_key_and_everything_with_it(desk: Desk) -> None:
-    filters(desk)
+    buy_filters(desk)
     (supply,) = supplies(desk)
     task = add_task(desk, add_tub(desk), usual_minor=250, supplies={supply.id: 1000})
     key = item(desk, task).occurrence.key

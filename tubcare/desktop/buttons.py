@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from tubcare.desktop.theme import main_action
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from PySide6.QtGui import QAction
 
 
@@ -52,6 +54,13 @@ def first_stop(parent: QWidget) -> QWidget:
     stop.setFixedSize(0, 0)
     stop.hide()
     return stop
+
+
+def tab_through(first: QWidget, stops: Iterable[QWidget]) -> None:
+    """Let Tab go from one widget through others, which would come last as new ones do."""
+    for stop in stops:
+        QWidget.setTabOrder(first, stop)
+        first = stop
 
 
 def _tip(action: QAction) -> str:

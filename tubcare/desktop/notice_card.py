@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tubcare.desktop.buttons import tab_through
 from tubcare.desktop.theme import worded
 
 if TYPE_CHECKING:
@@ -85,9 +86,7 @@ class Card(QFrame):
 
     def stop_after(self, widget: QWidget) -> None:
         """Let Tab visit the buttons right after `widget`."""
-        for button in self._buttons:
-            QWidget.setTabOrder(widget, button)
-            widget = button
+        tab_through(widget, self._buttons)
 
     def _fill(self, row: QHBoxLayout) -> None:
         for answer in self._notice.answers:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from tubcare.desktop.buttons import tab_through
 from tubcare.desktop.tasks_calendar_rule import CalendarFields
 from tubcare.desktop.tasks_choice import Pick
 from tubcare.desktop.tasks_rule_kinds import (
@@ -140,16 +141,12 @@ class RuleRow(QFrame):
         self.fields.deleteLater()
         self.fields = fields
         fields.changed.connect(self._tell)
-        self.put_after(self.kind)
+        tab_through(self.kind, self.stops[1:])
 
-    def put_after(self, before: QWidget) -> QWidget:
-        """Let Tab visit this row right after a widget; return its last stop."""
-        # New widgets come last when Tab goes round.
-        for stop in (self.kind, self.remove_button, *self.fields.stops):
-            if stop is not before:
-                QWidget.setTabOrder(before, stop)
-            before = stop
-        return before
+    @property
+    def stops(self) -> tuple[QWidget, ...]:
+        """Return where the keyboard stops, in order."""
+        return (self.kind, self.remove_button, *self.fields.stops)
 
     def _fields(self, kind: str) -> RuleFields:
         if kind == "calendar":

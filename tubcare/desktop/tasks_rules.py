@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal, Slot
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from tubcare.desktop.buttons import first_stop
+from tubcare.desktop.row_box import RowBox
 from tubcare.desktop.tasks_rule_row import RuleRow, first_rules
 
 if TYPE_CHECKING:
@@ -18,28 +17,18 @@ if TYPE_CHECKING:
     from tubcare.errors import InputError, OutOfRangeError
 
 
-class RulesEditor(QWidget):
+class RulesEditor(RowBox):
     """All rules of a task; it is due at the earliest of them."""
 
     changed = Signal(object)
     """Carries nothing (None)."""
 
     def __init__(self, context: Context, today: date) -> None:
-        super().__init__()
+        super().__init__(context.say("Add a rule"))
         self._context = context
         self._today = today
         self.rows: list[RuleRow] = []
-        self._list = QVBoxLayout()
-        self._first_stop = first_stop(self)
-        self.add_button = QPushButton(context.say("Add a rule"))
         self.add_button.clicked.connect(self._add_first)
-        below = QHBoxLayout()
-        below.addWidget(self.add_button)
-        below.addStretch()
-        box = QVBoxLayout(self)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.addLayout(self._list)
-        box.addLayout(below)
 
     def fill(self, rules: Sequence[Mapping[str, object]]) -> None:
         """Show the rules of a task."""
@@ -73,7 +62,7 @@ class RulesEditor(QWidget):
     def _add(self) -> RuleRow:
         row = RuleRow(self._context, self._today)
         self.rows.append(row)
-        self._list.addWidget(row)
+        self.put_row(row)
         row.changed.connect(self.changed)
         row.removed.connect(self._remove)
         return row
@@ -81,15 +70,12 @@ class RulesEditor(QWidget):
     @Slot(object)
     def _remove(self, row: RuleRow) -> None:
         self.rows.remove(row)
-        self._list.removeWidget(row)
-        row.hide()
-        row.deleteLater()
+        self.take_row(row)
         self._follow()
         self.add_button.setFocus()
         self.changed.emit(None)
 
     def _follow(self) -> None:
-        before: QWidget = self._first_stop
         for row in self.rows:
             row.remove_button.setEnabled(len(self.rows) > 1)
-            before = row.put_after(before)
+        self.order(stop for row in self.rows for stop in row.stops)

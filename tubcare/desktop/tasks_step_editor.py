@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 from typing_extensions import override
 
 from tubcare.care.plan_card import LONGEST_WAIT_H, Step
-from tubcare.desktop.buttons import first_stop
 from tubcare.desktop.entry import NumberEntry
+from tubcare.desktop.row_box import RowBox
 from tubcare.errors import OutOfRangeError
 
 if TYPE_CHECKING:
@@ -81,24 +81,14 @@ class StepEdit(QWidget):
         self.removed.emit(self)
 
 
-class StepsEditor(QWidget):
+class StepsEditor(RowBox):
     """All steps in order; empty rows are left out."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
+        super().__init__(context.say("Add a step"))
         self._context = context
         self.rows: list[StepEdit] = []
-        self._list = QVBoxLayout()
-        self._first_stop = first_stop(self)
-        self.add_button = QPushButton(context.say("Add a step"))
         self.add_button.clicked.connect(self._add_empty)
-        below = QHBoxLayout()
-        below.addWidget(self.add_button)
-        below.addStretch()
-        box = QVBoxLayout(self)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.addLayout(self._list)
-        box.addLayout(below)
 
     @override
     def setFocus(self, *_reason: object) -> None:
@@ -126,16 +116,14 @@ class StepsEditor(QWidget):
     def _add(self, step: Step | None) -> None:
         row = StepEdit(self._context, step)
         self.rows.append(row)
-        self._list.addWidget(row)
+        self.put_row(row)
         row.removed.connect(self._remove)
         row.up_wanted.connect(self._move_up)
 
     @Slot(object)
     def _remove(self, row: StepEdit) -> None:
         self.rows.remove(row)
-        self._list.removeWidget(row)
-        row.hide()
-        row.deleteLater()
+        self.take_row(row)
         self._order()
         self.add_button.setFocus()
 
@@ -146,13 +134,9 @@ class StepsEditor(QWidget):
             return
         self.rows.insert(at - 1, self.rows.pop(at))
         self._list.removeWidget(row)
-        self._list.insertWidget(at - 1, row)
+        self.put_row(row, at - 1)
         self._order()
         row.up_button.setFocus()
 
     def _order(self) -> None:
-        before: QWidget = self._first_stop
-        for row in self.rows:
-            for stop in row.stops:
-                QWidget.setTabOrder(before, stop)
-                before = stop
+        self.order(stop for row in self.rows for stop in row.stops)

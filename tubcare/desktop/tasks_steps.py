@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 from typing_extensions import override
 
-from tubcare.desktop.buttons import first_stop
+from tubcare.desktop.buttons import first_stop, tab_through
 from tubcare.desktop.tasks_words import step_note
 from tubcare.desktop.theme import worded
 from tubcare.words.plan_terms import caution_told
@@ -128,13 +128,10 @@ class StepsView(QWidget):
             row.hide()
             row.deleteLater()
         self.rows = [StepRow(self._context, step) for step in steps]
-        before: QWidget = self._first_stop
         for row in self.rows:
             row.ticked.connect(self.ticked)
             self._list.addWidget(row)
-            # New widgets come last when Tab goes round.
-            QWidget.setTabOrder(before, row.box)
-            before = row.box
+        tab_through(self._first_stop, (row.box for row in self.rows))
 
 
 class _Words(QLabel):

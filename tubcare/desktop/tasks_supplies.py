@@ -9,16 +9,14 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
-    QHBoxLayout,
     QLabel,
     QPushButton,
-    QVBoxLayout,
     QWidget,
 )
 from typing_extensions import override
 
-from tubcare.desktop.buttons import first_stop
 from tubcare.desktop.entry import NumberEntry
+from tubcare.desktop.row_box import RowBox
 from tubcare.errors import InputError
 from tubcare.values import SupplyId
 
@@ -74,6 +72,11 @@ class SupplyRow(QWidget):
         grid.addWidget(self._unit, 1, 1)
         grid.addWidget(self.remove_button, 1, 3)
 
+    @property
+    def stops(self) -> tuple[QWidget, ...]:
+        """Return where the keyboard stops, in order."""
+        return (self.supply, self.amount, self.remove_button)
+
     def fill(self, supply: SupplyId, quantity_milli: int) -> None:
         """Show a supply with an amount in thousandths of its unit."""
         self.supply.setCurrentIndex(max(0, self.supply.findData(supply)))
@@ -104,29 +107,19 @@ class SupplyRow(QWidget):
         self.removed.emit(self)
 
 
-class SuppliesEditor(QWidget):
+class SuppliesEditor(RowBox):
     """Rows of supplies, with a button that adds one; empty means that nothing is used up."""
 
     changed = Signal(object)
     """Carries nothing (None)."""
 
     def __init__(self, context: Context, choices: Sequence[SupplyChoice]) -> None:
-        super().__init__()
+        super().__init__(context.say("Add a supply"))
         self._context = context
         self._choices = tuple(choices)
         self.rows: list[SupplyRow] = []
-        self._list = QVBoxLayout()
-        self._first_stop = first_stop(self)
-        self.add_button = QPushButton(context.say("Add a supply"))
         self.add_button.setEnabled(bool(choices))
         self.add_button.clicked.connect(self._add_empty)
-        below = QHBoxLayout()
-        below.addWidget(self.add_button)
-        below.addStretch()
-        box = QVBoxLayout(self)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.addLayout(self._list)
-        box.addLayout(below)
 
     @override
     def setFocus(self, *_reason: object) -> None:
@@ -169,14 +162,10 @@ class SuppliesEditor(QWidget):
     def _add(self) -> SupplyRow:
         row = SupplyRow(self._context, self._choices)
         self.rows.append(row)
-        self._list.addWidget(row)
+        self.put_row(row)
         row.changed.connect(self.changed)
         row.removed.connect(self._remove)
-        # New widgets come last when Tab goes round; these belong before the button below them.
-        before: QWidget = self.rows[-2].remove_button if len(self.rows) > 1 else self._first_stop
-        for stop in (row.supply, row.amount, row.remove_button):
-            QWidget.setTabOrder(before, stop)
-            before = stop
+        self.order(stop for each in self.rows for stop in each.stops)
         return row
 
     @Slot(object)
@@ -187,6 +176,4 @@ class SuppliesEditor(QWidget):
 
     def _take(self, row: SupplyRow) -> None:
         self.rows.remove(row)
-        self._list.removeWidget(row)
-        row.hide()
-        row.deleteLater()
+        self.take_row(row)

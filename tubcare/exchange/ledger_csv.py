@@ -11,7 +11,7 @@ from tubcare.exchange.cells import safe_cell
 from tubcare.ledger.money import to_decimal
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from tubcare.ledger.currency import Currency
     from tubcare.services.entries import Entry
@@ -56,12 +56,10 @@ def ledger_csv(entries: Iterable[Entry], currency: Currency) -> str:
     Amounts and quantities are plain numbers with a point, dates are ISO 8601; texts that a
     spreadsheet could run are guarded.
     """
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(HEAD)
-    for entry in entries:
-        writer.writerow(
-            [
+    return _written(
+        HEAD,
+        (
+            (
                 entry.id,
                 entry.on.isoformat(),
                 entry.kind,
@@ -76,19 +74,18 @@ def ledger_csv(entries: Iterable[Entry], currency: Currency) -> str:
                 "" if entry.refund_of is None else entry.refund_of,
                 safe_cell(entry.payee),
                 safe_cell(entry.note),
-            ]
-        )
-    return text.getvalue()
+            )
+            for entry in entries
+        ),
+    )
 
 
 def used_csv(lines: Iterable[UsedLine], currency: Currency) -> str:
     """Return one line for each use, in the order given; figures and texts as in `ledger_csv`."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(USED_HEAD)
-    for line in lines:
-        writer.writerow(
-            [
+    return _written(
+        USED_HEAD,
+        (
+            (
                 "" if line.entry is None else line.entry,
                 line.on.isoformat(),
                 line.kind,
@@ -101,8 +98,17 @@ def used_csv(lines: Iterable[UsedLine], currency: Currency) -> str:
                 safe_cell(line.task_title),
                 safe_cell(line.tub_name),
                 safe_cell(line.note),
-            ]
-        )
+            )
+            for line in lines
+        ),
+    )
+
+
+def _written(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(head)
+    writer.writerows(rows)
     return text.getvalue()
 
 
