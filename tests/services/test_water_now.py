@@ -194,6 +194,26 @@ def test_combined_chlorine_says_what_it_calls_for(
     assert combined.call is call
 
 
+def test_chlorine_and_peroxide_in_one_water_are_told_with_what_they_leave(
+    desk: Desk, tub: TubId
+) -> None:
+    add_readings(desk, tub, {**GOOD, "peroxide_mg_l": 0.6})
+    found = water_now(desk, tub).clash
+    assert found is not None
+    # 0.48 mg of peroxide ends 1 mg of chlorine (molar masses, 34.01 / 70.91): 0.6 ends 1.25 of 2.
+    assert found.chlorine_mg_l == pytest.approx(0.75, abs=0.01)
+    assert found.peroxide_mg_l == pytest.approx(0.0, abs=1e-6)
+
+
+def test_lime_that_may_fall_out_is_told_with_how_much(desk: Desk, tub: TubId) -> None:
+    add_readings(desk, tub, {**GOOD, "ph": 8.4, "alkalinity_mg_l": 220, "hardness_mg_l": 350})
+    index = water_now(desk, tub).index
+    assert index is not None
+    assert index.scaling is Scaling.DEPOSITS
+    # No more than the calcium or the carbonate that there is.
+    assert 5.0 < index.scale_mg_l < 220.0
+
+
 def test_borate_of_the_kit_is_read_and_its_part_told(desk: Desk, tub: TubId) -> None:
     change_kit(desk, tub, Kit(fields=("ph", "boron_mg_l"), strips={"boron_mg_l": (0, 15, 30, 50)}))
     add_test(desk, tub, Entry(values={"ph": 8.1}, colours={"boron_mg_l": 2}))

@@ -352,6 +352,9 @@ def test_too_much_cyanurate_calls_for_fresh_water_with_litres_and_cost(
     assert {caution.text for caution in agent} <= set(first.cautions)
     # AWWA C655 (from memory): 1.5 to 3.5 mg of the pentahydrate for each mg of chlorine.
     chlorine_mg = 0.3 * first.step.change_l
+    # Thiosulfate takes an equivalent and a half for each mole of chlorine: the pH only falls.
+    assert first.drained_ph is not None
+    assert 6.5 < first.drained_ph < 7.4
     assert first.neutralise.high_g == pytest.approx(3.5 * chlorine_mg / 1000)
     # 5.00 for 1000 L is half a cent for each litre.
     assert first.step.cost_minor == round(first.step.change_l * 0.5)

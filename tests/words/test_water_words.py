@@ -11,6 +11,7 @@ import pytest
 
 from tubcare.resource_files import read_text
 from tubcare.values import Liner, Sanitiser
+from tubcare.water.clash import Clash
 from tubcare.water.combined import Combined, CombinedCall
 from tubcare.water.completed import IndexNow, Scaling
 from tubcare.water.compounds import Compound
@@ -152,6 +153,20 @@ def test_a_stock_solution_is_told_in_whole_scoops_and_the_part_that_goes_in(
         f"then add 750{NBSP}ml (7.5 {TIMES} cup) of it"
     )
     assert scoops_text(english, portion(soda, 15.0, [cup])) == "weigh it"
+
+
+def test_the_ph_of_what_goes_out_is_told_where_it_is_known(english: Speech) -> None:
+    found = neutralising(Compound.ASCORBIC_ACID, volume_l=100.0, free_chlorine_mg_l=2.0)
+    told = water_care.neutralise_text(english, found, 7.08)
+    assert "Its pH is then about 7.1: test that too." in told
+
+
+def test_chlorine_beside_peroxide_is_told_as_what_is_left(english: Speech) -> None:
+    told = water_care.clash_text(
+        english, Kit(fields=()), Clash(chlorine_mg_l=0.75, peroxide_mg_l=0.0)
+    )
+    assert f"leaves 0.75{NBSP}mg/L of free chlorine" in told
+    assert "never both" in told
 
 
 def test_much_topped_up_hints_at_a_leak(english: Speech) -> None:

@@ -24,6 +24,7 @@ from tubcare.words.sentences.water import (
 from tubcare.words.sentences.water_care import (
     active_text,
     borate_text,
+    clash_text,
     combined_text,
     galvanic_text,
     leak_text,
@@ -118,6 +119,8 @@ def _care(found: WaterNow, output: Output) -> None:
     speech = output.speech
     if found.combined is not None:
         output.line(combined_text(speech, found.kit, found.combined))
+    if found.clash is not None:
+        output.line(clash_text(speech, found.kit, found.clash))
     if found.active is not None:
         output.line(active_text(speech, found.active))
     for pair in found.pairs:

@@ -104,7 +104,7 @@ def _step(found: WaterPlan, each: PlannedStep, output: Output) -> None:
     for caution in each.cautions:
         output.line("    " + caution_told(speech, caution))
     if each.neutralise is not None:
-        output.line(f"    {neutralise_text(speech, each.neutralise)}")
+        output.line(f"    {neutralise_text(speech, each.neutralise, each.drained_ph)}")
     output.line(f"    {wait_text(speech, step, last=last)}")
     told = expected_text(speech, found.kit, step.expected, found.quantities)
     output.line(f"    {told}")

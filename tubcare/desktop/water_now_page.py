@@ -26,6 +26,7 @@ from tubcare.words.sentences.water import (
 from tubcare.words.sentences.water_care import (
     active_text,
     borate_text,
+    clash_text,
     combined_text,
     galvanic_text,
     leak_text,
@@ -185,6 +186,8 @@ def _scale(speech: Speech, found: WaterNow) -> str:
 def care_texts(speech: Speech, found: WaterNow) -> list[str]:
     """Return what the water calls for beside dosing."""
     told = [galvanic_text(speech, pair) for pair in found.pairs]
+    if found.clash is not None:
+        told.insert(0, clash_text(speech, found.kit, found.clash))
     if found.active is not None:
         told.insert(0, active_text(speech, found.active))
     if found.combined is not None:

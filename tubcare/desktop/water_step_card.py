@@ -57,7 +57,7 @@ class StepCard(QFrame):
             told = " ".join(map(speech.own, planned.general_cautions))
             words.addWidget(_caution(context, self, speech, told))
         if planned.neutralise is not None:
-            told = neutralise_text(speech, planned.neutralise)
+            told = neutralise_text(speech, planned.neutralise, planned.drained_ph)
             words.addWidget(_caution(context, self, speech, told))
         last = planned.number == len(shown.plan.steps)
         words.addWidget(_line(wait_text(speech, planned.step, last=last), ""))

@@ -11,6 +11,7 @@ from tubcare.services.water_kit import kit_in
 from tubcare.services.water_samples import ground_in
 from tubcare.water.balance import ActiveChlorine, active_chlorine, balance
 from tubcare.water.borate import borate_share
+from tubcare.water.clash import clash_in
 from tubcare.water.combined import Combined, combined_chlorine
 from tubcare.water.completed import index_now
 from tubcare.water.exposure import LINER_WINDOWS
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from tubcare.services.water_samples import Ground
     from tubcare.values import Liner, TubId
     from tubcare.water.borate import BorateShare
+    from tubcare.water.clash import Clash
     from tubcare.water.completed import Completed, IndexNow
     from tubcare.water.judged import Sighting
     from tubcare.water.kit import Kit
@@ -65,6 +67,8 @@ class WaterNow:
         What the combined chlorine calls for; None without free and total read together.
     pairs
         Metals in this water of which one eats the other, the worst first.
+    clash
+        What chlorine and peroxide leave of each other; None unless both are in the water.
     borate
         Its part in alkalinity and pH; None where none was read or added.
     active
@@ -91,6 +95,7 @@ class WaterNow:
     pairs: tuple[GalvanicPair, ...]
     active: ActiveChlorine | None
     borate: BorateShare | None
+    clash: Clash | None
 
     @property
     def age(self) -> timedelta | None:
@@ -154,6 +159,7 @@ def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
         pairs=galvanic_pairs(_metals(ground.profile.liner, kit)),
         active=None if found is None or contradiction else _active(found),
         borate=None if found is None or contradiction else borate_share(balance(found.middle)),
+        clash=None if found is None or contradiction else clash_in(found.middle),
     )
 
 

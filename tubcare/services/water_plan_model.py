@@ -56,6 +56,8 @@ class PlannedStep:
     done: StepDone | None
     neutralise: Neutralising | None = None
     """What ends the sanitiser of the water that goes out; None where none goes or none is in."""
+    drained_ph: float | None = None
+    """The pH of that water afterwards; None where it was not worked out."""
 
     @property
     def cautions(self) -> tuple[str, ...]:

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 from tubcare.services.templates import caution_texts
 from tubcare.services.water_cautions import caution_book
 from tubcare.services.water_plan_model import PlannedStep, StepDone
+from tubcare.water.balance import totals_of
 from tubcare.water.cautions import GENERAL
-from tubcare.water.compounds import NEUTRALISERS, Compound
+from tubcare.water.compounds import NEUTRALISERS, Compound, neutralised
 from tubcare.water.draining import Neutralising, neutralising
+from tubcare.water.equilibrium import solve_ph
 from tubcare.water.plan_model import StepKind
 
 if TYPE_CHECKING:
@@ -50,6 +52,7 @@ def planned_steps(
                 if row is None
                 else StepDone(at=row.at, ready_at=row.ready_at, wait_until=row.wait_until),
                 neutralise=agent,
+                drained_ph=None if agent is None else _drained_ph(agent, step, test),
             )
         )
     return tuple(found)
@@ -74,6 +77,15 @@ def _neutralising(
         bromine_mg_l=test.bromine_mg_l,
         peroxide_mg_l=test.peroxide_mg_l,
     )
+
+
+def _drained_ph(agent: Neutralising, step: PlanStep, test: WaterTest) -> float | None:
+    """Return the pH once an agent has met the chlorine; None where it met something else too."""
+    if test.bromine_mg_l + test.peroxide_mg_l > 0.0:
+        return None
+    mg_l = agent.high_g * 1e3 / max(1.0, step.change_l)
+    after = neutralised(totals_of(test), agent.compound, mg_l)
+    return solve_ph(after, water_c=test.water_c)
 
 
 def _cautions(step: PlanStep, agent: Compound | None) -> tuple[tuple[str, ...], tuple[str, ...]]:

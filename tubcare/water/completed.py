@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from tubcare.water.balance import balance
 from tubcare.water.judged import FAST_DAYS, FIELD_OF_READING, SLOW_DAYS, Sighting
 from tubcare.water.limits import check
+from tubcare.water.saturation import precipitation_potential
 from tubcare.water.strips import Assumption, Band, Source, strip_test
 
 if TYPE_CHECKING:
@@ -80,12 +81,16 @@ class Completed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IndexNow:
-    """The saturation index with its range over what was read, and what it means for scale."""
+    """The saturation index with its range over what was read, and what it means for scale.
+
+    `scale_mg_l` is the lime that falls out, at most, of water that deposits; else 0. [mg/L]
+    """
 
     value: float
     low: float
     high: float
     scaling: Scaling
+    scale_mg_l: float = 0.0
 
 
 def completed(
@@ -160,8 +165,13 @@ def _holds(field: str) -> timedelta:
 
 def index_now(found: Completed) -> IndexNow:
     """Return the saturation index at the tub's temperature and what it means for scale."""
-    value = balance(found.middle).saturation_index
+    state = balance(found.middle)
+    value = state.saturation_index
+    deposits = scaling_of(value) is Scaling.DEPOSITS
     return IndexNow(
+        scale_mg_l=precipitation_potential(state.totals, water_c=state.water_c)
+        if deposits
+        else 0.0,
         value=value,
         low=min(value, found.saturation_low),
         high=max(value, found.saturation_high),

@@ -13,6 +13,7 @@ from tubcare.water.strips import Source
 from tubcare.words.dates import minutes as minutes_text
 from tubcare.words.measures import measured_name
 from tubcare.words.numbers import number
+from tubcare.words.quantities import Unit, quantity
 from tubcare.words.terms import Term, say_term, term
 from tubcare.words.water_values import kit_distance, kit_figure, kit_value
 
@@ -155,7 +156,9 @@ def index_meaning(speech: Speech, index: IndexNow, liner: Liner) -> str:
             return speech.say("Lime neither falls out nor dissolves to speak of.")
         case Scaling.DEPOSITS:
             return speech.say(
-                "Lime may fall out: on the liner, in the filter and in the heat exchanger."
+                "Lime may fall out, up to {amount}: on the liner, in the filter and in the heat "
+                "exchanger.",
+                amount=quantity(speech, round(index.scale_mg_l), Unit.MG_PER_LITRE),
             )
         case Scaling.DISSOLVES:
             return _dissolves(speech, liner)

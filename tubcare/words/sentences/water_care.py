@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.water.combined import CombinedCall
 from tubcare.water.galvanic import Metal, PairKind
-from tubcare.words.numbers import percent
+from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.water_amounts import amount_text
 from tubcare.words.terms import Term, say_term, term
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from tubcare.water.balance import ActiveChlorine
     from tubcare.water.borate import BorateShare
+    from tubcare.water.clash import Clash
     from tubcare.water.combined import Combined
     from tubcare.water.draining import Neutralising
     from tubcare.water.galvanic import GalvanicPair
@@ -97,6 +98,16 @@ def active_text(speech: Speech, active: ActiveChlorine) -> str:
     )
 
 
+def clash_text(speech: Speech, kit: Kit, clash: Clash) -> str:
+    """Return that chlorine and peroxide do not go together, and what is left of both."""
+    return speech.say(
+        "Chlorine and peroxide destroy each other: what was read leaves {chlorine} of free "
+        "chlorine and {peroxide} of peroxide. Use one of the two, never both.",
+        chlorine=kit_value(speech, kit, "free_chlorine_mg_l", clash.chlorine_mg_l),
+        peroxide=kit_value(speech, kit, "peroxide_mg_l", clash.peroxide_mg_l),
+    )
+
+
 def borate_text(speech: Speech, kit: Kit, borate: BorateShare) -> str:
     """Return what borate does in this water."""
     return speech.say(
@@ -133,8 +144,11 @@ def galvanic_text(speech: Speech, pair: GalvanicPair) -> str:
     )
 
 
-def neutralise_text(speech: Speech, found: Neutralising) -> str:
-    """Return what ends the sanitiser of the water that goes out, and who decides where it goes."""
+def neutralise_text(speech: Speech, found: Neutralising, ph: float | None = None) -> str:
+    """Return what ends the sanitiser of the water that goes out, and who decides where it goes.
+
+    `ph` is that of the water afterwards, where it was worked out.
+    """
     agent = compound_name(speech, found.compound)
     first = amount_text(speech, found.first_g, "g")
     if found.stepwise:
@@ -151,6 +165,9 @@ def neutralise_text(speech: Speech, found: Neutralising) -> str:
             first=first,
             agent=agent,
         )
+    if ph is not None:
+        shown = number(speech, round(ph, 1))
+        told = speech.say("{told} Its pH is then about {ph}: test that too.", told=told, ph=shown)
     return speech.say("{told} Local rules decide where the water may go.", told=told)
 
 
