@@ -53,6 +53,7 @@ def test_a_plan_is_shown_ticked_and_costed_in_the_terminal(tub: Terminal) -> Non
     assert tub.run("reading", "ph=8.2", "alkalinity_mg_l=60", "free_chlorine_mg_l=2") == 0
     assert tub.run("water", "plan") == 0
     assert "Caution: Never let acid meet any chlorine product" in tub.out
+    assert "one after the other. In all " in tub.out
     plan = tub.read("water", "plan")
     assert plan["steps"][0]["measure"] == "spoon"
     assert tub.run("week") == 0

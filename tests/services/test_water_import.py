@@ -60,8 +60,39 @@ def test_columns_are_offered_by_their_names_and_units() -> None:
         "pH": ("ph", None),
         "Calcium hardness [°dH]": ("hardness_mg_l", Unit.GERMAN_DEGREE),
         "Free chlorine (ppm)": ("free_chlorine_mg_l", Unit.PPM),
-        "remark": (None, None),
+        "remark": ("note", None),
     }
+
+
+SPREADSHEET = """\
+Datum;Uhrzeit;pH;Bemerkung
+20.11.2025;18:05;7,4;nach dem Regen
+1.12.2025;9:30;7,6;
+3.12.2025;;7,5;
+"""
+
+
+def test_a_day_with_dots_and_a_time_beside_it_are_read() -> None:
+    found = incoming(SPREADSHEET)
+    assert [each.at for each in found] == [
+        datetime(2025, 11, 20, 16, 5, tzinfo=UTC),
+        datetime(2025, 12, 1, 7, 30, tzinfo=UTC),
+        datetime(2025, 12, 3, 10, 0, tzinfo=UTC),
+    ]
+    assert found[0].note == "nach dem Regen"
+
+
+@pytest.mark.parametrize("day", ["31.11.2025", "11/20/2025", "20.11.25", "20.11.2025 25:00"])
+def test_a_day_that_is_none_or_could_be_two_is_refused(day: str) -> None:
+    uses = (ColumnUse(column="Day", holds="at"), ColumnUse(column="pH", holds="ph"))
+    found = read_readings(f"Day;pH\n{day};7,4\n", uses, ZONE)
+    assert found.samples == ()
+    assert "is no day" in found.faults[0].reason
+
+
+def test_a_column_called_time_alone_holds_the_day_too() -> None:
+    (found,) = incoming("Time,pH\n2025-11-20 18:05,7.4\n")
+    assert found.at == datetime(2025, 11, 20, 16, 5, tzinfo=UTC)
 
 
 def test_a_file_is_looked_at_before_anything_is_written(desk: Desk, tub: TubId) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from tubcare.services.water_do import do_step
 from tubcare.services.water_dose import add_dose
@@ -17,12 +18,14 @@ from tubcare.words.sentences.water_course import dose_text
 from tubcare.words.sentences.water_plan import (
     change_text,
     expected_text,
+    head_text,
     plan_state_text,
     step_purpose,
     step_title,
     unread_text,
     wait_text,
 )
+from tubcare.words.water_values import moment_text
 
 if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
@@ -30,6 +33,7 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
     from tubcare.services.water_plan_model import PlannedStep, WaterPlan
     from tubcare.water.measures import StockSolution
+    from tubcare.water.plan_model import DosingPlan
     from tubcare.words.locale import Speech
 
 
@@ -39,8 +43,10 @@ def plan(desk: Desk, arguments: Arguments, output: Output) -> None:
     output.data(plan_data(found, output.speech))
     speech = output.speech
     output.line(found.tub.name)
-    if found.state is not PlanState.STEPS:
+    if found.state is not PlanState.STEPS or found.whole is None:
         output.line(plan_state_text(speech, found.state.value))
+    else:
+        output.line(" ".join(_head(desk, found, found.whole, speech)))
     for each in found.steps:
         output.line()
         _step(found, each, output)
@@ -59,6 +65,17 @@ def plan(desk: Desk, arguments: Arguments, output: Output) -> None:
         )
     if found.assumed:
         output.line(assumed_text(speech, found.kit, found.assumed))
+
+
+def _head(desk: Desk, found: WaterPlan, whole: DosingPlan, speech: Speech) -> tuple[str, ...]:
+    zone = ZoneInfo(found.tub.zone)
+    now = desk.now().astimezone(zone)
+    next_at, test_from = (
+        None if at is None else moment_text(speech, at.astimezone(zone), now)
+        for at in (found.next_at, found.retest_at)
+    )
+    left = sum(each.done is None for each in found.steps)
+    return head_text(speech, whole, left=left, next_at=next_at, test_from=test_from)
 
 
 def done(desk: Desk, arguments: Arguments, output: Output) -> None:

@@ -17,6 +17,7 @@ from tubcare.desktop.water_part import WaterPart
 from tubcare.errors import InputError
 from tubcare.exchange.files import read_text_file, write_table
 from tubcare.exchange.readings_csv import (
+    CLOCK,
     ENDS,
     NOTE,
     WHEN,
@@ -166,6 +167,7 @@ class WaterFilePage(WaterPart):
         combo = QComboBox()
         combo.addItem(say("leave out"), "")
         combo.addItem(say("the day and time"), WHEN)
+        combo.addItem(say("the time of day"), CLOCK)
         combo.addItem(say("a note"), NOTE)
         for name in QUANTITY_BOUNDS:
             combo.addItem(field_label(speech, name), name)

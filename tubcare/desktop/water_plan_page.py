@@ -19,11 +19,11 @@ from tubcare.desktop.work import Fault
 from tubcare.errors import InputError
 from tubcare.services.water_do import do_step
 from tubcare.services.water_plan_model import PlanState
-from tubcare.words.money import money
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text
 from tubcare.words.sentences.water_plan import (
     change_text,
+    head_text,
     plan_state_text,
     step_title,
     unread_text,
@@ -141,17 +141,15 @@ def _head(speech: Speech, shown: WaterShown) -> list[str]:
     plan = shown.plan
     if plan.state is not PlanState.STEPS or plan.whole is None:
         return [plan_state_text(speech, plan.state.value)]
-    told = [
-        speech.say_count("{n} step.", "{n} steps, one after the other.", len(plan.steps)),
-        speech.say("In all {amount}.", amount=money(speech, plan.whole.cost_minor)),
-    ]
-    if plan.next_step is None and plan.retest_at is not None:
-        time = shown.moment(plan.retest_at)
-        told = [speech.say("All steps are done. Test again from {time} on.", time=time)]
-    elif plan.next_at is not None:
-        time = shown.moment(plan.next_at)
-        told.append(speech.say("Wait for the next step until {time}.", time=time))
-    return told
+    return list(
+        head_text(
+            speech,
+            plan.whole,
+            left=sum(each.done is None for each in plan.steps),
+            next_at=None if plan.next_at is None else shown.moment(plan.next_at),
+            test_from=None if plan.retest_at is None else shown.moment(plan.retest_at),
+        )
+    )
 
 
 def _remarks(speech: Speech, plan: WaterPlan) -> list[str]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import math
+import re
 from dataclasses import dataclass
 
 from tubcare.errors import InputError
 
 _DELIMITERS = (",", ";", "\t", "|")
+_FIGURE = re.compile(r"[-+]?\.?\d[\d.,:/+\- TZ]*(?:[eE][-+]?\d+)?|nan", re.IGNORECASE)
 _ROWS_LOOKED_AT = 60
 _MOST_ROWS = 60 * 366 * 24
 
@@ -114,12 +116,9 @@ def _cells(lines: list[str], delimiter: str | None) -> list[tuple[str, ...]]:
     return [tuple(row) for row in rows]
 
 
-def _is_number(cell: str) -> bool:
-    try:
-        float(cell.strip().strip('"').replace(",", "."))
-    except ValueError:
-        return False
-    return True
+def _is_figure(cell: str) -> bool:
+    """Return whether a cell holds a number, a date or a time of day, and so names nothing."""
+    return _FIGURE.fullmatch(cell.strip().strip('"')) is not None
 
 
 def _names_at(cells: list[tuple[str, ...]]) -> int:
@@ -130,7 +129,7 @@ def _names_at(cells: list[tuple[str, ...]]) -> int:
     for number, row in enumerate(cells[:_ROWS_LOOKED_AT]):
         if len(row) != usual:
             continue
-        figures = sum(_is_number(cell) for cell in row)
+        figures = sum(_is_figure(cell) for cell in row)
         if figures * 3 >= len(row):
             break
         found = number

@@ -6,7 +6,7 @@ import csv
 import io
 import math
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time
 from typing import TYPE_CHECKING, Final
 from zoneinfo import ZoneInfo
@@ -30,17 +30,23 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 WHEN: Final = "at"
+CLOCK: Final = "time_of_day"
 NOTE: Final = "note"
 #: The ends of a strip's band, as they follow the name of its reading: `ph low`.
 ENDS: Final = ("low", "high")
 _UNIT = re.compile(r"[\[(]\s*([^\])]+?)\s*[\])]\s*$")
-_WHEN_NAMES: Final = frozenset({"at", "date", "day", "time", "when", "datum", "zeit"})
+# Day first with dots, as in many languages; with slashes nobody knows which comes first.
+_DOTTED = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})(?:,?\s+(\d{1,2}:\d{2}(?::\d{2})?))?")
+_WHEN_NAMES: Final = frozenset({"at", "date", "day", "when", "datum", "tag", "päivä"})
+_CLOCK_NAMES: Final = frozenset({"time", "time of day", "zeit", "uhrzeit", "aika", "kello"})
+_NOTE_NAMES: Final = frozenset({NOTE, "notes", "remark", "notiz", "bemerkung", "huomautus"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ColumnUse:
-    """What a column holds: a reading by its name in the logbook, `at`, `note`, or nothing (None).
+    """What a column holds: a reading by its name in the logbook, or `at`, `time_of_day`, `note`.
 
+    None is nothing.
     An end of a strip's band is named after its reading, `ph low` and `ph high`.
 
     `unit` of the column; None for pH, and for what the logbook's own unit is meant.
@@ -97,6 +103,9 @@ def offered_uses(text: str, speech: Speech) -> tuple[ColumnUse, ...]:
         if holds is not None and not _fits(holds, unit):
             unit = None
         found.append(ColumnUse(column=column, holds=holds, unit=unit))
+    if WHEN not in {use.holds for use in found}:
+        # A column called time alone holds the day as well.
+        found = [replace(use, holds=WHEN if use.holds == CLOCK else use.holds) for use in found]
     return tuple(found)
 
 
@@ -132,21 +141,23 @@ def _sample(
     table: Table, row: Sequence[str], uses: Sequence[ColumnUse], line: int, zone: str
 ) -> IncomingSample:
     values: dict[str, float] = {}
-    when: tuple[date, datetime] | None = None
-    note = ""
+    when = clock = note = ""
     for use in uses:
         place = table.column(use.column)
         cell = row[place].strip() if place < len(row) else ""
         if use.holds == WHEN:
-            when = _instant(cell, zone)
+            when = cell
+        elif use.holds == CLOCK:
+            clock = cell
         elif use.holds == NOTE:
             note = plain_cell(cell)
         elif use.holds is not None and cell:
             values[use.holds] = _value(table, use, use.holds, cell)
-    if when is None:
+    if not when:
         raise InputError(WHEN, "the day is missing")
+    day, at = _instant(f"{when} {clock}".strip(), zone)
     bands = _bands_taken(values)
-    return IncomingSample(line=line, on=when[0], at=when[1], values=values, bands=bands, note=note)
+    return IncomingSample(line=line, on=day, at=at, values=values, bands=bands, note=note)
 
 
 def _bands_taken(values: dict[str, float]) -> dict[str, Band]:
@@ -180,7 +191,11 @@ def _value(table: Table, use: ColumnUse, holds: str, cell: str) -> float:
 
 
 def _instant(cell: str, zone: str) -> tuple[date, datetime]:
-    """Return local day and instant of an ISO date or time; a day alone means noon."""
+    """Return local day and instant of an ISO or dotted date or time; a day alone means noon."""
+    dotted = _DOTTED.fullmatch(cell)
+    if dotted is not None:
+        day_of_month, month, year, clock = dotted.groups()
+        cell = f"{year}-{month:0>2}-{day_of_month:0>2}" + (f" {clock:0>5}" if clock else "")
     try:
         if len(cell) <= len("2026-05-01"):
             day = date.fromisoformat(cell)
@@ -188,7 +203,7 @@ def _instant(cell: str, zone: str) -> tuple[date, datetime]:
         moment = datetime.fromisoformat(cell)
     except ValueError as error:
         raise InputError(
-            WHEN, f"“{cell[:40]}” is no day; write it like 2026-05-01 or 2026-05-01 18:30"
+            WHEN, f"“{cell[:40]}” is no day; write it like 2026-05-01 18:30 or 1.5.2026 18:30"
         ) from error
     if moment.tzinfo is None:
         clock = time(moment.hour, moment.minute, moment.second, moment.microsecond)
@@ -215,7 +230,8 @@ def _known_names(speech: Speech) -> Mapping[str, str]:
     names = {name: name for name in QUANTITY_BOUNDS}
     names |= {measured_name(speech, name).casefold(): name for name in QUANTITY_BOUNDS}
     names |= {f"{told} {end}": f"{name} {end}" for told, name in names.items() for end in ENDS}
-    return names | dict.fromkeys(_WHEN_NAMES, WHEN) | {NOTE: NOTE}
+    names |= dict.fromkeys(_WHEN_NAMES, WHEN) | dict.fromkeys(_CLOCK_NAMES, CLOCK)
+    return names | dict.fromkeys(_NOTE_NAMES, NOTE)
 
 
 def _unit_of(column: str) -> Unit | None:

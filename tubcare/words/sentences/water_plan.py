@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from tubcare.water.kit import Kit
-    from tubcare.water.plan_model import ChangeOption, Expected, PlanStep
+    from tubcare.water.plan_model import ChangeOption, DosingPlan, Expected, PlanStep
     from tubcare.water.reading import WaterTest
     from tubcare.words.locale import Speech
 
@@ -80,6 +80,21 @@ _STATES: Mapping[str, Term] = MappingProxyType(
 def plan_state_text(speech: Speech, state: str) -> str:
     """Return why there is nothing to add, or that there is."""
     return say_term(speech, _STATES[state])
+
+
+def head_text(
+    speech: Speech, whole: DosingPlan, *, left: int, next_at: str | None, test_from: str | None
+) -> tuple[str, ...]:
+    """Return how many steps there are, what they cost, and which wait runs."""
+    if not left and test_from is not None:
+        return (speech.say("All steps are done. Test again from {time} on.", time=test_from),)
+    told = (
+        speech.say_count("{n} step.", "{n} steps, one after the other.", len(whole.steps)),
+        speech.say("In all {amount}.", amount=money(speech, whole.cost_minor)),
+    )
+    if next_at is None:
+        return told
+    return (*told, speech.say("Wait for the next step until {time}.", time=next_at))
 
 
 def next_text(
