@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from tests.water.waters import SHELF, SOFT_FILL, TARGETS, a_request, a_test
 from tubcare.errors import InputError, OutOfRangeError
-from tubcare.water.balance import balance_of, totals_of
+from tubcare.water.balance import balance, balance_of, totals_of
 from tubcare.water.cautions import never_together
 from tubcare.water.compounds import ACIDS, BASES, Compound, Effect, shifted
 from tubcare.water.drift import OPEN_WATER, ph_after
@@ -22,7 +22,7 @@ from tubcare.water.plan import plan
 from tubcare.water.plan_model import StepKind, Window
 from tubcare.water.products import usual_product
 from tubcare.water.reading import Totals, WaterTest
-from tubcare.water.strips import band_of, strip_test
+from tubcare.water.strips import Band, band_of, strip_test
 
 if TYPE_CHECKING:
     from tubcare.water.plan_model import DosingPlan
@@ -229,3 +229,16 @@ def amounts(found: DosingPlan) -> dict[str, float]:
         if step.product is not None and step.portion is not None:
             used[step.product.name] = used.get(step.product.name, 0.0) + step.portion.amount
     return used
+
+
+def test_a_strip_whose_corner_is_no_water_still_counts_what_lies_beside_it() -> None:
+    """Cyanurate alone carries more than no alkalinity; half the band with the lowest pH is one."""
+    bands = {
+        "ph": band_of(PH_PADS, 2),
+        "alkalinity_mg_l": band_of(ALKALINITY_PADS, 0),
+        "calcium_mg_l": Band(low=100.0, high=100.0),
+        "cyanuric_acid_mg_l": Band(low=20.0, high=20.0),
+    }
+    found = strip_test(bands, water_c=8.0, aims={})
+    beside = replace(found.middle, ph=bands["ph"].low)
+    assert found.saturation_low <= balance(beside).saturation_index

@@ -109,7 +109,7 @@ def neutralising(
             first_g=low * grams,
             low_g=ratio * grams,
             high_g=high * grams,
-            alkalinity_used_mg_l=-acid * halogen,
+            alkalinity_used_mg_l=0.0 - acid * halogen,
             stepwise=True,
         )
     return Neutralising(
@@ -117,6 +117,6 @@ def neutralising(
         first_g=ratio * _OVERDOSE * grams,
         low_g=ratio * grams,
         high_g=ratio * _OVERDOSE * grams,
-        alkalinity_used_mg_l=-acid * halogen,
+        alkalinity_used_mg_l=0.0 - acid * halogen,
         stepwise=False,
     )

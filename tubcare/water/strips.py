@@ -185,9 +185,12 @@ def _assumptions(
 def _saturation(
     base: WaterTest, middle: WaterTest, bands: Mapping[str, Band]
 ) -> tuple[float, float]:
-    """Return the range of the index over the corners of pH, alkalinity and calcium."""
+    """Return the range of the index over corners and middles of pH, alkalinity and calcium.
+
+    The middles count where a corner cannot be a water, as one with hardly any alkalinity.
+    """
     names = [n for n in ("ph", "alkalinity_mg_l", "calcium_mg_l") if n in bands]
-    corners = product(*((bands[n].low, bands[n].high) for n in names))
+    corners = product(*((bands[n].low, bands[n].middle, bands[n].high) for n in names))
     found = [balance(middle).saturation_index] if middle.calcium_mg_l else []
     for corner in corners:
         values = {name: band.middle for name, band in bands.items()}
