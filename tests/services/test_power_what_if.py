@@ -298,6 +298,21 @@ def test_a_chiller_that_is_held_off_by_the_cold_rests(desk: Desk, ready: TubId) 
     assert plan.run_h == 0.0
 
 
+def test_hours_are_planned_where_the_clock_stands_at_half_an_hour(desk: Desk) -> None:
+    tub = add_tub(desk, zone="Asia/Kolkata", opened=date(2026, 5, 1))
+    (only,) = tubs(desk)
+    change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
+    type_monthly_means(desk, tub, MEANS)
+    start = datetime(2026, 6, 20)  # noqa: DTZ001  the file's own clock
+    prices = prices_from_file(desk, tub, prices_csv(start, 48), per=None, in_utc=False)
+    change_tariff(desk, tub, TariffPlan(kind=TariffKind.HOURLY, hourly=prices))
+    found = plan_hours(desk, tub, low_c=3.0, high_c=9.0)
+    assert [hour.begins.minute for hour in found.hours] == [30] * 24
+    # Half of the hour from half past six is told by night, half by day.
+    half = {hour.begins.hour: hour.price_minor for hour in found.hours}[6]
+    assert half == pytest.approx(20.0)
+
+
 def test_an_hour_without_a_price_is_refused(desk: Desk, ready: TubId) -> None:
     start = datetime(2026, 6, 20)  # noqa: DTZ001  the file's own clock
     prices = prices_from_file(desk, ready, prices_csv(start, 24), per=None, in_utc=False)

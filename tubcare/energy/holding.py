@@ -152,21 +152,23 @@ def _taken_out_j(load: HourlyLoad, set_c: float) -> Values:
     ever_below = (net_w < 0.0) | ~load.may_run
     if not ever_below.any():
         return taken
-    # From an hour that leaves the set point on, the difference is carried along until it is gone;
-    # the hours between such runs stay as they are.
+    # From an hour that leaves the set point on, the difference is carried along until it is gone
+    # again; the hours between such runs stay as they are.
     keep, step_k, allowed = kept.tolist(), steps_k.tolist(), load.may_run.tolist()
-    least_k, hour, below_k = -set_c, 0, 0.0
-    hours: list[int] = []
-    found: list[float] = []
+    least_k, count, hour = -set_c, len(keep), 0
     for start in np.flatnonzero(ever_below).tolist():
-        hour = max(hour, start)
-        while hour < len(keep) and (hour == start or below_k != 0.0):
-            below_k = max(below_k * keep[hour] + step_k[hour], least_k)
-            out_j = 0.0
+        if start < hour:
+            continue
+        hour, below_k = start, 0.0
+        while hour < count:
+            below_k = below_k * keep[hour] + step_k[hour]
             if below_k > 0.0 and allowed[hour]:
-                out_j, below_k = below_k * capacity, 0.0
-            hours.append(hour)
-            found.append(out_j)
+                break
+            if below_k < least_k:  # noqa: PLR1730  a call costs more than all else here
+                below_k = least_k
             hour += 1
-    taken[hours] = found
+        taken[start:hour] = 0.0
+        if hour < count:
+            taken[hour] = below_k * capacity
+            hour += 1
     return taken
