@@ -358,6 +358,27 @@ def test_the_week_names_the_watch_and_then_the_day_to_be_dry(
     assert notes(desk) == [(Edge.FROST_DRY, date(2026, 11, 5), True)]
 
 
+@pytest.mark.parametrize(
+    ("states", "warned"),
+    [
+        ((TubState.PAUSED,), True),
+        ((TubState.OUT_OF_ORDER,), True),
+        ((TubState.CLOSED, TubState.OUT_OF_ORDER), False),
+    ],
+)
+def test_a_tub_that_stands_full_is_warned_of_frost_whatever_runs(
+    desk: Desk, tub: TubId, clock: StillClock, states: tuple[TubState, ...], *, warned: bool
+) -> None:
+    type_frost_dates(
+        desk, tub, watch_from=MonthDay(month=9, day=25), dry_by=MonthDay(month=10, day=25)
+    )
+    clock.set(date(2026, 10, 20))
+    for day, state in enumerate(states, 17):
+        enter_state(desk, tub, state, date(2026, 10, day))
+    assert bool(notes(desk)) is warned
+    assert frost(desk, tub).watching is warned
+
+
 def test_an_empty_tub_has_no_frost_note(desk: Desk, tub: TubId, clock: StillClock) -> None:
     type_frost_dates(
         desk, tub, watch_from=MonthDay(month=9, day=25), dry_by=MonthDay(month=11, day=5)

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from tubcare.values import MonthDay
 
 IN_USE = frozenset({TubState.OPEN, TubState.CHILLER_RESTING})
+_FULL = IN_USE | {TubState.PAUSED}
 _OFF = frozenset({TubState.CLOSED, TubState.RETIRED})
 #: How many years the plan is rolled on, and back where nothing is on record.
 _YEARS_AHEAD = 12
@@ -107,9 +108,22 @@ class Timeline(NamedTuple):
     in_season: ScopeDays
     closed_season: ScopeDays
 
+    def states(self, day: int) -> tuple[TubState, ...]:
+        """Return the states up to and with `day`, in order."""
+        return tuple(each.state for each in self.segments[: bisect_right(self.starts, day)])
+
     def state(self, day: int) -> TubState:
         """Return the state on `day`; before the first segment, the first one's."""
         return self.segments[max(0, bisect_right(self.starts, day) - 1)].state
+
+
+def holds_water(states: Iterable[TubState]) -> bool:
+    """Return whether a tub with these states, in order, holds water now as far as is known.
+
+    Out of order says nothing of its water: the state before it does.
+    """
+    known = [state for state in states if state is not TubState.OUT_OF_ORDER]
+    return bool(known) and known[-1] in _FULL
 
 
 def timeline_of(tub: TubFacts, today: date) -> Timeline:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from tubcare.care.model import Edge
-from tubcare.care.timeline import IN_USE, timeline_of
+from tubcare.care.timeline import IN_USE, holds_water, timeline_of
 from tubcare.services.frost_notes import frost_days
 
 if TYPE_CHECKING:
@@ -140,7 +140,7 @@ def _frost(tub: TubRecord, line: Timeline, first: date, last: date) -> list[Seas
         )
         for edge in (Edge.FROST_WATCH, Edge.FROST_DRY)
         for on in frost_days(tub, edge, first, last)
-        if line.state(on.toordinal()) in IN_USE
+        if holds_water(line.states(on.toordinal()))
     ]
 
 

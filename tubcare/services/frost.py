@@ -8,9 +8,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import select
-
-from tubcare.care.model import TubState
+from tubcare.care.timeline import holds_water
 from tubcare.energy.frost_dates import date_in_season
 from tubcare.energy.frost_plan import FrostChoices, frost_plan, season_of
 from tubcare.errors import InputError
@@ -30,15 +28,12 @@ from tubcare.services.frost_store import (
     stored_minima,
 )
 from tubcare.services.power_build import read_build
+from tubcare.services.power_days import states_of
 from tubcare.services.weather_store import Purpose, kept_weather, minima_of
-from tubcare.store.tables import StateChangeRow
-from tubcare.store.unit import table_of
 from tubcare.values import MonthDay
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from sqlalchemy import Connection
 
     from tubcare.energy.first_frost import PlanDate
     from tubcare.energy.frost_dates import SeasonStart
@@ -47,8 +42,6 @@ if TYPE_CHECKING:
     from tubcare.services.measures import TubPlace
     from tubcare.services.weather_store import KeptWeather
     from tubcare.values import TubId
-
-_OPEN = frozenset({TubState.OPEN.value, TubState.CHILLER_RESTING.value, TubState.PAUSED.value})
 
 
 class FrostSource(StrEnum):
@@ -103,7 +96,7 @@ def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
         today = desk.today(place.zone)
         choices = stored_choices(connection, place.id)
         _data, dates, _id = kept_plan(connection, place.id)
-        holds_water = _holds_water(connection, place.id)
+        full = holds_water(state for day, state in states_of(connection, place.id) if day <= today)
         kept = kept_weather(connection, place.id, Purpose.FROST)
     if dates and dates[0]["risk_percent"] is None:
         return _typed(
@@ -111,7 +104,7 @@ def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
             today,
             choices,
             dates[0],
-            holds_water=holds_water,
+            full=full,
             start=season_start(build.profile),
         )
     if kept is None:
@@ -132,7 +125,7 @@ def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
         watch_from=watch,
         dry_by=dry,
         watch_until=until,
-        watching=holds_water and _within(today, watch.on, until.on),
+        watching=full and _within(today, watch.on, until.on),
         seasons=recorded_seasons(minima, choices, start),
         chances=chances(minima, choices, start, season, (watch.on, dry.on)),
     )
@@ -185,7 +178,7 @@ def _typed(
     choices: FrostChoices,
     dates: dict[str, Any],
     *,
-    holds_water: bool,
+    full: bool,
     start: SeasonStart,
 ) -> Frost:
     season = season_of(today, start)
@@ -200,7 +193,7 @@ def _typed(
         source=FrostSource.TYPED,
         watch_from=PlannedDate(on=watch),
         dry_by=PlannedDate(on=dry),
-        watching=holds_water and watch <= today,
+        watching=full and watch <= today,
     )
 
 
@@ -228,14 +221,3 @@ def _planned(
 
 def _within(today: date, first: date | None, last: date | None) -> bool:
     return first is not None and first <= today and (last is None or today <= last)
-
-
-def _holds_water(connection: Connection, tub: TubId) -> bool:
-    table = table_of(StateChangeRow)
-    state = connection.execute(
-        select(table.c.state)
-        .where(table.c.tub_id == tub)
-        .order_by(table.c.on_date.desc(), table.c.id.desc())
-        .limit(1)
-    ).scalar()
-    return state in _OPEN

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from tubcare.care.model import Edge, TubState
-from tubcare.care.timeline import planned_days
+from tubcare.care.model import Edge
+from tubcare.care.timeline import holds_water, planned_days
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 _AHEAD = timedelta(days=28)
 # Longer after its day a tub that holds water is kept open through the winter on purpose.
 _BEHIND = timedelta(days=60)
-_WATER = frozenset({TubState.OPEN, TubState.CHILLER_RESTING, TubState.PAUSED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +35,7 @@ def frost_note(tub: TubRecord, today: date) -> FrostNote | None:
 
     "Dry by" from four weeks ahead on and until it is done; before that the watch, once it began.
     """
-    if not tub.facts.states or tub.facts.states[-1].state not in _WATER:
+    if not holds_water(each.state for each in tub.facts.states):
         return None
     dry = _nearest(_chosen(tub, Edge.FROST_DRY), today)
     if dry is not None and -_BEHIND <= dry - today <= _AHEAD:
