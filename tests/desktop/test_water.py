@@ -197,8 +197,13 @@ def test_something_else_that_was_added_is_written_down_beside_its_cautions(
     form.product.setCurrentIndex(form.product.findText("Bleach [ml]"))
     assert "Never mix with another kind of chlorine" in form.cautions.text()
     form.amount.setText("20")
+    form.day.setText("2026-05-07")
+    QTest.keyClick(form.amount, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bool(form.form.error_of("date")))
+    form.day.setText("2026-05-06")
     QTest.keyClick(form.amount, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "Recorded: 20" in window.strip.text)
+    assert form.day.text() == ""
     qtbot.waitUntil(lambda: "Added since the test" in screen.plan().remarks.text())
 
 

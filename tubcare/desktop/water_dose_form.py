@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QComboBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from tubcare.desktop.entry import NumberEntry
+from tubcare.desktop.entry import DateEntry, NumberEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.theme import worded
 from tubcare.errors import InputError
@@ -37,6 +37,9 @@ class DoseForm(QWidget):
         self.form.setMaximumWidth(_LETTERS * self.form.fontMetrics().averageCharWidth())
         self.form.add_row("product", say("Product"), self.product)
         self.form.add_row("amount", say("Amount in g or ml"), self.amount, read=self.amount.number)
+        self.day = DateEntry("date", context.voice, context.desk.today("UTC"), required=False)
+        self.day.setPlaceholderText(say("now"))
+        self.form.add_row("date", say("Day"), self.day, read=self.day.day)
         self.form.submitted.connect(self._submit)
         self.cautions = worded(QLabel(), "muted")
         self.cautions.setWordWrap(True)
@@ -54,6 +57,7 @@ class DoseForm(QWidget):
     def show_water(self, shown: WaterShown) -> None:
         """Offer the products of the shelf; the chosen one stays chosen."""
         self._shown = shown
+        self.day.move_to(shown.today)
         chosen = self.product.currentData()
         self.product.clear()
         for each in shown.shelf.products:
@@ -90,6 +94,7 @@ class DoseForm(QWidget):
                 self._shown.now.tub.id,
                 self.product.currentData(),
                 float(amount),
+                on=self.day.day(),
             ),
             done=self._kept,
             failed=self._failed,
@@ -100,6 +105,7 @@ class DoseForm(QWidget):
         speech = self._context.speech
         told = dose_text(speech, found.product, found.amount, found.unit)
         self.amount.clear()
+        self.day.clear()
         self._context.strip.say(
             speech.say("Recorded: {what}.", what=told), undo=self._context.undo
         )
