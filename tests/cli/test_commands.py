@@ -198,6 +198,8 @@ def test_what_the_shelf_lacks_is_told_in_the_week_and_after_the_work(tub: Termin
     assert tub.run(*buy, "--keeps-until", "2026-11-26", "--on", "2026-11-20") == 0
     assert tub.run("week", today="2026-12-23") == 0
     assert "Filter cartridge: only 0.5 on the shelf, this takes 1" in tub.out
+    assert tub.run("tasks", "swap the filter", today="2026-12-23") == 0
+    assert "Filter cartridge: only 0.5 on the shelf, this takes 1" in tub.out
     assert tub.run("done", "swap the filter", "--restart", "yes") == 0
     assert "Filter cartridge: 0.5 was on the shelf, this took 1." in tub.out
 

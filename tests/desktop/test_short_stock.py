@@ -12,6 +12,7 @@ from PySide6.QtTest import QTest
 from tests.desktop.desks import desk_on, new_desk, window_on
 from tests.support.plans import add_task, add_tub
 from tests.support.purchases import buy_filters
+from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.desktop.week_model import Column
 from tubcare.desktop.week_screen import WeekScreen
@@ -71,6 +72,14 @@ def test_the_tick_is_recorded_all_the_same_and_the_message_says_what_was_missing
     desk = desk_on(path)
     assert supplies(desk)[0].quantity_milli == -1000
     desk.store.close()
+
+
+def test_the_page_of_the_task_says_what_the_shelf_lacks(qtbot: QtBot, window: Window) -> None:
+    window.go("tasks")
+    screen = window.screens.current
+    assert isinstance(screen, TasksScreen)
+    qtbot.waitUntil(lambda: LACK in screen.page.lacks.text())
+    assert OLD in screen.page.lacks.text()
 
 
 def test_the_shelf_says_how_long_its_stock_is_good(qtbot: QtBot, window: Window) -> None:

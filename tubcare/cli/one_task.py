@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tubcare.cli.weekly import lack_data
 from tubcare.words.dates import medium_date, minutes
 from tubcare.words.money import money
 from tubcare.words.plan_terms import caution_told, plan_word
 from tubcare.words.sentences.rules import task_rule
+from tubcare.words.sentences.shelf import lacking
 from tubcare.words.sentences.waits import wait_text
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
@@ -32,6 +34,8 @@ def show_task(page: TaskPage, output: Output) -> None:
         output.line(speech.say("Needs: {needs}", needs=needs))
     if detail.minutes:
         output.line(speech.say("Usually: {parts}", parts=minutes(speech, detail.minutes)))
+    for told in lacking(speech, page.lacks):
+        output.line(f"  {told}")
     for caution in detail.general_cautions:
         output.line(f"  {caution_told(speech, caution)}")
     for step in page.steps:
@@ -100,6 +104,7 @@ def _data(page: TaskPage, output: Output) -> Json:
         "cautions": list(map(speech.own, detail.cautions)),
         "tools": list(detail.card.tools),
         "minutes": detail.minutes,
+        "lacks": [lack_data(note) for note in page.lacks],
         "done": [_record(line) for line in page.history],
     }
 

@@ -15,6 +15,7 @@ from tubcare.desktop.tasks_steps import CautionLabel, StepsView, wrapped
 from tubcare.desktop.tasks_words import inspection_text, needs_text, usual_text, window_text
 from tubcare.desktop.theme import worded
 from tubcare.words.sentences.rules import task_rule
+from tubcare.words.sentences.shelf import lacking
 from tubcare.words.sentences.why import why
 from tubcare.words.terms import word
 
@@ -45,6 +46,7 @@ class TaskPageView(QScrollArea):
         self.rule = worded(wrapped(""), "muted")
         self.needs = worded(wrapped(""), "strong")
         self.usual = wrapped("")
+        self.lacks = worded(wrapped(""), "strong")
         self.purpose = wrapped("")
         self.inspection = wrapped("")
         self._cautions = QVBoxLayout()
@@ -79,6 +81,7 @@ class TaskPageView(QScrollArea):
         )
         _put(self.needs, needs_text(speech, detail))
         _put(self.usual, usual_text(speech, detail))
+        _put(self.lacks, "\n".join(lacking(speech, page.lacks)))
         _put(self.purpose, detail.card.why)
         _put(self.inspection, inspection_text(speech, detail))
         self._show_cautions(detail.general_cautions)
@@ -140,7 +143,7 @@ class TaskPageView(QScrollArea):
         first = (self.title, self.place, self.state, self.why, self.rule, self.needs)
         middle = (self.steps_heading, self.steps, self.steps_end, self.tools)
         last = (_line(), self.history_heading, self.history, self.sources)
-        _put_below(rows, *first, self.usual, self.purpose, self.inspection)
+        _put_below(rows, *first, self.usual, self.lacks, self.purpose, self.inspection)
         rows.addLayout(self._cautions)
         _put_below(rows, *middle, *last)
         rows.addStretch(1)

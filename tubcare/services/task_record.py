@@ -10,6 +10,7 @@ from sqlalchemy import func, select
 from tubcare.care.model import InspectionResult
 from tubcare.care.procedure import step_stands
 from tubcare.services.follow_ups import asks_for_result
+from tubcare.services.on_shelf import OnShelf
 from tubcare.services.tasks import TaskDetail, caution_words, task_detail
 from tubcare.store.tables import CompletionRow, EntryRow, PersonRow, StepTickRow, UseRow
 from tubcare.store.unit import table_of
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from tubcare.care.procedure import StepState
+    from tubcare.ledger.lots import ShelfNote
     from tubcare.services.desk import Desk
     from tubcare.values import TaskId
 
@@ -73,6 +75,8 @@ class TaskPage:
     history: tuple[HistoryLine, ...]
     done: int
     asks_result: bool
+    lacks: tuple[ShelfNote, ...] = ()
+    """What the shelf lacks for its usual supplies, whatever else is due before it."""
 
     @property
     def all_steps_done(self) -> bool:
@@ -88,6 +92,7 @@ def task_page(desk: Desk, task: TaskId) -> TaskPage:
     with desk.read() as connection:
         ticks = _ticks(connection, task, key)
         history = _history(connection, task)
+        lacks = _lacks(connection, detail)
         count = connection.execute(
             select(func.count()).where(done.c.task_id == task, done.c.outcome == "done")
         ).scalar_one()
@@ -97,7 +102,15 @@ def task_page(desk: Desk, task: TaskId) -> TaskPage:
         history=history,
         done=int(count),
         asks_result=asks_for_result(detail.card, detail.task),
+        lacks=lacks,
     )
+
+
+def _lacks(connection: Connection, detail: TaskDetail) -> tuple[ShelfNote, ...]:
+    uses = {each.supply: each.quantity_milli for each in detail.supplies}
+    if not uses or detail.open is None:
+        return ()
+    return OnShelf(connection, uses).take(uses, max(detail.open.due_on, detail.today))
 
 
 def _steps(
