@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QVBoxLayout
+from PySide6.QtWidgets import QLabel
 from typing_extensions import override
 
 from tubcare.desktop.marks import Mark
@@ -77,8 +77,7 @@ class WaterNowPage(WaterPart):
         self.table = Table(
             say("Readings and their ranges"), "water-now", self.model, context.keeping
         )
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(12, 12, 12, 10)
+        rows = self.add_tall_page().rows
         rows.setSpacing(8)
         for label in (
             self.facts,
