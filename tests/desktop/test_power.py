@@ -20,11 +20,12 @@ from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.power_frost_chart import frost_chart
 from tubcare.desktop.power_screen import PowerScreen
 from tubcare.desktop.sections import SECTIONS
+from tubcare.desktop.week_screen import WeekScreen
 from tubcare.energy.chiller import Evaporator
 from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.energy.tariff_plan import TariffKind
 from tubcare.services.desk import Desk
-from tubcare.services.frost import FrostSource, frost
+from tubcare.services.frost import FrostSource, frost, type_frost_dates
 from tubcare.services.frost_import import import_minima
 from tubcare.services.household import POWER_PRICE, change_setting, start_logbook
 from tubcare.services.measures import MeterValue
@@ -35,7 +36,7 @@ from tubcare.services.power_weather import type_monthly_means
 from tubcare.services.tubs import change_profile, tubs
 from tubcare.services.weather_store import Purpose, figures_from_text, kept_weather
 from tubcare.store.open import open_store
-from tubcare.values import TubId
+from tubcare.values import MonthDay, TubId
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -209,6 +210,26 @@ def test_known_dates_are_typed_in_and_watched(
     settle(qtbot, window)
     assert frost(desk, TUB).source is FrostSource.TYPED
     assert "must not go unnoticed" in power.frost().dates.text()
+
+
+def test_a_week_with_a_frost_note_leads_to_the_night_without_power(
+    screen: tuple[Window, PowerScreen], qtbot: QtBot, desk: Desk
+) -> None:
+    window, power = screen
+    window.go("week")
+    settle(qtbot, window)
+    week = window.screens.current
+    assert isinstance(week, WeekScreen)
+    assert not week.frost_action.isEnabled()
+    type_frost_dates(
+        desk, TUB, watch_from=MonthDay(month=10, day=1), dry_by=MonthDay(month=10, day=25)
+    )
+    week.refresh()
+    settle(qtbot, window)
+    week.frost_action.trigger()
+    settle(qtbot, window)
+    assert window.screens.current is power
+    assert "Hose: about" in power.frost().night.hours.text()
 
 
 def test_the_night_is_worked_out_for_the_air_that_is_typed(

@@ -76,6 +76,10 @@ class WeekScreen(Screen):
             say("&Water of this tub"), self._go_to_water, icon="water", keys="Ctrl+Shift+W"
         )
         self.water_action.setEnabled(False)
+        self.frost_action = self.add_action(
+            say("If the power &fails tonight"), self._go_to_frost, keys="Ctrl+Shift+F"
+        )
+        self.frost_action.setEnabled(False)
         told = say("Describe it first; then what is due stands here, each day with its reason.")
         self._needed = TubNeeded(self, self.side, told)
         self.body.addWidget(self._needed, 1)
@@ -109,6 +113,7 @@ class WeekScreen(Screen):
             for note in week.frost
         )
         self.say_below_title("   ".join([date_range(speech, week.first, week.last), *notes]))
+        self.frost_action.setEnabled(bool(week.frost))
         self.model.show_week(shown)
         self.tree.show_all()
         filled = self.model.rowCount() > 0
@@ -216,6 +221,13 @@ class WeekScreen(Screen):
         if tub is not None:
             self.context.go("water", tub)
             self.context.go("water", "plan")
+
+    @Slot()
+    def _go_to_frost(self) -> None:
+        """Show how long the tub of the first note has without power; Back leads here again."""
+        if self._shown is not None and self._shown.week.frost:
+            self.context.go("power", self._shown.week.frost[0].tub)
+            self.context.go("power", "frost")
 
     @Slot(object)
     def _details(self, row: Row) -> None:

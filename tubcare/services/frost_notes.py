@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from tubcare.services.facts import TubRecord
-    from tubcare.values import MonthDay
+    from tubcare.values import MonthDay, TubId
 
 _AHEAD = timedelta(days=28)
 # Longer after its day a tub that holds water is kept open through the winter on purpose.
@@ -24,6 +24,7 @@ _BEHIND = timedelta(days=60)
 class FrostNote:
     """A frost date of a tub that holds water: to come, or passed."""
 
+    tub: TubId
     tub_name: str
     edge: Edge
     on: date
@@ -39,11 +40,15 @@ def frost_note(tub: TubRecord, today: date) -> FrostNote | None:
         return None
     dry = _nearest(_chosen(tub, Edge.FROST_DRY), today)
     if dry is not None and -_BEHIND <= dry - today <= _AHEAD:
-        return FrostNote(tub_name=tub.name, edge=Edge.FROST_DRY, on=dry, passed=dry <= today)
+        return FrostNote(
+            tub=tub.id, tub_name=tub.name, edge=Edge.FROST_DRY, on=dry, passed=dry <= today
+        )
     watch = _nearest(_chosen(tub, Edge.FROST_WATCH), today)
     begun = watch is not None and watch <= today and (dry is None or today < dry)
     if watch is not None and begun:
-        return FrostNote(tub_name=tub.name, edge=Edge.FROST_WATCH, on=watch, passed=True)
+        return FrostNote(
+            tub=tub.id, tub_name=tub.name, edge=Edge.FROST_WATCH, on=watch, passed=True
+        )
     return None
 
 
