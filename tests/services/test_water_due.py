@@ -31,6 +31,7 @@ from tubcare.services.water_kit import change_kit, tub_kit
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_shelf import put_product
+from tubcare.services.water_sources import choose_source, put_source
 from tubcare.services.water_wear import water_wear
 from tubcare.services.week import DueItem, this_week
 from tubcare.store.tables import CompletionRow, DoseRow, TaskRow, TubRow, UseRow
@@ -40,6 +41,7 @@ from tubcare.water.change import ChangeReason
 from tubcare.water.compounds import Compound
 from tubcare.water.plan_model import StepKind
 from tubcare.water.products import usual_product
+from tubcare.water.reading import WaterTest
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock
@@ -326,6 +328,23 @@ def test_a_low_ph_is_due_with_the_bicarbonate_that_raises_it(desk: Desk, tub: Tu
     (item,) = this_week(desk).due_today
     assert isinstance(item, DueItem)
     assert {step.kind for step in item.to_add} == {StepKind.RAISE_ALKALINITY}
+
+
+def test_combined_chlorine_is_due_with_the_fresh_water_that_ends_it(
+    desk: Desk, tub: TubId
+) -> None:
+    add_task(
+        desk, tub, title="Clear it", triggers=when("combined_chlorine_mg_l > range"), supplies={}
+    )
+    test = WaterTest(water_c=10.0, ph=7.6, alkalinity_mg_l=45.0, calcium_mg_l=40.0)
+    put_source(desk, "Tap", test, tested_on=date(2026, 4, 1))
+    choose_source(desk, tub, "Tap")
+    add_readings(desk, tub, {**GOOD, "total_chlorine_mg_l": 3.0})
+    (item,) = this_week(desk).due_today
+    assert isinstance(item, DueItem)
+    (step,) = (each for each in item.to_add if each.kind is StepKind.CHANGE_WATER)
+    # From 1 mg/L to nine tenths of the limit of 0.5, of 400 L.
+    assert step.change_l == pytest.approx(0.55 * 400.0)
 
 
 def test_a_strips_colour_that_reaches_across_the_limit_asks_for_nothing(

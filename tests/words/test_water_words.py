@@ -12,7 +12,7 @@ import pytest
 from tubcare.resource_files import read_text
 from tubcare.values import Liner, Sanitiser
 from tubcare.water.clash import Clash
-from tubcare.water.combined import Combined, CombinedCall
+from tubcare.water.combined import Combined, CombinedCall, combined_chlorine
 from tubcare.water.completed import IndexNow, Scaling
 from tubcare.water.compounds import Compound
 from tubcare.water.draining import neutralising
@@ -182,9 +182,16 @@ def test_a_dose_against_combined_chlorine_stands_with_its_cautions(english: Spee
         least_dose_mg_l=6.1,
         practice_dose_mg_l=8.0,
     )
-    told = combined_text(english, Kit(fields=()), found)
+    told = combined_text(english, Kit(fields=()), found, 400.0)
     for caution in ("closed to people", "Never mix", "with acid", "gloves", "eye protection"):
         assert caution in told
+
+
+def test_combined_chlorine_is_told_with_the_litres_that_end_it(english: Speech) -> None:
+    found = combined_chlorine(free_mg_l=1.0, total_mg_l=2.0, limit_mg_l=0.5, highest_free_mg_l=5.0)
+    assert found.fresh_share == pytest.approx(0.55)
+    told = combined_text(english, Kit(fields=()), found, 600.0)
+    assert f"change about 330{NBSP}l of the water" in told
 
 
 def test_where_a_range_comes_from_is_told_in_the_persons_language(german: Speech) -> None:

@@ -118,7 +118,7 @@ def _next(desk: Desk, found: WaterNow, output: Output) -> str:
 def _care(found: WaterNow, output: Output) -> None:
     speech = output.speech
     if found.combined is not None:
-        output.line(combined_text(speech, found.kit, found.combined))
+        output.line(combined_text(speech, found.kit, found.combined, found.volume_l))
     if found.clash is not None:
         output.line(clash_text(speech, found.kit, found.clash))
     if found.active is not None:

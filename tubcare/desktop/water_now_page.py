@@ -190,7 +190,7 @@ def care_texts(speech: Speech, found: WaterNow) -> list[str]:
     if found.active is not None:
         told.insert(0, active_text(speech, found.active))
     if found.combined is not None:
-        told.insert(0, combined_text(speech, found.kit, found.combined))
+        told.insert(0, combined_text(speech, found.kit, found.combined, found.volume_l))
     return [each for each in told if each]
 
 

@@ -37,6 +37,7 @@ ANSWERS: Final[Mapping[str, frozenset[StepKind]]] = MappingProxyType(
         "free_chlorine_mg_l": _SANITISE,
         "bromine_mg_l": _SANITISE,
         "peroxide_mg_l": _SANITISE,
+        "combined_chlorine_mg_l": _FRESH,
         "cyanurate_mg_l": _FRESH,
         "chloride_mg_l": _FRESH,
         "tds_mg_l": _FRESH,

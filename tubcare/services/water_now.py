@@ -77,6 +77,7 @@ class WaterNow:
     """
 
     tub: TubPlace
+    volume_l: float
     liner: Liner
     kit: Kit
     now: datetime
@@ -141,6 +142,7 @@ def water_now(desk: Desk, tub: TubId | str | None = None) -> WaterNow:
     index, contradiction = (None, contradiction) if found is None else _index(found)
     return WaterNow(
         tub=place,
+        volume_l=ground.profile.volume_l,
         liner=ground.profile.liner,
         kit=kit,
         now=now,

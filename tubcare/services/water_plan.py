@@ -22,6 +22,7 @@ from tubcare.services.water_shelf import measures_in, products_in
 from tubcare.store.tables import DoseRow, WaterStepRow
 from tubcare.store.unit import table_of
 from tubcare.values import LidKind
+from tubcare.water.completed import TOGETHER
 from tubcare.water.drift import LIDDED_WATER, OPEN_WATER
 from tubcare.water.judged import FAST_DAYS, FIELD_OF_READING, READING_OF
 from tubcare.water.plan import plan
@@ -176,7 +177,14 @@ def _request(
         measures=[each.measure for each in measures_in(connection)],
         fill=fill,
         exchange=OPEN_WATER if ground.profile.lid is LidKind.NONE else LIDDED_WATER,
+        combined_mg_l=_combined(ground, found),
     )
+
+
+def _combined(ground: Ground, found: Completed) -> float:
+    """Return the combined chlorine where it was read with the test, else 0 [mg/L]."""
+    seen = ground.sightings.get(READING_OF[Quantity.COMBINED_CHLORINE])
+    return seen.value if seen is not None and found.at - seen.at <= TOGETHER else 0.0
 
 
 def _unread(ground: Ground, found: Completed) -> frozenset[Quantity]:

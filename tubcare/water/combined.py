@@ -12,6 +12,8 @@ from tubcare.errors import OutOfRangeError
 _LEAST_PER_COMBINED = 0.5
 # The pool rule "ten times combined": the same breakpoint with a margin (common practice).
 _PRACTICE_PER_COMBINED = 10.0
+# A change that only just reaches the limit is over it again with the next bather. Own choice.
+_DOWN_TO = 0.9
 # Two DPD readings on one tube: their difference is no better than this (common practice).
 READING_NOISE_MG_L: Final = 0.1
 # WHO 2006, Guidelines for safe recreational water environments vol. 2, 5.4; DIN 19643-1.
@@ -32,13 +34,15 @@ class Combined:
     """Combined chlorine and the way to end it. All in mg/L as Cl2.
 
     `least_dose_mg_l` is stoichiometry, `practice_dose_mg_l` the customary margin over it, counted
-    with what free chlorine is there already.
+    with what free chlorine is there already; `fresh_share` is the part of the water [-] that takes
+    it well below its limit, without any chlorine.
     """
 
     combined_mg_l: float
     call: CombinedCall
     least_dose_mg_l: float
     practice_dose_mg_l: float
+    fresh_share: float = 0.0
 
 
 def combined_chlorine(
@@ -89,4 +93,5 @@ def combined_chlorine(
         call=call,
         least_dose_mg_l=_LEAST_PER_COMBINED * combined,
         practice_dose_mg_l=practice,
+        fresh_share=1.0 - _DOWN_TO * limit_mg_l / combined if combined > limit_mg_l else 0.0,
     )

@@ -301,6 +301,8 @@ def _only_diluted(
         targets.cyanuric_acid_high,
         fill.cyanuric_acid_mg_l,
     )
+    if targets.combined_high is not None:
+        yield "combined_chlorine", request.combined_mg_l, targets.combined_high, 0.0
     if targets.calcium is not None:
         yield "calcium", totals.calcium_mg_l, targets.calcium.high, fill.calcium_mg_l
     if targets.chloride_high is not None and request.test.chloride_mg_l is not None:

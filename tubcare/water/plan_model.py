@@ -61,6 +61,7 @@ class Targets:
     cyanuric_acid_high: float = 30.0
     chloride_high: float | None = None
     solids_high: float | None = None
+    combined_high: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +113,8 @@ class PlanRequest:
         How fast the tub trades carbon dioxide with the air.
     may_aerate
         Whether running with the lid open may serve to raise the pH.
+    combined_mg_l
+        Combined chlorine, 0 where free and total were not read together. [mg/L]
     """
 
     test: WaterTest
@@ -122,6 +125,7 @@ class PlanRequest:
     fill: FillWater | None = None
     exchange: Exchange = OPEN_WATER
     may_aerate: bool = True
+    combined_mg_l: float = 0.0
 
     def __post_init__(self) -> None:
         """Refuse a volume no tub has."""

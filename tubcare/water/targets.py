@@ -27,6 +27,7 @@ def targets_of(ranges: Mapping[Quantity, Range], fill: WaterTest | None) -> Targ
     """
     cyanurate = ranges.get(Quantity.CYANURIC_ACID)
     chloride = ranges.get(Quantity.CHLORIDE)
+    combined = ranges.get(Quantity.COMBINED_CHLORINE)
     return Targets(
         ph=_window(ranges[Quantity.PH]),
         alkalinity=_window(ranges[Quantity.ALKALINITY]),
@@ -37,6 +38,7 @@ def targets_of(ranges: Mapping[Quantity, Range], fill: WaterTest | None) -> Targ
         cyanuric_acid_high=_high(cyanurate, _OPEN_CYANURATE_MG_L),
         chloride_high=None if chloride is None else chloride.high,
         solids_high=_solids(fill),
+        combined_high=None if combined is None else combined.high,
     )
 
 

@@ -25,6 +25,7 @@ _ABOUT: Mapping[str, Term] = MappingProxyType(
         "sanitiser": term("about", "the sanitiser"),
         "calcium": term("about", "calcium"),
         "free_chlorine": term("about", "free chlorine"),
+        "combined_chlorine": term("about", "combined chlorine"),
         "bromine": term("about", "bromine"),
         "peroxide": term("about", "peroxide"),
         "alkalinity": term("about", "alkalinity"),

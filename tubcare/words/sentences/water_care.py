@@ -52,10 +52,11 @@ def metal_name(speech: Speech, metal: Metal) -> str:
     return say_term(speech, METALS[metal])
 
 
-def combined_text(speech: Speech, kit: Kit, combined: Combined) -> str:
+def combined_text(speech: Speech, kit: Kit, combined: Combined, volume_l: float) -> str:
     """Return what combined chlorine calls for, empty for nothing."""
     name = "combined_chlorine_mg_l"
     value = kit_value(speech, kit, name, combined.combined_mg_l)
+    litres = quantity(speech, round(combined.fresh_share * volume_l), Unit.LITRE)
     match combined.call:
         case CombinedCall.NOTHING:
             return ""
@@ -63,16 +64,18 @@ def combined_text(speech: Speech, kit: Kit, combined: Combined) -> str:
             return speech.say("Total chlorine reads below the free: test both again.")
         case CombinedCall.FRESH_WATER:
             return speech.say(
-                "Combined chlorine {value}: change part of the water. Dosing it away would go "
-                "beyond what the liner stands, and is slow in cold water.",
+                "Combined chlorine {value}: change about {litres} of the water. Dosing it away "
+                "would go beyond what the liner stands, and is slow in cold water.",
                 value=value,
+                litres=litres,
             )
         case CombinedCall.BREAKPOINT:
             told = speech.say(
-                "Combined chlorine {value}: change part of the water, or treat it with about "
-                "{dose} of free chlorine as the label says, tub closed to people; slow in cold "
-                "water.",
+                "Combined chlorine {value}: change about {litres} of the water, or treat it with "
+                "about {dose} of free chlorine as the label says, tub closed to people; slow in "
+                "cold water.",
                 value=value,
+                litres=litres,
                 dose=kit_value(speech, kit, "free_chlorine_mg_l", combined.practice_dose_mg_l),
             )
             return speech.say(
