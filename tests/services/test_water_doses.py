@@ -14,6 +14,7 @@ from tests.support.books import assert_books_hold
 from tests.support.dump import assert_same, everything, facts
 from tests.support.plans import add_task, add_tub
 from tubcare.ledger.categories import SpendCategory
+from tubcare.services.amending import amend_completion, recorded
 from tubcare.services.completions import delete_completion
 from tubcare.services.history import undo
 from tubcare.services.household import WATER_PRICE, change_setting
@@ -21,6 +22,9 @@ from tubcare.services.measures import add_readings
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.records import Record, RecordKind, delete_record, recent_records
 from tubcare.services.supplies import supplies, use_up
+from tubcare.services.tasks import open_key
+from tubcare.services.upkeep_model import Work
+from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.water_do import do_step
 from tubcare.services.water_dose import add_dose
 from tubcare.services.water_now import water_now
@@ -118,6 +122,20 @@ def test_a_completion_is_deleted_with_the_dose_and_the_step_that_were_its_work(
         done = connection.execute(select(table_of(CompletionRow).c.id)).scalar_one()
     delete_completion(desk, CompletionId(done))
     assert_same(everything(desk.store), before)
+
+
+def test_a_dose_in_portions_is_amended_as_one_amount(desk: Desk, tub: TubId) -> None:
+    triggers = [{"kind": "reading", "when": "ph outside range"}]
+    task = add_task(desk, tub, title="Correct the pH", category="water", triggers=triggers)
+    add_readings(desk, tub, {**BAD, "ph": 8.3})
+    done = tick_off(desk, task, open_key(desk, task) or "").completion
+    assert done is not None
+    assert len(doses(desk, tub)) > 1
+    supply = supplies(desk)[0].id
+    assert recorded(desk, done).uses == {supply: BOUGHT_MILLI - left_milli(desk)}
+    amend_completion(desk, done, Work(uses={supply: 30_000}))
+    assert left_milli(desk) == BOUGHT_MILLI - 30_000
+    assert_books_hold(desk.store)
 
 
 def test_a_completion_is_deleted_with_the_change_of_water_that_was_its_work(

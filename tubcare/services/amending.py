@@ -11,6 +11,7 @@ from tubcare.care.model import InspectionResult, Outcome, TaskFacts
 from tubcare.care.occurrences import occurrence
 from tubcare.errors import NotFoundError, RuleError
 from tubcare.services import fields
+from tubcare.services.amending_uses import keep_uses, recorded_uses
 from tubcare.services.facts import closing_before, read_plan
 from tubcare.services.follow_ups import open_follow_up
 from tubcare.services.household import ensure_person
@@ -20,7 +21,7 @@ from tubcare.services.spending import spend_category
 from tubcare.services.topics import Topic
 from tubcare.services.turned import move_with
 from tubcare.services.upkeep_model import Ticked, Work
-from tubcare.store.tables import CompletionRow, EntryRow, PersonRow, TaskRow, UseRow
+from tubcare.store.tables import CompletionRow, EntryRow, PersonRow, TaskRow
 from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, SupplyId, TaskId
 
@@ -37,7 +38,6 @@ if TYPE_CHECKING:
 
 UPKEEP_TOPICS = frozenset({Topic.UPKEEP, Topic.MONEY, Topic.STOCK, Topic.TASKS, Topic.TUBS})
 MAX_MINOR = 10**12
-MAX_QUANTITY_MILLI = 10**9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +69,7 @@ def recorded(desk: Desk, completion: CompletionId) -> Recorded:
         if row is None:
             raise NotFoundError("completion", completion)
         entry = _own_entry(connection, completion)
-        uses = {use["supply_id"]: use["quantity_milli"] for use in _uses(connection, completion)}
+        uses = recorded_uses(connection, completion)
     return Recorded(
         completion=completion,
         task=TaskId(row.task_id),
@@ -122,7 +122,7 @@ def amend_completion(desk: Desk, completion: CompletionId, work: Work) -> Ticked
             values |= {"on_date": on, "at": at}
             move_with(unit, image, on)
         unit.change(CompletionRow, completion, **values)
-        uses = _keep_uses(unit, completion, task, on, work)
+        uses = keep_uses(unit, completion, task, on, work)
         cost = _keep_cost(unit, completion, task, on, work)
         follow_up = None
         if work.result is not None and work.result.value != image["result"]:
@@ -173,34 +173,6 @@ def _require_between(
         raise RuleError(f"it was done again on {after}; choose that day or an earlier one")
 
 
-def _keep_uses(
-    unit: Unit, completion: CompletionId, task: Task, on: date, work: Work
-) -> dict[SupplyId, int]:
-    known = _uses(unit.connection, completion)
-    held = {SupplyId(use["supply_id"]): use for use in known}
-    wanted = {s: use["quantity_milli"] for s, use in held.items()}
-    wanted = wanted if work.uses is None else dict(work.uses)
-    for supply, use in held.items():
-        if supply not in wanted:
-            unit.remove(UseRow, use["id"])
-        else:
-            unit.change(UseRow, use["id"], quantity_milli=wanted[supply], on_date=on)
-    for supply, quantity in wanted.items():
-        fields.quantity("quantity_milli", quantity, 1, MAX_QUANTITY_MILLI)
-        if supply not in held:
-            unit.add(
-                UseRow,
-                on_date=on,
-                kind="used",
-                supply_id=supply,
-                quantity_milli=quantity,
-                tub_id=task.tub_id,
-                task_id=task.id,
-                completion_id=completion,
-            )
-    return wanted
-
-
 def _keep_cost(unit: Unit, completion: CompletionId, task: Task, on: date, work: Work) -> int:
     entry = _own_entry(unit.connection, completion)
     known = 0 if entry is None else int(entry["minor"])
@@ -227,12 +199,6 @@ def _keep_cost(unit: Unit, completion: CompletionId, task: Task, on: date, work:
     else:
         unit.remove(EntryRow, entry["id"])
     return cost
-
-
-def _uses(connection: Connection, completion: CompletionId) -> list[Mapping[str, Any]]:
-    table = table_of(UseRow)
-    statement = select(table).where(table.c.completion_id == completion, table.c.kind == "used")
-    return [dict(row) for row in connection.execute(statement.order_by(table.c.id)).mappings()]
 
 
 def _own_entry(connection: Connection, completion: CompletionId) -> Mapping[str, Any] | None:
