@@ -189,3 +189,15 @@ def test_no_rule_can_hang(rule: str) -> None:
 def test_a_rule_ends_with_the_last_year_there_is() -> None:
     rule = compile_rule("FREQ=YEARLY;BYWEEKNO=1;BYDAY=MO,SU", date(9990, 1, 1))
     assert len(list(rule.dates(date(9990, 1, 1)))) == 20
+
+
+@pytest.mark.parametrize("frequency", ["DAILY", "WEEKLY", "MONTHLY", "YEARLY"])
+def test_the_last_day_of_the_calendar_is_the_last_date(frequency: str) -> None:
+    rule = compile_rule(f"FREQ={frequency};COUNT=5", date(9999, 12, 31))
+    assert list(rule.dates(date(9990, 1, 1))) == [date(9999, 12, 31)]
+    assert rule.between(date(9999, 12, 1), date(9999, 12, 31)) == [date(9999, 12, 31)]
+
+
+def test_a_monthly_rule_runs_to_the_last_day_of_the_calendar() -> None:
+    rule = compile_rule("FREQ=MONTHLY;BYMONTHDAY=-1", date(2026, 1, 3))
+    assert list(rule.dates(date(9999, 12, 1))) == [date(9999, 12, 31)]

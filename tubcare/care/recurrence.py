@@ -62,8 +62,9 @@ class Rule:
 
     def first(self, low: int) -> int | None:
         """Return the first day ordinal from `low` on, within a hundred years, or None."""
-        high = low + _HORIZON_DAYS
-        return self.pattern.first(low, min(self.last, high))
+        high = min(self.last, low + _HORIZON_DAYS)
+        # After the last day of the calendar there is no month or year to look into.
+        return self.pattern.first(low, high) if low <= high else None
 
     def between(self, low: date, high: date) -> list[date]:
         """Return the dates in low..high, both included, in order."""
@@ -191,7 +192,8 @@ def _gap_days(parts: RuleParts, pattern: Pattern, first: int) -> int:
     gaps = []
     before = first
     for _ in range(3):
-        at = pattern.first(before + 1, min(before + _FIRST_WITHIN_DAYS, _MAX_ORDINAL))
+        high = min(before + _FIRST_WITHIN_DAYS, _MAX_ORDINAL)
+        at = pattern.first(before + 1, high) if before < high else None
         if at is None:
             break
         gaps.append(at - before)
