@@ -34,7 +34,7 @@ _ENEMIES: Final = frozenset({"acid", "peroxide", "reducer"})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """One caution: a stable key for translation, and its sentence."""
+    """One caution: a stable key, and its sentence in English."""
 
     key: str
     text: str
