@@ -3,6 +3,7 @@ from __future__ import annotations
 import math
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -19,6 +20,9 @@ from tubcare.energy.standing_charge import StandingView, standing_minor
 from tubcare.energy.tariff import Tariff, energy_cost
 from tubcare.energy.tariff_plan import TariffKind, TariffPlan
 from tubcare.errors import InputError, OutOfRangeError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 HELSINKI = ZoneInfo("Europe/Helsinki")
 HOUR = timedelta(hours=1)
@@ -235,3 +239,36 @@ def test_parts_of_an_hour_are_no_hourly_prices(minute: int) -> None:
     text = f"hour,price EUR/kWh\n2025-06-01 12:00,0.10\n2025-06-01 12:{minute},0.20"
     with pytest.raises(InputError, match="not a full hour"):
         read_prices(text, clock=ZoneInfo("Asia/Kolkata"))
+
+
+def _day_of_prices(stamp: Callable[[datetime], str], days: int) -> str:
+    first = datetime(2026, 5, 1)  # noqa: DTZ001  the file's own clock
+    hours = [first + timedelta(hours=n) for n in range(24 * days)]
+    return "\n".join(f"{stamp(at)};{at.hour}" for at in hours)
+
+
+@pytest.mark.parametrize(
+    ("names", "stamp"),
+    [
+        ("start;price EUR/kWh", lambda at: f"{at:%d.%m.%Y %H:%M}"),
+        ("start;price EUR/kWh", lambda at: f"{at:%m/%d/%Y %H:%M}"),
+        ("start;price EUR/kWh", lambda at: f"{at:%m/%d/%Y} {at:%I:%M %p}"),
+        ("start;price EUR/kWh", lambda at: f"{at:%Y-%m-%dT%H:%M:%S}+00:00"),
+        ("Date;Hour;price EUR/kWh", lambda at: f"{at:%Y-%m-%d};{at.hour}"),
+        ("Date;Hour;price EUR/kWh", lambda at: f"{at:%Y-%m-%d};{at.hour + 1}"),
+        ("Datum;Uhrzeit;Preis EUR/kWh", lambda at: f"{at:%d.%m.%Y};{at:%H:%M}"),
+    ],
+)
+def test_the_hours_of_a_price_file_are_read_however_they_are_written(
+    names: str, stamp: Callable[[datetime], str]
+) -> None:
+    read = read_prices(f"{names}\n{_day_of_prices(stamp, 3)}\n", clock=UTC)
+    assert read.start == datetime(2026, 5, 1, tzinfo=UTC)
+    assert read.bad_rows == 0
+    assert read.prices == tuple(Decimal(n % 24) for n in range(72))
+
+
+def test_a_day_that_may_be_a_month_is_asked_for() -> None:
+    rows = _day_of_prices(lambda at: f"{at:%m/%d/%Y %H:%M}".replace("05/01", "05/06"), 1)
+    with pytest.raises(InputError, match="day from month"):
+        read_prices(f"start;price EUR/kWh\n{rows}\n", clock=UTC)

@@ -10,18 +10,18 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from tubcare.energy.price_stamps import read_price_stamps
 from tubcare.energy.table_text import Table, read_table
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
     from datetime import tzinfo
 
-_STAMP = re.compile(
-    r"\s*(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})(?:[T ]+(\d{1,2})(?::(\d{2}))?(?::\d{2})?)?"
-    r"\s*(Z|[+-]\d{2}:?\d{2})?"
+_TIME_WORDS = re.compile(
+    r"time|date|hour|start|from|stamp|utc|datum|zeit|stunde|aika|tunti|päivä|klo", re.IGNORECASE
 )
-_TIME_WORDS = re.compile(r"time|date|hour|start|from|stamp|utc", re.IGNORECASE)
-_PRICE_WORDS = re.compile(r"price|cost|/ ?k?m?wh|spot", re.IGNORECASE)
+_DATE_ALONE = re.compile(r'\s*"?\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}"?\s*$')
+_PRICE_WORDS = re.compile(r"price|cost|/ ?k?m?wh|spot|preis|hinta", re.IGNORECASE)
 _HOUR = timedelta(hours=1)
 _MOST_HOURS = 24 * 366 * 5
 _DECIMALS = 5
@@ -120,8 +120,8 @@ def read_prices(text: str, *, clock: tzinfo, per: PricePer | None = None) -> Hou
     by_start: dict[datetime, Decimal] = {}
     bad = 0
     before: datetime | None = None
-    for row in table.rows:
-        local = _stamp(row[when]) if len(row) > max(when, what) else None
+    stamps = read_price_stamps([_when(row, when) for row in table.rows])
+    for row, local in zip(table.rows, stamps, strict=True):
         value = table.number(row[what]) if len(row) > what else math.nan
         if local is None or math.isnan(value):
             bad += 1
@@ -157,30 +157,23 @@ def _whole(by_start: dict[datetime, Decimal], bad: int) -> HourlyPrices:
     )
 
 
-def _columns(table: Table) -> tuple[int, int]:
-    """Return the columns of time and price: by their names, else the first and the last."""
-    when = next((n for n, name in enumerate(table.names) if _TIME_WORDS.search(name)), 0)
-    priced = [n for n, name in enumerate(table.names) if _PRICE_WORDS.search(name) and n != when]
-    what = priced[0] if priced else len(table.names) - 1
-    if what == when:
+def _columns(table: Table) -> tuple[tuple[int, ...], int]:
+    """Return the columns of time and price: by their names, else the first and the last.
+
+    A date without a time takes its hour from the next column of time.
+    """
+    timed = [n for n, name in enumerate(table.names) if _TIME_WORDS.search(name)] or [0]
+    priced = [n for n, name in enumerate(table.names) if _PRICE_WORDS.search(name)]
+    what = next((n for n in priced if n != timed[0]), len(table.names) - 1)
+    if what == timed[0]:
         raise InputError("prices", "needs a column with the time and one with the price")
-    return when, what
+    alone = len(table.rows[0]) <= timed[0] or not _DATE_ALONE.match(table.rows[0][timed[0]])
+    hours = [n for n in timed[1:] if n != what]
+    return (timed[0],) if alone else (timed[0], *hours[:1]), what
 
 
-def _stamp(text: str) -> datetime | None:
-    found = _STAMP.match(text.strip().strip('"'))
-    if found is None:
-        return None
-    first, second, third = (int(part) for part in found.group(1, 2, 3))
-    year, month, day = (first, second, third) if first > 31 else (third, second, first)
-    try:
-        local = datetime(year, month, day, int(found[4] or 0), int(found[5] or 0))  # noqa: DTZ001
-    except ValueError:
-        return None
-    zone = found[6]
-    if not zone:
-        return local
-    return datetime.fromisoformat(f"{local.isoformat()}{'+00:00' if zone == 'Z' else zone}")
+def _when(row: tuple[str, ...], columns: tuple[int, ...]) -> str:
+    return " ".join(row[column].strip().strip('"') for column in columns if column < len(row))
 
 
 def _instant(local: datetime, clock: tzinfo, *, again: bool) -> datetime:
