@@ -216,6 +216,20 @@ def test_a_step_dated_back_dates_its_task_back(
     assert correct not in due(desk)
 
 
+@pytest.mark.parametrize(("on", "doses"), [(date(2026, 5, 2), 1), (date(2026, 4, 30), 0)])
+def test_a_tick_of_an_earlier_day_records_the_worked_out_dose_unless_it_is_before_the_test(
+    desk: Desk, tub: TubId, correct: TaskId, clock: StillClock, on: date, doses: int
+) -> None:
+    add_readings(desk, tub, {**BAD, "ph": 7.9})
+    clock.go(days=2)
+    tick_off(desk, correct, due(desk)[correct].occurrence.key, Work(on=on))
+    with desk.read() as connection:
+        found = connection.execute(table_of(DoseRow).select()).all()
+        used = connection.execute(table_of(UseRow).select()).all()
+    assert [row.on_date for row in found] == [on] * doses
+    assert [row.on_date for row in used] == [on]
+
+
 def test_the_change_of_water_is_weighed_by_bathers_salts_cyanurate_and_age(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:

@@ -120,7 +120,7 @@ def _planned(
     """Record the dose that was worked out for a task, None where there is none."""
     if closed is None or not isinstance(closed.reason, ReadingReason):
         return None
-    if work.uses is not None or work.on is not None or closing.at is None:
+    if work.uses is not None or closing.at is None:
         return None
     # Loaded for these ticks alone: the chemistry would slow down all others.
     from tubcare.services.water_steps import StepRecord  # noqa: PLC0415  see above

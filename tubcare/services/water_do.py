@@ -87,9 +87,8 @@ def _done_at(
     if on is None and at is not None:
         on = desk.today(plan.tub.zone)
     moment = moment_of(desk, plan.tub.zone, on, at)
-    done = [each.done.at for each in plan.steps if each.done is not None]
-    earliest = max([*done, *([] if plan.test_at is None else [plan.test_at])], default=moment)
-    if moment < earliest:
+    earliest = plan.earliest
+    if earliest is not None and moment < earliest:
         if at is not None or on != earliest.astimezone(zone).date():
             raise InputError(
                 "date" if at is None else "time of day",

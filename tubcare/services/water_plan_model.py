@@ -103,6 +103,12 @@ class WaterPlan:
     retest_at: datetime | None
 
     @property
+    def earliest(self) -> datetime | None:
+        """The test, or the newest step that is done: no further step can be older."""
+        done = [each.done.at for each in self.steps if each.done is not None]
+        return max([*done, *([] if self.test_at is None else [self.test_at])], default=None)
+
+    @property
     def next_step(self) -> PlannedStep | None:
         """The first step that is not done."""
         return next((each for each in self.steps if each.done is None), None)

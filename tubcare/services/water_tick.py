@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from tubcare.services.measures import tub_named
 from tubcare.services.water_due import asked_of, open_steps
@@ -22,7 +24,8 @@ def record_planned(
 ) -> dict[SupplyId, int] | None:
     """Record the open steps that an occurrence asks for, and return what they took.
 
-    None where nothing was worked out for it: then the usual supplies count.
+    None where nothing was worked out for it, or on a day before its test: then the usual supplies
+    count.
     """
     kinds = asked_of(closed)
     if not kinds:
@@ -30,8 +33,12 @@ def record_planned(
     place = tub_named(unit.connection, record.tub)
     plan = plan_in(unit.connection, place, desk.now())
     steps = open_steps(plan, kinds)
-    if not steps or plan.test_at is None:
+    if not steps or plan.test_at is None or plan.earliest is None:
         return None
+    if record.on < plan.earliest.astimezone(ZoneInfo(place.zone)).date():
+        return None
+    # A day alone means noon, which may lie before the test of that day.
+    record = replace(record, at=max(record.at, plan.earliest))
     uses: dict[SupplyId, int] = {}
     for each in steps:
         for supply, taken in record_step(unit, plan.test_at, each, record).items():
