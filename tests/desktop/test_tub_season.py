@@ -15,8 +15,11 @@ from tests.desktop.conftest import said, settle
 from tests.desktop.tub_windows import NOW, desk_of, logbook_with, tub_screen
 from tests.support.clocks import StillClock
 from tubcare.care.model import TubState
+from tubcare.desktop.calendar_words import season_sentence
+from tubcare.desktop.season_words import season_text
 from tubcare.desktop.tub_screen import TubScreen
-from tubcare.services.tub_states import StateRecord, state_history
+from tubcare.services.calendar_season import SeasonNow as CalendarNow
+from tubcare.services.tub_states import SeasonNow, StateRecord, state_history
 from tubcare.services.tubs import tubs
 
 if TYPE_CHECKING:
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from tubcare.desktop.shell import Window
+    from tubcare.words.locale import Speech
 
 Shown = tuple["Window", TubScreen]
 
@@ -238,3 +242,24 @@ def test_the_page_shows_by_itself_that_a_waiting_time_is_over(
     qtbot.waitUntil(
         lambda: "This comes next." in procedures.steps.boxes[1].accessibleDescription()
     )
+
+
+def test_a_closing_that_has_passed_is_told_as_one_that_was_planned(speech: Speech) -> None:
+    now = SeasonNow(
+        today=date(2026, 11, 25),
+        state=TubState.OPEN,
+        since=date(2026, 4, 20),
+        first=date(2026, 4, 20),
+        days_open=219,
+        ends_on=date(2026, 10, 31),
+    )
+    assert season_text(speech, now).endswith("The closing was planned for 31 Oct 2026.")
+    calendar = CalendarNow(
+        tub_name="North",
+        state=TubState.OPEN,
+        since=date(2026, 4, 20),
+        next_turn=None,
+        was_to_close=date(2026, 10, 31),
+    )
+    told = season_sentence(speech, calendar, date(2026, 11, 25))
+    assert told == "North: open since 20 Apr 2026, was to close on 31 Oct"

@@ -152,6 +152,16 @@ def test_season_is_on_record_up_to_today_and_planned_from_then_on(desk: Desk) ->
     )
 
 
+def test_a_tub_that_stays_open_past_its_planned_closing_was_to_close_then(
+    desk: Desk, clock: StillClock
+) -> None:
+    add_tub(desk, opened=date(2026, 4, 20))
+    clock.set(date(2026, 10, 31))
+    assert calendar(desk, *MAY).seasons[0].was_to_close is None
+    clock.set(date(2026, 11, 25))
+    assert calendar(desk, *MAY).seasons[0].was_to_close == date(2026, 11, 1)
+
+
 def test_a_closing_on_record_takes_the_place_of_the_planned_one(
     desk: Desk, clock: StillClock
 ) -> None:

@@ -138,6 +138,17 @@ def test_the_season_counts_its_open_days_without_the_pauses(desk: Desk, clock: S
     assert now.ends_on == date(2026, 10, 31)
 
 
+def test_the_planned_closing_of_a_tub_that_stays_open_is_the_one_that_has_passed(
+    desk: Desk, clock: StillClock
+) -> None:
+    tub = new_tub(desk)
+    clock.set(date(2026, 11, 25))
+    now = season_now(desk, tub)
+    assert (now.state, now.ends_on) == (TubState.OPEN, date(2026, 10, 31))
+    enter_state(desk, tub, TubState.CLOSED, date(2026, 11, 25))
+    assert season_now(desk, tub).opens_on == date(2027, 4, 15)
+
+
 def test_a_state_cannot_be_entered_on_a_day_to_come(desk: Desk) -> None:
     tub = new_tub(desk)
     with pytest.raises(InputError, match="yet to come"):

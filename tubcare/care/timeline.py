@@ -142,6 +142,16 @@ def timeline_of(tub: TubFacts, today: date) -> Timeline:
     )
 
 
+def closing_passed(plan: SeasonPlan | None, line: Timeline, day: int) -> int | None:
+    """Return the planned closing that came while a tub was open and still is on `day`, or None."""
+    season = line.in_season.season(day)
+    if plan is None or season is None or season.id is None or season.start > day:
+        return None
+    years = date.fromordinal(season.start).year, date.fromordinal(day).year
+    come = (at for at in planned_days(plan.closes, *years) if season.start < at <= day)
+    return max(come, default=None)
+
+
 def in_year(day: MonthDay, year: int) -> int:
     """Return the day in `year`; 29 February falls on the 28th in short years."""
     if day.month == 2 and day.day == 29:

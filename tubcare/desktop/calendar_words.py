@@ -127,6 +127,9 @@ def season_sentence(speech: Speech, now: SeasonNow, today: date) -> str:
         since = day_and_month(speech, now.since, today)
         told = speech.say("{tub}: {state} since {day}", tub=now.tub_name, state=state, day=since)
     turn = now.next_turn
+    if now.was_to_close is not None:
+        day = day_and_month(speech, now.was_to_close, today)
+        return speech.say("{tub}, was to close on {day}", tub=told, day=day)
     if turn is None:
         return told
     day = day_and_month(speech, turn.on, today)

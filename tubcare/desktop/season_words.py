@@ -37,7 +37,10 @@ def season_text(speech: Speech, now: SeasonNow) -> str:
         )
     if now.ends_on is not None:
         day = medium_date(speech, now.ends_on)
-        parts.append(speech.say("The closing is planned for {day}.", day=day))
+        if now.ends_on < now.today:
+            parts.append(speech.say("The closing was planned for {day}.", day=day))
+        else:
+            parts.append(speech.say("The closing is planned for {day}.", day=day))
     if now.opens_on is not None:
         day = medium_date(speech, now.opens_on)
         parts.append(speech.say("The opening is planned for {day}.", day=day))

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from tubcare.care.model import Edge
-from tubcare.care.timeline import IN_USE, holds_water, timeline_of
+from tubcare.care.timeline import IN_USE, closing_passed, holds_water, timeline_of
 from tubcare.services.frost_notes import frost_days
 
 if TYPE_CHECKING:
@@ -48,12 +48,16 @@ class SeasonTurn:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonNow:
-    """How a tub stands today, since when as far as that is on record, and the next turn."""
+    """How a tub stands today, since when as far as that is on record, and the next turn.
+
+    `was_to_close` is the planned closing that has come while the tub stayed open.
+    """
 
     tub_name: str
     state: TubState
     since: date | None
     next_turn: SeasonTurn | None
+    was_to_close: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,10 +149,12 @@ def _frost(tub: TubRecord, line: Timeline, first: date, last: date) -> list[Seas
 
 
 def _now(tub: TubRecord, line: Timeline, today: date, turns: list[SeasonTurn]) -> SeasonNow:
+    passed = closing_passed(tub.facts.plan, line, today.toordinal())
     past = [turn for turn in turns if turn.on <= today and not turn.planned]
     return SeasonNow(
         tub_name=tub.name,
         state=line.state(today.toordinal()),
         since=past[-1].on if past else None,
         next_turn=next((turn for turn in turns if turn.on > today), None),
+        was_to_close=None if passed is None else date.fromordinal(passed),
     )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import select
 
 from tubcare.care.model import TubState
-from tubcare.care.timeline import FAR, timeline_of
+from tubcare.care.timeline import FAR, closing_passed, timeline_of
 from tubcare.errors import NotFoundError
 from tubcare.services.facts import read_tubs
 from tubcare.store.tables import StateChangeRow
@@ -36,7 +36,8 @@ class SeasonNow:
     """Where a tub stands in its season today.
 
     In season `first` is the day of opening, `days_open` counts the days since then that were not
-    paused, and `ends_on` is the planned day of closing; else `opens_on` is the planned opening.
+    paused, and `ends_on` is the planned day of closing, which may have passed; else `opens_on` is
+    the planned opening.
     """
 
     today: date
@@ -79,13 +80,14 @@ def season_now(desk: Desk, tub: TubId) -> SeasonNow:
     if season is None or season.start > day:
         opens_on = None if season is None else date.fromordinal(season.start)
         return SeasonNow(today=today, state=state, since=since, opens_on=opens_on)
+    ends = closing_passed(record.facts.plan, line, day) or season.end
     return SeasonNow(
         today=today,
         state=state,
         since=since,
         first=date.fromordinal(season.start),
         days_open=_live_days(line.in_season, season.start, day),
-        ends_on=None if season.end >= FAR else date.fromordinal(season.end),
+        ends_on=None if ends >= FAR else date.fromordinal(ends),
     )
 
 
