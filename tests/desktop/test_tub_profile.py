@@ -201,7 +201,7 @@ def test_a_further_tub_gets_its_profile_and_its_own_plan(
     barrel = next(tub for tub in kept(path)[0] if tub.name == "Barrel")
     assert barrel.state is TubState.CLOSED
     assert screen.choice.currentText() == "Barrel"
-    assert 10 <= len(titles(path, "Barrel")) <= 20
+    assert {"Test the water", "Swap the filter cartridge"} <= set(titles(path, "Barrel"))
 
 
 def test_leaving_the_further_tub_adds_nothing(qtbot: QtBot, shown: Shown, path: Path) -> None:
