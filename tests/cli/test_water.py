@@ -88,6 +88,37 @@ def test_the_shelf_names_products_that_must_never_meet(tub: Terminal) -> None:
     assert "Never let meet" in tub.out
 
 
+def test_an_end_of_a_range_that_nothing_is_said_of_stays(tub: Terminal) -> None:
+    assert tub.run("water", "range", "ph", "--low", "6.8") == 0
+    assert "pH: 6.8 to 7.8" in tub.out
+    assert tub.run("water", "range", "ph", "--high", "none") == 0
+    assert "pH: at least 6.8" in tub.out
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("source", "Tap", "alkalinity_mg_l=50"),
+        ("source", "Tap", "ph=7.4"),
+        ("scoop", "spoon"),
+        ("range", "ph", "--low", "seven"),
+        ("range", "bromine", "--low", "2"),
+    ],
+)
+def test_what_is_missing_or_no_number_is_said_and_nothing_kept(
+    tub: Terminal, words: tuple[str, ...]
+) -> None:
+    assert tub.run("water", *words) == 4
+    assert tub.run("water", "shelf") == 0
+    assert "Tap" not in tub.out
+    assert "spoon" not in tub.out
+
+
+def test_a_test_of_an_earlier_time_is_written_down(tub: Terminal) -> None:
+    written = tub.read("water", "test", "ph=7.3", "--on", "2025-05-02", "--at", "08:15")
+    assert written["at"] == "2025-05-02T06:15:00+00:00"
+
+
 def test_a_test_is_written_down_in_the_units_of_the_kit(tub: Terminal) -> None:
     assert tub.run("water", "kit", "--unit", "hardness=°dH", "--strip", "ph=6.8,7.2,7.8") == 0
     words = ("ph=7.2", "hardness_mg_l=4", "clarity=hazy")

@@ -71,6 +71,16 @@ def test_a_pause_is_no_new_filling(desk: Desk, tub: TubId, clock: StillClock) ->
     assert since.date() in {START, START - timedelta(days=1)}
 
 
+def test_a_test_from_before_a_tub_was_written_down_counts(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    """Its first opening on record need not be a filling."""
+    clock.set(START + timedelta(days=1))
+    add_readings(desk, tub, BAD, on=START - timedelta(days=2))
+    assert water_plan(desk, tub).state is not PlanState.NO_TEST
+    assert water_now(desk, tub).step_in.outside == 2
+
+
 def test_where_nobody_knows_since_when_the_water_is_in_no_age_is_told(desk: Desk) -> None:
     tub = add_tub(desk, name="South", opened=None)
     assert share(desk, tub, ChangeReason.AGE) is None

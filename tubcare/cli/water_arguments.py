@@ -31,7 +31,7 @@ def add_water(parser: argparse.ArgumentParser, day: Day) -> None:
     _product(actions, day)
     scoop = _action(actions, "scoop", "Keep a scoop, spoon, syringe or cup.")
     scoop.add_argument("name")
-    scoop.add_argument("ml", type=finite, nargs="?", default=5.0, help="level full")
+    scoop.add_argument("ml", type=finite, nargs="?", help="level full")
     scoop.add_argument("--divisions", type=int, default=2, help="parts that can be read off")
     scoop.add_argument("--for", dest="form", choices=("solid", "liquid"))
     source = _action(actions, "source", "Keep the test of a fill water; the tub gets it.")
@@ -61,6 +61,7 @@ def _test(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day
     test.add_argument("values", nargs="+", metavar="FIELD=VALUE", help="such as ph=7.4")
     test.add_argument("--sure", action="store_true", help="keep unlikely values as written")
     test.add_argument("--on", type=day, metavar="DATE")
+    test.add_argument("--at", type=clock, metavar="HH:MM")
     test.add_argument("--note", default="")
     kit = _action(actions, "kit", "Show or change the test kit.")
     kit.add_argument("--fields", metavar="A,B", help="what it shows, by name")
@@ -85,7 +86,7 @@ def _range(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     change = _action(actions, "range", "Change a range of the tub.")
     change.add_argument("quantity", help="such as ph or free_chlorine")
     for end in ("low", "aim", "high"):
-        change.add_argument(f"--{end}", type=finite, help="in the unit of the kit")
+        change.add_argument(f"--{end}", help="in the unit of the kit; none leaves it open")
     change.add_argument("--reset", action="store_true", help="bring back the one of the book")
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tubcare.cli.choosing import member
-from tubcare.cli.figures import named_number
+from tubcare.cli.figures import exact, named_number
 from tubcare.errors import InputError
 from tubcare.services.ranges import edit_range, reset_range, tub_ranges
 from tubcare.services.water_kit import tub_kit
@@ -27,9 +27,14 @@ from tubcare.words.sentences.water_care import apart_text
 from tubcare.words.water_values import quantity_name
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Output
     from tubcare.services.desk import Desk
+    from tubcare.water.kit import Kit
+    from tubcare.water.ranges import Range
+    from tubcare.words.locale import Speech
 
 _FILL_C = 10.0
 
@@ -114,6 +119,8 @@ def scoop(desk: Desk, arguments: Arguments, output: Output) -> None:
     if values.drop:
         drop_measure(desk, values.name)
     else:
+        if values.ml is None:
+            raise InputError("ml", "say how much it holds, such as: water scoop spoon 5")
         form = None if values.form is None else Form(values.form)
         put_measure(
             desk,
@@ -148,12 +155,19 @@ def source(desk: Desk, arguments: Arguments, output: Output) -> None:
         put_source(
             desk,
             values.name,
-            WaterTest(**({"water_c": _FILL_C, "calcium_mg_l": 0.0, **inside})),
+            _fill_test(inside),
             tested_on=values.on or arguments.today or desk.home_today(),
         )
     choose_source(desk, values.tub, values.name)
     output.data({"source": values.name})
     output.line(values.name)
+
+
+def _fill_test(inside: Mapping[str, float]) -> WaterTest:
+    for name in ("ph", "alkalinity_mg_l"):
+        if name not in inside:
+            raise InputError("source", f"a fill water needs its {name}; write it like {name}=…")
+    return WaterTest(**({"water_c": _FILL_C, "calcium_mg_l": 0.0, **inside}))
 
 
 def ranges(desk: Desk, arguments: Arguments, output: Output) -> None:
@@ -195,10 +209,10 @@ def change_range(desk: Desk, arguments: Arguments, output: Output) -> None:
         reset_range(desk, values.tub, quantity)
         output.data({"quantity": quantity.value, "edited": False})
         return
-    name = READING_OF[quantity]
+    now = _limits(desk, values.tub, quantity)
     low, aim, high = (
-        None if value is None else kit.inside(name, value)
-        for value in (values.low, values.aim, values.high)
+        _end(kit, output.speech, (quantity, end), getattr(values, end), getattr(now, end))
+        for end in ("low", "aim", "high")
     )
     found = edit_range(desk, values.tub, quantity, low=low, aim=aim, high=high)
     output.data(
@@ -212,6 +226,25 @@ def change_range(desk: Desk, arguments: Arguments, output: Output) -> None:
     output.line(f"{quantity_name(speech, quantity)}: {range_text(speech, kit, found.limits)}")
     for warning in found.loosened:
         output.line(loosened_text(speech, kit, warning))
+
+
+def _limits(desk: Desk, tub: str | None, quantity: Quantity) -> Range:
+    for each in tub_ranges(desk, tub):
+        if each.limits.quantity is quantity:
+            return each.limits
+    raise InputError("quantity", f"this tub has no range for {quantity.value}")
+
+
+def _end(
+    kit: Kit, speech: Speech, which: tuple[Quantity, str], text: str | None, kept: float | None
+) -> float | None:
+    """Return an end of a range: as it is where nothing is said of it, None for `none`."""
+    quantity, end = which
+    if text is None:
+        return kept
+    if text.strip().casefold() == "none":
+        return None
+    return kit.inside(READING_OF[quantity], float(exact(speech, end, text)))
 
 
 def _products(found: WaterShelf, output: Output) -> None:

@@ -98,7 +98,8 @@ def _entry(known: Kit, texts: list[str], arguments: Arguments, output: Output) -
         else:
             values[name] = value
     on = arguments.values.on or arguments.today
-    return Entry(values=values, colours=colours, on=on, note=arguments.values.note)
+    at = arguments.values.at
+    return Entry(values=values, colours=colours, on=on, at=at, note=arguments.values.note)
 
 
 def _observed(output: Output, name: str, told: str) -> float:

@@ -11,7 +11,7 @@ from tubcare.services.measures import tub_named
 from tubcare.services.moments import start_of
 from tubcare.services.ranges import profile_in
 from tubcare.services.water_samples import MEMORY, samples_in
-from tubcare.services.water_season import opened_in
+from tubcare.services.water_season import openings_in
 from tubcare.water.exposure import LINER_WINDOWS, ExposurePoint, exposure_since
 
 if TYPE_CHECKING:
@@ -118,5 +118,5 @@ def _since(connection: Connection, tub: TubId, zone: str) -> tuple[datetime | No
     looked = connection.execute(ask.LINER_SEEN, {"of": tub}).scalar()
     if looked is not None:
         return start_of(looked, zone), True
-    opened, _drained = opened_in(connection, tub)
+    opened = openings_in(connection, tub).opened_on
     return (None if opened is None else start_of(opened, zone)), False

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from tubcare.care.facts import Reading
 from tubcare.services import fact_statements as ask
-from tubcare.services.water_season import WHOLE, last_opening
+from tubcare.services.water_season import WHOLE, openings_of
 from tubcare.values import TubId
 from tubcare.water.judged import OF_THE_WATER
 
@@ -93,8 +93,8 @@ def water_since(
         for litres, at in fills
         if litres >= WHOLE * profile.volume_l
     ]
-    opened, _drained = last_opening([(each.on, each.state) for each in states])
-    return max([*days, *([] if opened is None else [opened])], default=None)
+    refilled = openings_of((each.on, each.state) for each in states).refilled_on
+    return max([*days, *([] if refilled is None else [refilled])], default=None)
 
 
 def of_this_water(readings: Mapping[str, Reading], since: date | None) -> dict[str, Reading]:

@@ -24,13 +24,24 @@ WHOLE: Final = 0.9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Openings:
+    """`opened_on` is the day of the last opening; coming back from a pause is none.
+
+    `refilled_on` is that day where the tub was drained before: the first opening on record may be
+    that of a tub which held its water long before. `drained` says that it holds none now.
+    """
+
+    opened_on: date | None
+    refilled_on: date | None
+    drained: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterSeason:
     """The water of a tub as the logbook knows it.
 
     Attributes
     ----------
-    opened_on
-        Day of the last opening; coming back from a pause fills nothing.
     drained
         The tub holds no water now.
     renewed_at
@@ -43,7 +54,6 @@ class WaterSeason:
         When a dose or fresh water last went in.
     """
 
-    opened_on: date | None
     drained: bool
     renewed_at: datetime | None
     tests_from: datetime | None
@@ -54,7 +64,7 @@ def season_in(
     connection: Connection, tub: TubId, profile: TubProfile, now: datetime
 ) -> WaterSeason:
     """Return what is on record about the water of a tub."""
-    opened, drained = opened_in(connection, tub)
+    found = openings_in(connection, tub)
     asked = {"of": tub, "until": now}
     litres = WHOLE * profile.volume_l
     filled, apart = (
@@ -62,13 +72,15 @@ def season_in(
         for each in (ask.FILLED, ask.FILLED_APART)
     )
     ticked = connection.execute(ask.CHANGED, asked).scalar()
-    start = None if opened is None else start_of(opened, profile.zone)
+    opened, refilled = (
+        None if day is None else start_of(day, profile.zone)
+        for day in (found.opened_on, found.refilled_on)
+    )
     touched = (connection.execute(each, asked).scalar() for each in ask.TOUCHED)
     return WaterSeason(
-        opened_on=opened,
-        drained=drained,
-        renewed_at=_newest(filled, ticked, start),
-        tests_from=_newest(apart, ticked, start),
+        drained=found.drained,
+        renewed_at=_newest(filled, ticked, opened),
+        tests_from=_newest(apart, ticked, refilled),
         touched_at=_newest(*touched),
     )
 
@@ -77,21 +89,20 @@ def _newest(*instants: datetime | None) -> datetime | None:
     return max((at for at in instants if at is not None), default=None)
 
 
-def opened_in(connection: Connection, tub: TubId) -> tuple[date | None, bool]:
-    """Return the day of the last opening, and whether the tub is drained now."""
+def openings_in(connection: Connection, tub: TubId) -> Openings:
+    """Return when a tub was opened, by what is on record."""
     rows = connection.execute(ask.STATES, {"of": tub})
-    return last_opening([(row.on_date, TubState(row.state)) for row in rows])
+    return openings_of([(row.on_date, TubState(row.state)) for row in rows])
 
 
-def last_opening(states: Iterable[tuple[date, TubState]]) -> tuple[date | None, bool]:
-    """Return the day of the last opening among changes of state, and whether it is drained now.
-
-    Coming back from a pause is none.
-    """
+def openings_of(states: Iterable[tuple[date, TubState]]) -> Openings:
+    """Return when a tub was opened, by its changes of state in their order."""
     opened: date | None = None
+    refilled: date | None = None
     drained, first = False, True
     for on, state in states:
         if state is TubState.OPEN and (drained or first):
             opened = on
+            refilled = on if drained else None
         drained, first = state in DRAINED, False
-    return opened, drained
+    return Openings(opened_on=opened, refilled_on=refilled, drained=drained)
