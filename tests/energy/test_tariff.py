@@ -272,3 +272,13 @@ def test_a_day_that_may_be_a_month_is_asked_for() -> None:
     rows = _day_of_prices(lambda at: f"{at:%m/%d/%Y %H:%M}".replace("05/01", "05/06"), 1)
     with pytest.raises(InputError, match="day from month"):
         read_prices(f"start;price EUR/kWh\n{rows}\n", clock=UTC)
+
+
+@pytest.mark.parametrize(
+    "row", ["2025-10-29T02:00-99:06,5.0", "2025-10-29T02:00,99999999999999999999", "?,?"]
+)
+def test_a_damaged_row_of_prices_is_counted_and_left_out(row: str) -> None:
+    text = f"time,price ct/kWh\n2025-10-29T00:00,4.0\n2025-10-29T01:00,4.5\n{row}\n"
+    read = read_prices(text, clock=HELSINKI)
+    assert read.bad_rows == 1
+    assert len(read.prices) == 2

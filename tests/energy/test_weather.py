@@ -385,3 +385,11 @@ def test_columns_are_known_by_usual_names_in_three_languages(
 ) -> None:
     row = ";".join("2025-06-01" for _ in names.split(";"))
     assert found <= find_columns(read_table(f"{names}\n{row}\n", names_line=1)).by_quantity.keys()
+
+
+@pytest.mark.parametrize("offset", ["-99:06", "-24:00", "+48:00"])
+def test_a_day_or_more_is_no_offset_from_utc(offset: str) -> None:
+    rows = "\n".join(f"2025-06-01T0{hour}:00{offset},{hour}.0" for hour in range(4))
+    table = read_weather(f"time,temperature (C)\n{rows}\n")
+    assert table.clock is None
+    assert len(table.readings[Quantity.AIR]) == 4

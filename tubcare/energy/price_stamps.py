@@ -18,7 +18,7 @@ _STAMP = re.compile(
     r"\s*(?:(Z|UTC|GMT)\b|([+-]\d{2}):?(\d{2})\b)?"
 )
 _LAST_DAY, _MOST_HOUR = 31, 24
-_HOUR = timedelta(hours=1)
+_HOUR, _DAY = timedelta(hours=1), timedelta(days=1)
 
 
 def read_price_stamps(texts: Sequence[str]) -> tuple[datetime | None, ...]:
@@ -90,4 +90,5 @@ def _stamp(found: re.Match[str], back: timedelta, month_first: bool) -> datetime
         return local
     sign = -1 if found[8].startswith("-") else 1
     offset = timedelta(hours=int(found[8]), minutes=sign * int(found[9]))
-    return local.replace(tzinfo=timezone(offset))
+    # A day or more is no clock's offset: the row is damaged.
+    return local.replace(tzinfo=timezone(offset)) if abs(offset) < _DAY else None

@@ -23,6 +23,8 @@ _TIME_WORDS = re.compile(
 _DATE_ALONE = re.compile(r'\s*"?\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}"?\s*$')
 _PRICE_WORDS = re.compile(r"price|cost|/ ?k?m?wh|spot|preis|hinta", re.IGNORECASE)
 _HOUR = timedelta(hours=1)
+# Of any currency for a kWh or MWh: beyond it a row is no price. Own choice.
+_MOST_PRICE = 1e6
 _MOST_HOURS = 24 * 366 * 5
 _DECIMALS = 5
 
@@ -123,7 +125,7 @@ def read_prices(text: str, *, clock: tzinfo, per: PricePer | None = None) -> Hou
     stamps = read_price_stamps([_when(row, when) for row in table.rows])
     for row, local in zip(table.rows, stamps, strict=True):
         value = table.number(row[what]) if len(row) > what else math.nan
-        if local is None or math.isnan(value):
+        if local is None or not abs(value) <= _MOST_PRICE:
             bad += 1
             continue
         at = _instant(local, clock, again=local == before)

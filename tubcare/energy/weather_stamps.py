@@ -19,6 +19,7 @@ _DATE = re.compile(r"\s*(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})(?:[T ]+(?=\d))?")
 _PLAIN_STAMP = re.compile(r"\s*(\d{4})(\d{2})(\d{2})(?:[T ]?(\d{2}):?(\d{2})?)?")
 _FIRST_YEAR, _LAST_YEAR = 1700, 2200
 _HOUR = timedelta(hours=1)
+_DAY = timedelta(days=1)
 _MOST_OFFSETS = 2
 _ON_A_CLOCK = (Quantity.STAMP, Quantity.TIME, Quantity.HOUR)
 
@@ -160,5 +161,7 @@ def _with_clock(moment: _Moment, text: str) -> _Moment:
         offset = timedelta()
     elif found[5]:
         sign = -1 if found[5].startswith("-") else 1
-        offset = timedelta(hours=int(found[5]), minutes=sign * int(found[6]))
+        told = timedelta(hours=int(found[5]), minutes=sign * int(found[6]))
+        # A day or more is no clock's offset: the end of a span, such as 23:00-24:00, or a slip.
+        offset = told if abs(told) < _DAY else None
     return replace(moment, hour=hour, minute=int(found[2]), offset=offset)
