@@ -21,7 +21,7 @@ from tubcare.services.liner_exposure import liner_exposure
 from tubcare.services.measures import add_dip, add_readings
 from tubcare.services.meters import add_fill
 from tubcare.services.money import StockPurchase, buy_stock
-from tubcare.services.supplies import supplies
+from tubcare.services.supplies import supplies, use_up
 from tubcare.services.upkeep_model import Work
 from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.upkeep_work import record_work
@@ -112,6 +112,20 @@ def test_a_reading_out_of_range_is_due_at_once_with_its_worked_out_dose(
     assert list(item.to_add) == planned
     assert {step.kind for step in item.to_add} == {StepKind.ACID}
     assert any("chlorine gas" in caution for caution in item.cautions)
+
+
+def test_a_dose_for_which_the_shelf_holds_too_little_says_so(
+    desk: Desk, tub: TubId, correct: TaskId, acid: SupplyId
+) -> None:
+    add_readings(desk, tub, BAD)
+    assert due(desk)[correct].lacks == ()
+    use_up(desk, acid, quantity_milli=999_000, on=START)
+    item = due(desk)[correct]
+    (note,) = item.lacks
+    assert (note.supply, note.left_milli, note.takes_milli) == (acid, 1000, item.takes[acid])
+    ticked = tick_off(desk, correct, item.occurrence.key)
+    assert ticked.uses == item.takes
+    assert ticked.lacked == (note,)
 
 
 def test_work_that_put_a_dose_into_the_water_stays_on_its_day(

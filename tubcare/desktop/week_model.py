@@ -180,7 +180,11 @@ class _Told(QStandardItem):
 
 
 def _reason(speech: Speech, item: DueItem) -> str:
-    told = "; ".join((*lacking(speech, item.lacks), why(speech, item.occurrence, item.today)))
+    return "; ".join((*lacking(speech, item.lacks), _why(speech, item)))
+
+
+def _why(speech: Speech, item: DueItem) -> str:
+    told = why(speech, item.occurrence, item.today)
     if not item.to_add:
         return told
     # Loaded when there is a dose to tell: its words bring the chemistry.

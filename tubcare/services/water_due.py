@@ -10,6 +10,8 @@ from tubcare.care.model import ReadingReason
 from tubcare.errors import OutOfRangeError
 from tubcare.services.measures import tub_named
 from tubcare.services.water_plan import plan_in
+from tubcare.services.water_shelf import products_in
+from tubcare.services.water_steps import taken_milli
 from tubcare.water.plan_model import StepKind
 
 if TYPE_CHECKING:
@@ -21,8 +23,9 @@ if TYPE_CHECKING:
     from tubcare.care.model import Occurrence
     from tubcare.services.desk import Desk
     from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+    from tubcare.services.water_shelf import ShelfProduct
     from tubcare.services.week import DueItem
-    from tubcare.values import TubId
+    from tubcare.values import SupplyId, TubId
 
 _SANITISE: Final = frozenset({StepKind.SANITISER})
 _FRESH: Final = frozenset({StepKind.CHANGE_WATER})
@@ -81,6 +84,7 @@ def with_doses(desk: Desk, items: Sequence[DueItem]) -> tuple[DueItem, ...]:
     now = desk.now()
     with desk.read() as connection:
         plans = {tub: _plan_or_none(connection, tub, now) for tub in asking}
+        products = {each.supply: each for each in products_in(connection)}
     found = []
     for item in items:
         kinds, plan = asked_of(item.occurrence), plans.get(item.tub)
@@ -90,5 +94,18 @@ def with_doses(desk: Desk, items: Sequence[DueItem]) -> tuple[DueItem, ...]:
         steps = open_steps(plan, kinds)
         cautions = dict.fromkeys(text for each in steps for text in each.cautions)
         added = tuple(each.step for each in steps)
-        found.append(replace(item, to_add=added, cautions=tuple(cautions)))
+        takes = _takes(steps, products)
+        found.append(replace(item, to_add=added, cautions=tuple(cautions), takes=takes))
     return tuple(found)
+
+
+def _takes(
+    steps: Sequence[PlannedStep], products: Mapping[SupplyId, ShelfProduct]
+) -> dict[SupplyId, int]:
+    """Return what the doses of some steps take from the shelf, as ticking them records it."""
+    found: dict[SupplyId, int] = {}
+    for each in steps:
+        if each.supply is not None and each.step.portion is not None:
+            taken = taken_milli(products[each.supply], each.step.portion.amount)
+            found[each.supply] = found.get(each.supply, 0) + taken
+    return found

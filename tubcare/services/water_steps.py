@@ -110,6 +110,11 @@ def _on_shelf(unit: Unit, planned: PlannedStep) -> ShelfProduct:
     return next(each for each in products_in(unit.connection) if each.supply == planned.supply)
 
 
+def taken_milli(product: ShelfProduct, amount: float) -> int:
+    """Return what an amount [g or mL] of a product takes, in thousandths of the supply's unit."""
+    return max(1, round(amount / product.size * _MILLI))
+
+
 def insert_dose(
     unit: Unit, product: ShelfProduct, amount: float, wait_until: datetime, record: StepRecord
 ) -> tuple[int, int]:
@@ -132,7 +137,7 @@ def insert_dose(
         person_id=record.person,
         completion_id=record.completion,
     )
-    taken = max(1, round(amount / product.size * _MILLI))
+    taken = taken_milli(product, amount)
     unit.add(
         UseRow,
         on_date=record.on,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -59,8 +59,10 @@ class DueItem:
     """What stands beside that dose, the product's own first."""
     asks_result: bool = False
     """Whether it is an inspection, and what it finds decides what comes next."""
+    takes: Mapping[SupplyId, int] = field(default_factory=dict)
+    """What that dose takes from the shelf, in thousandths of each supply's unit."""
     lacks: tuple[ShelfNote, ...] = ()
-    """What the shelf lacks for its usual supplies, after the work that is due before it."""
+    """What the shelf lacks for that dose or its usual supplies, after the work due before it."""
 
     @property
     def is_behind(self) -> bool:
@@ -158,15 +160,17 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
         done = completions(connection, first, last)
         empty, opens = marked_tasks(connection)
         usual = usual_supplies(connection)
-        used = {supply for uses in usual.values() for supply in uses}
-        shelf = OnShelf(connection, used) if used else None
     asks = inspections(plan, opens)
     items = tuple(
         replace(item, asks_result=True) if item.task in asks else item
         for item in _with_doses(desk, due_items(desk, plan))
     )
-    if shelf is not None:
-        items = tuple(_with_shelf(items, shelf, usual))
+    uses = {item.task: item.takes if item.to_add else usual.get(item.task, {}) for item in items}
+    used = {supply for each in uses.values() for supply in each}
+    if used:
+        with desk.read() as connection:
+            shelf = OnShelf(connection, used)
+        items = tuple(_with_shelf(items, shelf, uses))
     together = _together([item for item in items if item.task in empty], last)
     beside = {item.task for each in together for item in each.items}
     week = _arranged([item for item in items if item.task not in beside], home, first, last, done)
@@ -217,17 +221,14 @@ def _together(items: list[DueItem], last: date) -> tuple[TogetherItems, ...]:
 
 
 def _with_shelf(
-    items: Iterable[DueItem], shelf: OnShelf, usual: Mapping[TaskId, Mapping[SupplyId, int]]
+    items: Iterable[DueItem], shelf: OnShelf, uses: Mapping[TaskId, Mapping[SupplyId, int]]
 ) -> Iterator[DueItem]:
     """Return the items, in order of date, with what the shelf lacks for each."""
     for item in items:
-        uses = usual.get(item.task)
-        # A dose that was worked out takes the place of what is usual.
-        if not uses or item.to_add or item.occurrence.status is Status.ASLEEP:
-            yield item
-            continue
         on = max(item.occurrence.due_on, item.today)
-        yield replace(item, lacks=shelf.take(uses, on))
+        asleep = item.occurrence.status is Status.ASLEEP
+        lacks = () if asleep else shelf.take(uses[item.task], on)
+        yield replace(item, lacks=lacks) if lacks else item
 
 
 def _with_doses(desk: Desk, items: tuple[DueItem, ...]) -> tuple[DueItem, ...]:
