@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 from PySide6.QtCore import QObject, Qt, QTimer
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QLabel, QPushButton
 
 from tests.desktop.conftest import settle
 from tests.support.bench import FULL
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv
+from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.power_screen import PowerScreen
 from tubcare.desktop.progress import ProgressRow
@@ -97,11 +98,22 @@ def open_page(
 
 
 def test_without_weather_or_price_the_way_out_is_told(
-    open_page: Callable[[str], Shown],
+    open_page: Callable[[str], Shown], qtbot: QtBot, desk: Desk
 ) -> None:
-    _window, power = open_page("ideas")
-    assert "twelve monthly means" in power.ideas().told.text()
-    assert power.ideas().table.isHidden()
+    window, power = open_page("ideas")
+    missing = power.ideas().missing
+    labels = [each for each in missing.findChildren(QLabel) if each.isVisible()]
+    assert any("twelve monthly means" in each.text() for each in labels)
+    (button,) = [each for each in missing.findChildren(ActionButton) if each.isVisible()]
+    button.click()
+    settle(qtbot, window)
+    assert power.tabs.currentWidget() is power.weather
+    type_monthly_means(desk, TUB, MEANS)
+    window.go("power", "ideas")
+    power.ideas().read()
+    settle(qtbot, window)
+    (button,) = [each for each in missing.findChildren(ActionButton) if each.isVisible()]
+    assert button.text() == "Set the price of power"
 
 
 def test_ideas_are_compared_added_and_left_out(

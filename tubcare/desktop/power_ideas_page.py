@@ -11,6 +11,8 @@ from PySide6.QtWidgets import QLabel, QSplitter, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.power_ideas_form import IdeaForm
+from tubcare.desktop.power_missing import Missing
+from tubcare.desktop.screen import focus_first
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.theme import worded
@@ -84,7 +86,8 @@ class PowerIdeasPage(TubPart):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 10, 0, 0)
         rows.addWidget(self.told)
-        rows.addWidget(self._body(), 1)
+        self.missing = Missing(context, self, self._body())
+        rows.addWidget(self.missing, 1)
 
     @override
     def show_tub(self, tub: Tub) -> None:
@@ -107,8 +110,11 @@ class PowerIdeasPage(TubPart):
 
     @override
     def take_focus(self) -> None:
-        """Give the keyboard to the table."""
-        self.table.setFocus()
+        """Give the keyboard to the table, or to what adds what is missing."""
+        if self.table.isVisible():
+            self.table.setFocus()
+        else:
+            focus_first(self.missing)
 
     @Slot()
     def add(self) -> None:
@@ -175,6 +181,7 @@ class PowerIdeasPage(TubPart):
         remarks = remarks_told(speech, [(row.idea, row.outcome) for row in done.rows])
         self.remarks.setText("\n".join(remarks))
         self.remarks.setVisible(bool(remarks))
+        self.missing.show_missing("")
         self._enable(on=True)
 
     def _tell(self, error: BaseException) -> None:
@@ -185,7 +192,10 @@ class PowerIdeasPage(TubPart):
         if self.model.rows and self._asked is not None:
             self.box.tell(error)
             return
-        self.told.setText(" ".join(trouble(self.context.speech, error).lines))
+        field = error.field if isinstance(error, InputError) else ""
+        known = self.missing.show_missing("typical" if field == "weather" else field)
+        told = () if known else trouble(self.context.speech, error).lines
+        self.told.setText(" ".join(told))
         self._enable(on=False)
 
     def _enable(self, *, on: bool) -> None:

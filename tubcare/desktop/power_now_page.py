@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.charts import ChartView
 from tubcare.desktop.power_charts import cost_chart, model_chart
+from tubcare.desktop.power_missing import Missing
+from tubcare.desktop.screen import focus_first
 from tubcare.desktop.speaking import speech_of
 from tubcare.desktop.table import Column, RowsModel, Table
 from tubcare.desktop.table_export import TableExport
@@ -85,12 +87,11 @@ class PowerNowPage(TubPart):
         rows.addWidget(self._sums())
         rows.addWidget(self.told)
         rows.addWidget(self.rests)
-        rows.addWidget(tabs, 1)
+        self.missing = Missing(context, self, tabs)
+        rows.addWidget(self.missing, 1)
         self.export = TableExport(
             self, say("Export power as CSV…"), name="power", table=self._table
         )
-        self.add_page_action(say("Add weather"), self._to_weather)
-        self.add_page_action(say("Set the price of power"), self._to_tariff)
 
     @override
     def read(self) -> None:
@@ -105,20 +106,15 @@ class PowerNowPage(TubPart):
 
     @override
     def take_focus(self) -> None:
-        """Give the keyboard to the charts."""
-        self.tabs.tabBar().setFocus()
+        """Give the keyboard to the charts, or to what adds what is missing."""
+        if self.missing.currentWidget() is self.tabs:
+            self.tabs.tabBar().setFocus()
+        else:
+            focus_first(self.missing)
 
     def _table(self) -> Callable[[], str] | None:
         shown = self._shown
         return None if shown is None else partial(power_csv, shown.power, shown.speech.currency)
-
-    @Slot()
-    def _to_weather(self) -> None:
-        self.context.go("power", "weather")
-
-    @Slot()
-    def _to_tariff(self) -> None:
-        self.context.go("power", "tariff")
 
     def _show(self, shown: PowerShown) -> None:
         self._shown = shown
@@ -126,6 +122,7 @@ class PowerNowPage(TubPart):
         for row, span in enumerate((found.month, found.season)):
             for column, text in enumerate(self._span_told(span)):
                 self._cells[row, column].setText(text)
+        self.missing.show_missing(_nothing_to_show(found))
         self.told.setText(" ".join(_missing(speech, found)))
         self.told.setVisible(bool(self.told.text()))
         self.rests.setText(
@@ -196,6 +193,15 @@ class PowerNowPage(TubPart):
 
     def _speech(self) -> Speech:
         return self.context.speech if self._shown is None else self._shown.speech
+
+
+def _nothing_to_show(found: Power) -> str:
+    """Return what is missing for there to be any figure, "" when there is one."""
+    if found.season is None:
+        return "opening"
+    if any(month.metered_kwh is not None or month.modelled is not None for month in found.months):
+        return ""
+    return "weather"
 
 
 def _missing(speech: Speech, found: Power) -> list[str]:

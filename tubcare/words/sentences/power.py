@@ -19,10 +19,14 @@ _WHOLE_FROM = 10
 
 def kwh_told(speech: Speech, kwh: Estimate) -> str:
     """Return an energy with its range: 52 kWh (41 to 66)."""
-    value = quantity(speech, kwh.value, Unit.KILOWATT_HOUR, 0)
     if not _has_range(kwh):
-        return value
-    low, high = (quantity(speech, end, Unit.KILOWATT_HOUR, 0) for end in (kwh.low, kwh.high))
+        return quantity(speech, kwh.value, Unit.KILOWATT_HOUR, 0)
+    # Ends that would both be told as the value itself take a decimal more.
+    decimals = 1 if round(kwh.low) == round(kwh.high) else 0
+    value, low, high = (
+        quantity(speech, each, Unit.KILOWATT_HOUR, decimals)
+        for each in (kwh.value, kwh.low, kwh.high)
+    )
     return speech.say("{value} ({low} to {high})", value=value, low=low, high=high)
 
 
