@@ -24,7 +24,7 @@ from tubcare.energy.holding import held_power
 from tubcare.energy.hours import hours_of_days
 from tubcare.energy.load import acting
 from tubcare.energy.power import run_power
-from tubcare.energy.tariff import energy_cost
+from tubcare.energy.tariff import hourly_minor
 from tubcare.energy.uncertainty import default_spread
 from tubcare.energy.what_if import (
     Scenario,
@@ -55,7 +55,8 @@ def test_a_season_with_thermostat_and_cost(ua_w_k: float) -> None:
     tub = make_tub(ua_w_k=ua_w_k, cooling_w=1200.0)
 
     def season() -> float:
-        return energy_cost(tariff, hours, run_power(tub, hours, weather).total_kwh).energy_minor
+        kwh = run_power(tub, hours, weather).total_kwh
+        return float(hourly_minor(tariff, hours, kwh).sum())
 
     ours_s = _best_s(season, 25 if FULL else 2)
     load = acting(tub, hours, weather).load

@@ -13,7 +13,7 @@ from tubcare.energy.first_frost import planned_on
 from tubcare.energy.frost_dates import SeasonDate
 from tubcare.energy.frost_risk import risk_date
 from tubcare.energy.holding import holding_energy
-from tubcare.energy.tariff import energy_cost
+from tubcare.energy.tariff import hourly_minor
 from tubcare.errors import InputError, OutOfRangeError
 
 NONE_OF_THEM = [math.nan, math.inf, -math.inf]
@@ -22,7 +22,7 @@ NONE_OF_THEM = [math.nan, math.inf, -math.inf]
 @pytest.mark.parametrize("value", NONE_OF_THEM)
 def test_an_hour_without_a_figure_has_no_cost(value: float) -> None:
     with pytest.raises(InputError, match="without a figure"):
-        energy_cost(flat_tariff(), make_hours(2), np.array([1.0, value]))
+        hourly_minor(flat_tariff(), make_hours(2), np.array([1.0, value]))
 
 
 @pytest.mark.parametrize("value", NONE_OF_THEM)

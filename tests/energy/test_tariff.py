@@ -17,7 +17,7 @@ from tubcare.energy.hourly_price import HourlyPrice
 from tubcare.energy.hours import HourRange, by_day, by_month, hours_of_days
 from tubcare.energy.price_text import read_prices
 from tubcare.energy.standing_charge import StandingView, standing_minor
-from tubcare.energy.tariff import Tariff, energy_cost
+from tubcare.energy.tariff import Tariff, hourly_minor
 from tubcare.energy.tariff_plan import TariffKind, TariffPlan
 from tubcare.errors import InputError, OutOfRangeError
 
@@ -54,18 +54,16 @@ def test_a_half_hour_zone_keeps_whole_hours() -> None:
 def test_a_missing_price_marks_its_day_and_is_never_taken_as_free() -> None:
     hours = hours_of_days(date(2025, 6, 1), date(2025, 6, 2), HELSINKI)
     prices = {hours.start + timedelta(hours=n): Decimal(10) for n in range(hours.count) if n != 30}
-    cost = energy_cost(Tariff(energy=HourlyPrice(by_start=prices)), hours, np.ones(hours.count))
-    assert not cost.complete
-    assert cost.missing_hours == 1
-    assert cost.incomplete_days == (date(2025, 6, 2),)
-    assert cost.energy_minor == pytest.approx(470.0)
+    minor = hourly_minor(Tariff(energy=HourlyPrice(by_start=prices)), hours, np.ones(hours.count))
+    assert np.flatnonzero(np.isnan(minor)).tolist() == [30]
+    assert float(np.nansum(minor)) == pytest.approx(470.0)
 
 
 def test_negative_prices_earn() -> None:
     hours = HourRange(start=datetime(2025, 6, 1, tzinfo=UTC), count=2, zone=ZoneInfo("UTC"))
     prices = {hours.start: Decimal(-5), hours.start + timedelta(hours=1): Decimal(2)}
-    cost = energy_cost(Tariff(energy=HourlyPrice(by_start=prices)), hours, np.ones(2))
-    assert cost.energy_minor == pytest.approx(-3.0)
+    minor = hourly_minor(Tariff(energy=HourlyPrice(by_start=prices)), hours, np.ones(2))
+    assert minor.tolist() == [-5.0, 2.0]
 
 
 def test_a_band_over_midnight_and_weekdays() -> None:
@@ -90,7 +88,7 @@ def test_tax_raises_energy_and_standing_charge_alike() -> None:
         standing_minor_day=Decimal(30),
         tax_percent=Decimal(25),
     )
-    assert energy_cost(tariff, hours, np.ones(10)).energy_minor == pytest.approx(125.0)
+    assert float(hourly_minor(tariff, hours, np.ones(10)).sum()) == pytest.approx(125.0)
     own = standing_minor(tariff, days=2, view=StandingView.OWN_METER, tub_kwh=1.0)
     assert own == Decimal(75)
 
@@ -157,8 +155,8 @@ def test_bands_cost_what_their_minutes_cost(zone: str) -> None:
         else:
             total += -3.0 if in_day >= 22 * 60 or in_day < 7 * 60 + 30 else 25.0
     tariff = Tariff(energy=TimeOfUse(bands=bands, otherwise_minor_kwh=Decimal(25)))
-    cost = energy_cost(tariff, hours, np.ones(hours.count))
-    assert cost.energy_minor == pytest.approx(total / 60.0, rel=1e-9)
+    minor = hourly_minor(tariff, hours, np.ones(hours.count))
+    assert float(minor.sum()) == pytest.approx(total / 60.0, rel=1e-9)
 
 
 def _published(first: date, last: date, place: ZoneInfo) -> tuple[str, dict[datetime, int]]:
@@ -207,9 +205,8 @@ def test_hourly_prices_on_the_clock_of_a_place_cost_what_their_minutes_cost(
             if (price := by_start.get(begins + (at - begins) // HOUR * HOUR)) is not None
         ]
         expected.append(sum(told) / len(told))
-    cost = energy_cost(tariff, hours, np.ones(hours.count))
-    assert cost.complete
-    assert cost.energy_minor == pytest.approx(sum(expected), rel=1e-9)
+    minor = hourly_minor(tariff, hours, np.ones(hours.count))
+    assert float(minor.sum()) == pytest.approx(sum(expected), rel=1e-9)
 
 
 def test_a_missing_hour_of_a_half_hour_zone_leaves_both_hours_it_lies_in_without_a_price() -> None:
@@ -221,9 +218,9 @@ def test_a_missing_hour_of_a_half_hour_zone_leaves_both_hours_it_lies_in_without
     ).tariff(100)
     assert tariff is not None
     hours = hours_of_days(date(2025, 6, 1), date(2025, 6, 2), place)
-    cost = energy_cost(tariff, hours, np.ones(hours.count))
-    assert cost.missing_hours == 2
-    assert cost.incomplete_days == (date(2025, 6, 2),)
+    unknown = np.flatnonzero(np.isnan(hourly_minor(tariff, hours, np.ones(hours.count))))
+    assert unknown.size == 2
+    assert {int(day) for day in hours.local_day[unknown]} == {date(2025, 6, 2).toordinal()}
 
 
 def test_a_clock_put_forward_by_half_an_hour_needs_a_file_in_utc() -> None:

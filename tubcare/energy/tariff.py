@@ -1,4 +1,4 @@
-"""What the supplier asks, and what a run costs.
+"""What the supplier asks, and what each hour of a run costs.
 
 Prices are Decimal minor units (cents, pence, øre) per kWh; sums are rounded once, at the end.
 """
@@ -6,7 +6,6 @@ Prices are Decimal minor units (cents, pence, øre) per kWh; sums are rounded on
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import TYPE_CHECKING
 
@@ -50,30 +49,6 @@ class Tariff:
     def with_tax(self) -> Decimal:
         """Factor by which the tax raises a price. [-]."""
         return 1 + self.tax_percent / 100
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cost:
-    """What a run costs, tax included. [minor units].
-
-    `energy_minor` covers only the hours with a price: while `missing_hours` is over 0 it is too
-    low, and the days named are incomplete.
-    """
-
-    energy_minor: float
-    kwh: float
-    missing_hours: int
-    incomplete_days: tuple[date, ...]
-
-    @property
-    def complete(self) -> bool:
-        """Whether every hour with a draw had a price."""
-        return self.missing_hours == 0
-
-    @property
-    def rounded_minor(self) -> int:
-        """The sum in whole [minor units], half to even."""
-        return rounded_minor(self.energy_minor)
 
 
 def rounded_minor(amount: float | Decimal) -> int:
@@ -120,35 +95,3 @@ def hourly_minor(tariff: Tariff, hours: HourRange, kwh: Hours) -> Hours:
     if not np.isfinite(kwh).all():
         raise InputError("kwh", "an hour without a figure has no cost; leave it out first")
     return tariff.energy.minor_per_kwh(hours) * kwh * float(tariff.with_tax)
-
-
-def energy_cost(tariff: Tariff, hours: HourRange, kwh: Hours) -> Cost:
-    """Return what the energy of these hours costs.
-
-    Parameters
-    ----------
-    tariff
-        Prices.
-    hours
-        Which hours.
-    kwh
-        Drawn in each of them; float64 (hours,). [kWh], any
-
-    Raises
-    ------
-    InputError
-        If there is not one value for each hour.
-
-    References
-    ----------
-    Plain arithmetic: sum of price times energy.
-    """
-    minor = hourly_minor(tariff, hours, kwh)
-    unknown = np.isnan(minor)
-    days = sorted({int(day) for day in hours.local_day[unknown]})
-    return Cost(
-        energy_minor=float(np.where(unknown, 0.0, minor).sum()),
-        kwh=float(kwh.sum()),
-        missing_hours=int(unknown.sum()),
-        incomplete_days=tuple(date.fromordinal(day) for day in days),
-    )
