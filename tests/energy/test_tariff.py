@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from tubcare.energy.cheap_hours import cheapest_hours
 from tubcare.energy.energy_price import FlatPrice, PriceBand, TimeOfUse
 from tubcare.energy.hourly_price import HourlyPrice
-from tubcare.energy.hours import HourRange, by_day, by_month, hours_of_days
+from tubcare.energy.hours import HourRange, hours_of_days
 from tubcare.energy.price_text import read_prices
 from tubcare.energy.standing_charge import StandingView, standing_minor
 from tubcare.energy.tariff import Tariff, hourly_minor
@@ -30,19 +30,10 @@ HOUR = timedelta(hours=1)
 
 def test_an_autumn_day_has_25_hours_and_a_spring_day_23() -> None:
     hours = hours_of_days(date(2025, 10, 25), date(2025, 10, 27), HELSINKI)
-    days = by_day(hours, np.ones(hours.count))
-    assert [bucket.hours for bucket in days] == [24, 25, 24]
+    assert np.unique(hours.local_day, return_counts=True)[1].tolist() == [24, 25, 24]
     spring = hours_of_days(date(2025, 3, 30), date(2025, 3, 30), HELSINKI)
     assert spring.count == 23
     assert 3 not in spring.local_hour
-
-
-def test_months_sum_to_the_whole() -> None:
-    hours = hours_of_days(date(2025, 1, 1), date(2025, 12, 31), HELSINKI)
-    values = np.arange(hours.count, dtype=np.float64)
-    months = by_month(hours, values)
-    assert [bucket.first.month for bucket in months] == list(range(1, 13))
-    assert sum(bucket.total for bucket in months) == pytest.approx(values.sum())
 
 
 def test_a_half_hour_zone_keeps_whole_hours() -> None:

@@ -80,8 +80,8 @@ def test_pay_back_is_price_over_saving_and_none_without_a_saving() -> None:
 
 def test_more_insulation_can_cost_more_in_the_cold_and_is_shown_as_such() -> None:
     cold = replace(_scenario(ua_w_k=10.0), first=date(2025, 1, 1), last=date(2025, 4, 30))
-    _, changed = _only(cold, Variant(name="walls", change=with_envelope(_thicker)))
-    assert changed.saving_kwh < 0.0
+    plain, changed = _only(cold, Variant(name="walls", change=with_envelope(_thicker)))
+    assert changed.kwh > plain.kwh
     assert changed.traps_pump_heat
 
 

@@ -328,7 +328,9 @@ def test_without_a_reading_the_set_point_stands_in_and_is_named(desk: Desk, tub:
 
 def test_above_freezing_nothing_gets_there(desk: Desk, tub: TubId) -> None:
     night = if_power_fails_tonight(desk, tub, air_c=1.0)
-    assert night.cut.first_zero_h is None
+    assert [part.to_zero_h for part in (night.cut.hose, night.cut.pump, night.cut.tub)] == [
+        None
+    ] * 3
 
 
 def test_figures_come_back_as_they_were_kept() -> None:

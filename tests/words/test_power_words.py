@@ -41,7 +41,6 @@ def outcome(*, cannot_hold: bool = False, missing_price_hours: int = 0) -> Outco
         run_h=50.0,
         cost_minor=3000.0,
         saving_minor=0.0,
-        saving_kwh=0.0,
         pay_back_seasons=None,
         traps_pump_heat=False,
         cannot_hold=cannot_hold,

@@ -226,6 +226,5 @@ class _Fit:
             leak_over_cop_error_w_k=ratio * math.sqrt(float(ratio_axis @ covariance @ ratio_axis)),
             correlation=correlation,
             noise_share=self.noise / float(self.measured.mean()),
-            spans_used=int(self.measured.size),
             would_help=() if apart else (Help.DRIFT_TEST,),
         )

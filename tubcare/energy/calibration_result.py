@@ -54,5 +54,4 @@ class Calibration:
     leak_over_cop_error_w_k: float
     correlation: float
     noise_share: float
-    spans_used: int
     would_help: tuple[Help, ...]

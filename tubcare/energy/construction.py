@@ -8,11 +8,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from tubcare.energy.ranges import require
+from tubcare.energy.ranges import require, require_all
 from tubcare.errors import InputError
 
-STEFAN_BOLTZMANN_W_M2K4 = 5.670374419e-8  # CODATA 2018
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Values = float | NDArray[np.float64]
+
+_STEFAN_BOLTZMANN_W_M2K4 = 5.670374419e-8  # CODATA 2018
 _KELVIN = 273.15
 
 # A wetted wall: a film of about 200 W/(m2 K); from memory.
@@ -157,24 +164,26 @@ def cylinder_ua_w_k(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutsideFilm:
-    """Heat transfer at an outer surface. [W m⁻² K⁻¹]."""
+    """Heat transfer at an outer surface by moving air and by radiation. [W m⁻² K⁻¹]."""
 
-    convective_w_m2k: float
+    convective_w_m2k: Values
     radiative_w_m2k: float
 
     @property
-    def resistance_m2k_w(self) -> float:
-        """Surface resistance. [m² K W⁻¹]."""
-        return 1.0 / (self.convective_w_m2k + self.radiative_w_m2k)
+    def w_m2k(self) -> Values:
+        """Both together. [W m⁻² K⁻¹]."""
+        return self.convective_w_m2k + self.radiative_w_m2k
 
 
-def outside_film(*, wind_m_s: float, mean_c: float = 10.0, emissivity: float = 0.9) -> OutsideFilm:
+def outside_film(
+    *, wind_m_s: Values, mean_c: float = 10.0, emissivity: float = 0.9
+) -> OutsideFilm:
     """Return the film at an outer surface in wind.
 
     Parameters
     ----------
     wind_m_s
-        Wind at the surface. [m s⁻¹], 0..40
+        Wind at the surface; float or array. [m s⁻¹], 0..60
     mean_c
         Mean of surface and surroundings. [°C], -60..60
     emissivity
@@ -190,36 +199,8 @@ def outside_film(*, wind_m_s: float, mean_c: float = 10.0, emissivity: float = 0
     ISO 6946:2017, annex C: h_c = 4 + 4 v, h_r = 4 eps sigma T_m^3 (from memory; at 4 m/s it gives
     the tabulated 0.04 m² K/W).
     """
-    require("wind_m_s", wind_m_s, 0.0, 40.0)
+    require_all("wind_m_s", wind_m_s, 0.0, 60.0)
     require("mean_c", mean_c, -60.0, 60.0)
     require("emissivity", emissivity, 0.0, 1.0)
-    radiative = 4.0 * emissivity * STEFAN_BOLTZMANN_W_M2K4 * (mean_c + _KELVIN) ** 3
+    radiative = 4.0 * emissivity * _STEFAN_BOLTZMANN_W_M2K4 * (mean_c + _KELVIN) ** 3
     return OutsideFilm(convective_w_m2k=4.0 + 4.0 * wind_m_s, radiative_w_m2k=radiative)
-
-
-def surface_c(*, air_c: float, water_c: float, u_w_m2k: float, outside_m2k_w: float) -> float:
-    """Return the temperature of a wall's outer face: below the dew point it sweats. [°C].
-
-    Parameters
-    ----------
-    air_c, water_c
-        Temperatures at both sides. [°C], -60..60
-    u_w_m2k
-        Of the whole wall. [W m⁻² K⁻¹], 0..200
-    outside_m2k_w
-        Outer film. [m² K W⁻¹], 0..1
-
-    Raises
-    ------
-    OutOfRangeError
-        If an input lies outside its range.
-
-    References
-    ----------
-    ISO 13788:2012, in steady state: T_s = T_a - (T_a - T_w) U R_se (from memory).
-    """
-    require("air_c", air_c, -60.0, 60.0)
-    require("water_c", water_c, -60.0, 60.0)
-    require("u_w_m2k", u_w_m2k, 0.0, 200.0)
-    require("outside_m2k_w", outside_m2k_w, 0.0, 1.0)
-    return air_c - (air_c - water_c) * u_w_m2k * outside_m2k_w

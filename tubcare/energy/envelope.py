@@ -14,7 +14,12 @@ from tubcare.energy.construction import (
 from tubcare.energy.ranges import require
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from tubcare.energy.construction import Layer
+
+    Hours = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +120,10 @@ class Envelope:
         """Return the whole leak with the lid on. [W K⁻¹]."""
         require("outside_m2k_w", outside_m2k_w, 0.0, 1.0)
         return self.body_ua_w_k + self.lid_m2 / (self.lid_resistance_m2k_w + outside_m2k_w)
+
+    def lid_ua_w_k(self, film_w_m2k: Hours) -> Hours:
+        """Return the leak through the lid under each outer film [W m⁻² K⁻¹]. [W K⁻¹]; (hours,)."""
+        return self.lid_m2 / (self.lid_resistance_m2k_w + 1.0 / film_w_m2k)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -73,23 +73,6 @@ def holding_energy(load_w: Values, cop: Values, *, step_h: float = 1.0) -> Held:
     )
 
 
-def daily_mean_is_enough(load_w: Values) -> bool:
-    """Say whether a day's mean may stand for its hours: only when no hour has a negative load.
-
-    Raises nothing.
-
-    Parameters
-    ----------
-    load_w
-        Of each hour of the day; float64 (hours,). [W], any
-
-    References
-    ----------
-    Own derivation: max(load, 0) is linear only where no load is negative.
-    """
-    return bool(load_w.size) and float(load_w.min()) >= 0.0
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeldPower:
     """Each hour with the water held as by a thermostat without a band; float64 (hours,).

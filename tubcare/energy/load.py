@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tubcare.energy.chiller import Evaporator
-from tubcare.energy.construction import STEFAN_BOLTZMANN_W_M2K4
+from tubcare.energy.construction import outside_film
 from tubcare.energy.hourly_load import HourlyLoad
-from tubcare.energy.lid import EMISSIVITY, OUTSIDE_FILM_W_M2K, SKY_LOSS_W_M2
+from tubcare.energy.lid import EMISSIVITY, OUTSIDE_FILM_W_M2K, SKY_LOSS_W_M2, sol_air_c
 from tubcare.energy.moist_air import exchange_w_m2_pa, saturation_pa, vapour_pa
 from tubcare.errors import InputError
 
@@ -29,7 +29,6 @@ ASSUMED_HUMIDITY = 0.75
 # Open water takes up nearly all of the sun (from memory: 6 % is reflected at normal incidence).
 WATER_ABSORPTANCE = 0.94
 _WATER_EMISSIVITY = 0.96
-_MEAN_K = 283.15
 _MOST_WIND_M_S = 10.0
 
 
@@ -96,18 +95,22 @@ def acting(tub: Tub, hours: HourRange, weather: Weather) -> Acting:
 
 def _through_lid(tub: Tub, weather: Weather) -> tuple[Hours, Hours]:
     """Return gain into water at 0 °C and slope of the closed lid, by sol-air temperature."""
-    film: Hours | float = OUTSIDE_FILM_W_M2K
+    film = np.full(weather.hours, OUTSIDE_FILM_W_M2K)
     if weather.wind_m_s is not None:
-        radiative = 4.0 * EMISSIVITY * STEFAN_BOLTZMANN_W_M2K4 * _MEAN_K**3
-        windy = 4.0 + 4.0 * tub.wind_share * weather.wind_m_s + radiative
-        film = np.where(np.isnan(windy), OUTSIDE_FILM_W_M2K, windy)
-    sun = tub.envelope.lid_absorptance * (1.0 - tub.envelope.shading) * weather.sun_w_m2
+        told = ~np.isnan(weather.wind_m_s)
+        wind = tub.wind_share * weather.wind_m_s[told]
+        film[told] = outside_film(wind_m_s=wind, emissivity=EMISSIVITY).w_m2k
     # What shades from the sun also hides that share of the cold sky.
-    sky = EMISSIVITY * SKY_LOSS_W_M2 * (1.0 - tub.envelope.shading)
-    sol_air = weather.air_c + (sun - sky) / film
-    resistance = tub.envelope.lid_resistance_m2k_w + 1.0 / film
-    lid_ua = tub.envelope.lid_m2 / resistance + np.zeros(weather.hours)
-    return lid_ua * sol_air, lid_ua
+    open_share = 1.0 - tub.envelope.shading
+    warm = sol_air_c(
+        air_c=weather.air_c,
+        sun_w_m2=weather.sun_w_m2,
+        absorptance=tub.envelope.lid_absorptance * open_share,
+        film_w_m2k=film,
+        sky_loss_w_m2=EMISSIVITY * SKY_LOSS_W_M2 * open_share,
+    )
+    lid_ua = tub.envelope.lid_ua_w_k(film)
+    return lid_ua * warm, lid_ua
 
 
 def _add_use(
@@ -145,7 +148,7 @@ def _open_surface(tub: Tub, weather: Weather, where: NDArray[np.int64]) -> tuple
     if weather.humidity is not None:
         told = weather.humidity[where]
         humidity = np.where(np.isnan(told), ASSUMED_HUMIDITY, told)
-    film = 4.0 + 4.0 * wind + 4.0 * _WATER_EMISSIVITY * STEFAN_BOLTZMANN_W_M2K4 * _MEAN_K**3
+    film = np.asarray(outside_film(wind_m_s=wind, emissivity=_WATER_EMISSIVITY).w_m2k)
     set_c = tub.thermostat.set_point_c
     at_set, above, below = (float(saturation_pa(set_c + d)) for d in (0.0, 0.05, -0.05))
     per_k = (above - below) / 0.1

@@ -1,4 +1,4 @@
-"""Vapour pressure, dew point, and the latent heat at an open surface, with its sign.
+"""Vapour pressure, dew point, and the latent heat that an open surface exchanges with the air.
 
 Accepts floats or float64 arrays. Temperatures in [°C], pressures in [Pa].
 """
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tubcare.errors import OutOfRangeError
+from tubcare.energy.ranges import require_all
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -40,12 +40,6 @@ _OVER_WATER = (
 )
 
 
-def _require_all(name: str, values: Values, low: float, high: float) -> None:
-    least, most = float(np.min(values)), float(np.max(values))
-    if not (low <= least and most <= high):
-        raise OutOfRangeError(name, least if not low <= least else most, low, high)
-
-
 def _log_pressure(kelvin: NDArray[np.float64], c: tuple[float, ...]) -> NDArray[np.float64]:
     powers = c[1] + kelvin * (c[2] + kelvin * (c[3] + kelvin * (c[4] + kelvin * c[5])))
     total: NDArray[np.float64] = c[0] / kelvin + powers + c[6] * np.log(kelvin)
@@ -69,7 +63,7 @@ def saturation_pa(temperature_c: Values) -> NDArray[np.float64]:
     ----------
     ASHRAE Handbook Fundamentals 2017, ch. 1, eqs. 5 and 6 (Hyland & Wexler 1983).
     """
-    _require_all("temperature_c", temperature_c, -100.0, 100.0)
+    require_all("temperature_c", temperature_c, -100.0, 100.0)
     celsius = np.asarray(temperature_c, dtype=np.float64)
     kelvin = celsius + _KELVIN
     ice, water = _log_pressure(kelvin, _OVER_ICE), _log_pressure(kelvin, _OVER_WATER)
@@ -96,7 +90,7 @@ def vapour_pa(air_c: Values, humidity: Values) -> NDArray[np.float64]:
     ----------
     ASHRAE Handbook Fundamentals 2017, ch. 1: p = phi p_sat.
     """
-    _require_all("humidity", humidity, 0.0, 1.0)
+    require_all("humidity", humidity, 0.0, 1.0)
     return saturation_pa(air_c) * humidity
 
 
@@ -123,8 +117,8 @@ def dew_point_c(air_c: float, humidity: float) -> float:
     ----------
     As `saturation_pa`.
     """
-    _require_all("air_c", air_c, -60.0, 60.0)
-    _require_all("humidity", humidity, 0.001, 1.0)
+    require_all("air_c", air_c, -60.0, 60.0)
+    require_all("humidity", humidity, 0.001, 1.0)
     wanted = float(vapour_pa(air_c, humidity))
     low, high = -100.0, air_c
     while high - low > 1e-9:
@@ -154,35 +148,5 @@ def exchange_w_m2_pa(wind_m_s: Values) -> Values:
     Carrier 1918, in the form of ASHRAE Handbook HVAC Applications (from memory): 0.089 + 0.0782 V,
     made for evaporation; for condensation take it as good to 30 %.
     """
-    _require_all("wind_m_s", wind_m_s, 0.0, 10.0)
+    require_all("wind_m_s", wind_m_s, 0.0, 10.0)
     return 0.089 + 0.0782 * wind_m_s
-
-
-def latent_flux_w_m2(
-    *, water_c: Values, air_c: Values, humidity: Values, wind_m_s: Values
-) -> NDArray[np.float64]:
-    """Return the latent heat leaving an open surface; negative when moist air condenses. [W m⁻²].
-
-    Cold water takes in vapour whenever the dew point lies above its temperature, which warms it.
-    The sign is never clipped.
-
-    Parameters
-    ----------
-    water_c, air_c
-        Temperatures. [°C], -100..100
-    humidity
-        Relative humidity of the air. [-], 0..1
-    wind_m_s
-        Air speed over the surface. [m s⁻¹], 0..10
-
-    Raises
-    ------
-    OutOfRangeError
-        If an input lies outside its range.
-
-    References
-    ----------
-    As `saturation_pa` and `exchange_w_m2_pa`.
-    """
-    drive_pa = saturation_pa(water_c) - vapour_pa(air_c, humidity)
-    return drive_pa * exchange_w_m2_pa(wind_m_s)

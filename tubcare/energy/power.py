@@ -9,16 +9,12 @@ import numpy as np
 
 from tubcare.energy.chiller import Evaporator
 from tubcare.energy.hourly_load import HourlyRun, TubState
-from tubcare.energy.hours import Bucket, by_day, by_month
 from tubcare.energy.load import acting
 from tubcare.energy.lumped import J_PER_KWH, LumpedBody, temperature_after_c, time_to_reach_s
 from tubcare.energy.ranges import require
 from tubcare.energy.thermostat import run_thermostat
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-    from datetime import date
-
     from numpy.typing import NDArray
 
     from tubcare.energy.hours import HourRange
@@ -53,45 +49,12 @@ class PowerRun:
             pump_kwh=float(self.pump_kwh.sum()),
             run_h=float(self.run.run_h.sum()),
             starts=int(self.run.starts.sum()),
-            held_off_h=int(self.held_off.sum()),
-            ice_h=int(self.run.ice_hours.sum()),
         )
-
-    def days(self) -> tuple[PeriodPower, ...]:
-        """Return energy [kWh], compressor hours [h] and starts of each local day."""
-        return self._periods(by_day)
-
-    def months(self) -> tuple[PeriodPower, ...]:
-        """Return energy [kWh], compressor hours [h] and starts of each local month."""
-        return self._periods(by_month)
-
-    def _periods(
-        self, grouped: Callable[[HourRange, Hours], tuple[Bucket, ...]]
-    ) -> tuple[PeriodPower, ...]:
-        columns = (self.total_kwh, self.run.run_h, self.run.starts)
-        return tuple(
-            PeriodPower(
-                first=kwh.first, kwh=kwh.total, run_h=run_h.total, starts=round(starts.total)
-            )
-            for kwh, run_h, starts in zip(
-                *(grouped(self.hours, values) for values in columns), strict=True
-            )
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PeriodPower:
-    """A local day or month by its first date: energy [kWh], compressor hours [h], starts."""
-
-    first: date
-    kwh: float
-    run_h: float
-    starts: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerTotals:
-    """Sums over a run: energy [kWh], compressor hours [h], starts, hours held off and with ice."""
+    """Sums over a run: energy [kWh], compressor hours [h] and starts."""
 
     kwh: float
     compressor_kwh: float
@@ -99,8 +62,6 @@ class PowerTotals:
     pump_kwh: float
     run_h: float
     starts: int
-    held_off_h: int
-    ice_h: int
 
 
 def run_power(

@@ -22,13 +22,6 @@ class PowerCut:
     pump: Freeze
     tub: Freeze
 
-    @property
-    def first_zero_h(self) -> float | None:
-        """When the first of them stands at 0 °C. [h]."""
-        times = [part.to_zero_h for part in (self.hose, self.pump, self.tub)]
-        known = [hours for hours in times if hours is not None]
-        return min(known) if known else None
-
 
 # Own choice of ordinary parts: a garden-size hose and the body of a small pump.
 HOSE = StillPart(inner_diameter_m=0.019)

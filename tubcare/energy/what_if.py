@@ -71,7 +71,6 @@ class Outcome:
     run_h: float
     cost_minor: float
     saving_minor: float
-    saving_kwh: float
     pay_back_seasons: float | None
     traps_pump_heat: bool
     cannot_hold: bool
@@ -143,7 +142,6 @@ def _outcome(
         run_h=season.run_h,
         cost_minor=season.cost_minor,
         saving_minor=saving,
-        saving_kwh=plain.kwh - season.kwh,
         pay_back_seasons=pay_back,
         traps_pump_heat=leaks_less and season.kwh > plain.kwh,
         cannot_hold=season.cannot_hold,
