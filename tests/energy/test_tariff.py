@@ -263,7 +263,14 @@ def test_a_day_that_may_be_a_month_is_asked_for() -> None:
 
 
 @pytest.mark.parametrize(
-    "row", ["2025-10-29T02:00-99:06,5.0", "2025-10-29T02:00,99999999999999999999", "?,?"]
+    "row",
+    [
+        "2025-10-29T02:00-99:06,5.0",
+        "2025-10-29T02:00,99999999999999999999",
+        "9999-12-31T24:00,5.0",
+        "0001-01-01T00:00+05:00,5.0",
+        "?,?",
+    ],
 )
 def test_a_damaged_row_of_prices_is_counted_and_left_out(row: str) -> None:
     text = f"time,price ct/kWh\n2025-10-29T00:00,4.0\n2025-10-29T01:00,4.5\n{row}\n"

@@ -18,6 +18,8 @@ _STAMP = re.compile(
     r"\s*(?:(Z|UTC|GMT)\b|([+-]\d{2}):?(\d{2})\b)?"
 )
 _LAST_DAY, _MOST_HOUR = 31, 24
+# No exchange told hourly prices before, and the calendar of the computer ends later.
+_FIRST_YEAR, _LAST_YEAR = 1950, 2999
 _HOUR, _DAY = timedelta(hours=1), timedelta(days=1)
 
 
@@ -77,7 +79,7 @@ def _stamp(found: re.Match[str], back: timedelta, month_first: bool) -> datetime
     hour, half = int(found[4] or 0), (found[6] or "").lower()
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
-    if hour > _MOST_HOUR:
+    if hour > _MOST_HOUR or not _FIRST_YEAR <= year <= _LAST_YEAR:
         return None
     try:
         local = datetime(year, month, day, minute=int(found[5] or 0))  # noqa: DTZ001  no zone yet
