@@ -150,9 +150,26 @@ def test_a_stock_solution_is_told_in_whole_scoops_and_the_part_that_goes_in(
     told = scoops_text(english, portion(soda, 15.0, [scoop, cup]))
     assert told == (
         f"dissolve 2 {TIMES} scoop (20{NBSP}g) in cold water to make 1,000{NBSP}ml, "
-        f"then add 750{NBSP}ml (7.5 {TIMES} cup) of it"
+        f"then add 750{NBSP}ml (7 {TIMES} cup and once to its 50{NBSP}ml mark) of it"
     )
     assert scoops_text(english, portion(soda, 15.0, [cup])) == "weigh it"
+
+
+@pytest.mark.parametrize(
+    ("amount", "divisions", "told"),
+    [
+        (9.5, 20, f"syringe to its 9.5{NBSP}ml mark"),
+        (20.0, 20, f"2 {TIMES} syringe"),
+        (13.5, 20, f"1 {TIMES} syringe and once to its 3.5{NBSP}ml mark"),
+        (5.0, 2, f"0.5 {TIMES} syringe"),
+    ],
+)
+def test_a_measure_with_marks_is_read_at_its_millilitres(
+    english: Speech, amount: float, divisions: int, told: str
+) -> None:
+    syringe = Measure(name="syringe", capacity_ml=10.0, divisions=divisions, for_form=Form.LIQUID)
+    bleach = usual_product(Compound.SODIUM_HYPOCHLORITE)
+    assert scoops_text(english, portion(bleach, amount, [syringe])) == told
 
 
 def test_the_ph_of_what_goes_out_is_told_where_it_is_known(english: Speech) -> None:

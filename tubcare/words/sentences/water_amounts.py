@@ -7,14 +7,17 @@ from typing import TYPE_CHECKING
 from tubcare.words.numbers import NO_BREAK_SPACE, number
 
 if TYPE_CHECKING:
-    from tubcare.water.measures import Measure, Portion, StockSolution
+    from tubcare.water.measures import Measure, Measured, Portion, StockSolution
     from tubcare.words.locale import Speech
+
+# Halves and quarters are judged by eye, finer parts have marks.
+_BY_EYE = 4
 
 
 def scoops_text(speech: Speech, portion: Portion) -> str:
     """Return the amount in the person's scoops, as a stock solution, or how to measure it out."""
     if portion.measured is not None:
-        return _counted(speech, portion.measured.count, portion.measured.measure)
+        return _measured(speech, portion.measured)
     stock = portion.stock
     if stock is not None:
         return speech.say(
@@ -40,8 +43,24 @@ def _use_text(speech: Speech, stock: StockSolution) -> str:
     told = amount_text(speech, stock.use_ml, "ml")
     if stock.measured is None:
         return told
-    counted = _counted(speech, stock.measured.count, stock.measured.measure)
+    counted = _measured(speech, stock.measured)
     return speech.say("{amount} ({scoops})", amount=told, scoops=counted)
+
+
+def _measured(speech: Speech, measured: Measured) -> str:
+    """Return how often a measure is filled; one with many marks is read at its millilitres."""
+    measure = measured.measure
+    full, rest = divmod(measured.parts, measure.divisions)
+    if not rest or measure.divisions <= _BY_EYE:
+        return _counted(speech, measured.count, measure)
+    mark = amount_text(speech, rest * measure.capacity_ml / measure.divisions, "ml")
+    if not full:
+        return speech.say("{measure} to its {mark} mark", measure=measure.name, mark=mark)
+    return speech.say(
+        "{scoops} and once to its {mark} mark",
+        scoops=_counted(speech, float(full), measure),
+        mark=mark,
+    )
 
 
 def amount_text(speech: Speech, amount: float, unit: str) -> str:
