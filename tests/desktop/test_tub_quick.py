@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
@@ -230,6 +230,9 @@ def test_a_record_is_deleted_by_key_and_comes_back_by_undo(
     window, screen = shown
     screen.dip_action.trigger()
     assert "One dip" in said(qtbot, window)
+    screen.quick().table.setCurrentIndex(QModelIndex())
+    screen.quick().delete_action.trigger()
+    assert "Choose a record" in window.strip.text
     screen.quick().table.choose((RecordKind.DIP, records(path)[0].id))
     screen.quick().delete_action.trigger()
     assert "Deleted: Dips, 1" in said(qtbot, window)

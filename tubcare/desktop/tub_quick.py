@@ -12,9 +12,11 @@ from PySide6.QtWidgets import (
     QStackedWidget,
     QTabWidget,
     QVBoxLayout,
+    QWidget,
 )
 from typing_extensions import override
 
+from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.screen import EmptyState
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import Column, RowsModel, Table
@@ -85,7 +87,7 @@ class QuickPage(TubPart):
         self._list.addWidget(empty)
         splitter = QSplitter(Qt.Orientation.Horizontal)
         splitter.addWidget(self.tabs)
-        splitter.addWidget(self._list)
+        splitter.addWidget(self._with_delete())
         splitter.setStretchFactor(0, 1)
         splitter.setStretchFactor(1, 1)
         splitter.setSizes(_FIRST_PX)
@@ -111,6 +113,15 @@ class QuickPage(TubPart):
         self.dips.count.setFocus()
         self.dips.count.selectAll()
 
+    def _with_delete(self) -> QWidget:
+        """Return the list with the button below it that deletes its current record."""
+        holder = QWidget()
+        rows = QVBoxLayout(holder)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self._list, 1)
+        rows.addWidget(ActionButton(self.delete_action), 0, Qt.AlignmentFlag.AlignRight)
+        return holder
+
     def _show(self, quick: Quick) -> None:
         for box in self.boxes:
             box.show_kit(quick.tub, quick.kit, quick.today, quick.people)
@@ -125,12 +136,14 @@ class QuickPage(TubPart):
     @Slot()
     def _delete(self) -> None:
         record = self.table.current_row
-        if record is not None:
-            self.context.work.on_logbook(
-                partial(delete_record, self.context.desk, record),
-                done=partial(self._say_deleted, record),
-                title=self.context.say("Deleting a record"),
-            )
+        if record is None:
+            self.context.strip.say(self.context.say("Choose a record in the list first."))
+            return
+        self.context.work.on_logbook(
+            partial(delete_record, self.context.desk, record),
+            done=partial(self._say_deleted, record),
+            title=self.context.say("Deleting a record"),
+        )
 
     def _say_deleted(self, record: Record, _nothing: None) -> None:
         what = f"{self._what(record)}, {self._value(record)}"
