@@ -59,7 +59,7 @@ def demo_logbook(clock: Clock, own_words: OwnWords = as_written) -> Path:
         add_cold(fresh, tub.id, first)
     stock_water(fresh, last - timedelta(days=30))
     if all(tub.is_open for tub in tubs):
-        measure_water(fresh, [tub.id for tub in tubs])
+        measure_water(fresh, tubs)
     store.close()
     return path
 

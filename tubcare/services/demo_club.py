@@ -21,7 +21,7 @@ from tubcare.services.plans import accept, add_tub_with_plan
 from tubcare.services.supplies import find_supply
 from tubcare.store.tables import EntryRow, TaskRow, UseRow
 from tubcare.store.unit import table_of
-from tubcare.values import Cladding, Liner, MonthDay, TaskId, TubProfile
+from tubcare.values import Cladding, LidKind, Liner, MonthDay, TaskId, TubProfile
 
 if TYPE_CHECKING:
     from tubcare.services.desk import Desk
@@ -51,10 +51,11 @@ _SHORE = TubProfile(
     name="Shore",
     volume_l=620,
     liner=Liner.ALUMINIUM,
+    lid=LidKind.SOFT,
     chiller_w=450,
     pump_w=45,
     zone=ZONE_NAME,
-    latitude_deg=61.5,
+    latitude_deg=59.8,
     season_opens=OPENS,
     season_closes=CLOSES,
     people=14,
@@ -66,7 +67,7 @@ _YARD = TubProfile(
     cladding=Cladding.SOFTWOOD,
     pump_w=60,
     zone=ZONE_NAME,
-    latitude_deg=61.5,
+    latitude_deg=59.8,
     season_opens=OPENS,
     season_closes=CLOSES,
     people=14,
@@ -97,6 +98,8 @@ class TubLife:
     id: TubId
     name: str
     litres: int
+    chiller_w: float
+    pump_w: float
     tasks: dict[TaskId, str] = field(default_factory=dict)
     kwh: float = 0.0
     pump_h: float = 0.0
@@ -130,7 +133,7 @@ def found_club(desk: Desk, start: date) -> tuple[TubLife, TubLife]:
 def plan_the_year(desk: Desk, year: int) -> None:
     """Set the budgets of a year."""
     wanted = {
-        SpendCategory.POWER: 19_000,
+        SpendCategory.POWER: 9_000,
         SpendCategory.FILTERS: 30_000 if year % 2 else 28_000,
         SpendCategory.CHEMICALS: 11_000,
         SpendCategory.TESTING: 8_000,
@@ -167,7 +170,14 @@ def _add(desk: Desk, profile: TubProfile) -> TubLife:
             select(table.c.id, table.c.template_key).where(table.c.tub_id == tub)
         ).all()
     tasks = {TaskId(row.id): row.template_key for row in rows}
-    return TubLife(id=tub, name=profile.name, litres=int(profile.volume_l or 0), tasks=tasks)
+    return TubLife(
+        id=tub,
+        name=profile.name,
+        litres=int(profile.volume_l or 0),
+        chiller_w=profile.chiller_w,
+        pump_w=profile.pump_w,
+        tasks=tasks,
+    )
 
 
 def _on_shelf(desk: Desk, name: str) -> int:

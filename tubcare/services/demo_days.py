@@ -32,24 +32,27 @@ PROCEDURES: Mapping[str, tuple[int, int, int]] = {
     "season.close": (1, 8, 4),
     "water.change": (1, 7, 3),
 }
-# What a correction takes, in grams: invented amounts for tubs of this size.
-DOSES: Mapping[str, tuple[str, int]] = {
-    "water.correct_ph": ("pH minus (sodium bisulfate)", 18),
-    "water.dose_chlorine": ("Chlorine granules", 6),
+PH_MINUS, GRANULES = "pH minus (sodium bisulfate)", "Chlorine granules"
+# What a correction takes, in grams for a cubic metre: invented, of the size of a small correction.
+DOSES: Mapping[str, tuple[str, float]] = {
+    "water.correct_ph": (PH_MINUS, 22.0),
+    "water.dose_chlorine": (GRANULES, 2.5),
 }
 DOSE_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP})
-# Mean power and pump hours by month; invented, but warm months cool longer.
-_KWH_A_DAY = {4: 1.2, 5: 2.1, 6: 3.2, 7: 3.9, 8: 3.5, 9: 2.3, 10: 1.4, 11: 0.9, 12: 0.7}
-_WATER_C = {4: 4.6, 5: 5.4, 6: 6.4, 7: 7.2, 8: 6.9, 9: 6.0, 10: 5.2, 11: 4.1, 12: 3.2}
-_AIR_C = {4: 4, 5: 10, 6: 15, 7: 18, 8: 16, 9: 10, 10: 5, 11: 0, 12: -4}
+PUMP_HOURS_A_DAY = 9.5
+# By month, invented: what the chiller of the one draws, and the water of the one without.
+_CHILLER_KWH_A_DAY = {4: 0.15, 5: 0.4, 6: 0.7, 7: 1.0, 8: 1.0, 9: 0.75, 10: 0.4, 11: 0.15}
+_CHILLED_C = {4: 5.2, 5: 5.6, 6: 6.0, 7: 6.2, 8: 6.2, 9: 6.0, 10: 5.8, 11: 5.6, 12: 4.6}
+_UNCHILLED_C = {4: 4.5, 5: 8.5, 6: 13.0, 7: 16.0, 8: 16.5, 9: 14.0, 10: 10.5, 11: 6.8, 12: 3.4}
+_AIR_C = {4: 4, 5: 9, 6: 13, 7: 17, 8: 17, 9: 14, 10: 10, 11: 6, 12: 3}
 
 
 def live_a_day(desk: Desk, tub: TubLife, chance: random.Random) -> None:
     """Let people bathe, the meters run and the water drift for one day."""
-    month = desk.now().month
-    tub.kwh += _KWH_A_DAY.get(month, 0.4) * (1.0 if tub.name == "Shore" else 0.45)
-    tub.pump_h += 9.5
-    tub.chiller_h += _KWH_A_DAY.get(month, 0.4) / 0.45 if tub.name == "Shore" else 0
+    chiller_kwh = _CHILLER_KWH_A_DAY.get(desk.now().month, 0.0) if tub.chiller_w else 0.0
+    tub.kwh += tub.pump_w * PUMP_HOURS_A_DAY / 1000 + chiller_kwh
+    tub.pump_h += PUMP_HOURS_A_DAY
+    tub.chiller_h += chiller_kwh * 1000 / tub.chiller_w if tub.chiller_w else 0.0
     tub.ph += chance.gauss(0.022, 0.012)
     tub.chlorine = max(0.1, tub.chlorine * chance.uniform(0.86, 0.94))
     if chance.random() < 0.55:
@@ -63,8 +66,13 @@ def live_a_day(desk: Desk, tub: TubLife, chance: random.Random) -> None:
         dips=dips,
         person=chance.choice(PEOPLE) if alone else None,
         minutes=chance.choice((2, 3, 4)) if alone else None,
-        water_c=_water_c(desk, chance) if alone else None,
+        water_c=_water_c(desk, tub, chance) if alone else None,
     )
+
+
+def usual_water_c(tub: TubLife, month: int) -> float:
+    """Return how cold the water of a tub usually is in a month, in °C."""
+    return (_CHILLED_C if tub.chiller_w else _UNCHILLED_C).get(month, 3.0)
 
 
 def test_water(desk: Desk, tub: TubLife, chance: random.Random) -> None:
@@ -73,10 +81,10 @@ def test_water(desk: Desk, tub: TubLife, chance: random.Random) -> None:
     values = {
         "ph": round(tub.ph, 1),
         "free_chlorine_mg_l": round(tub.chlorine, 1),
-        "water_c": _water_c(desk, chance),
+        "water_c": _water_c(desk, tub, chance),
     }
     if now.day <= 3:
-        values |= {"alkalinity_mg_l": 80 - now.month, "clarity": 0.0, "tds_mg_l": 220.0}
+        values |= {"alkalinity_mg_l": 60 - now.month // 2, "clarity": 0.0, "tds_mg_l": 220.0}
     if now.weekday() == 4:
         values["air_c"] = round(_AIR_C.get(now.month, -5) + chance.gauss(0, 3), 1)
     add_readings(desk, tub.id, values)
@@ -88,7 +96,7 @@ def dose(desk: Desk, tub: TubLife, key: str) -> None:
         tub.ph = 7.15
     else:
         tub.chlorine = 2.4
-    product, amount = DOSES[key]
+    product, amount = _dose_of(tub, key)
     now = desk.now()
     tub.dosed_on = now.astimezone(ZONE).date()
     with desk.write("add_dose", tub.name, DOSE_TOPICS) as unit:
@@ -96,7 +104,7 @@ def dose(desk: Desk, tub: TubLife, key: str) -> None:
             DoseRow,
             tub_id=tub.id,
             product=desk.own_words(product),
-            amount=float(amount),
+            amount=amount,
             unit="g",
             on_date=tub.dosed_on,
             at=now,
@@ -105,14 +113,19 @@ def dose(desk: Desk, tub: TubLife, key: str) -> None:
         )
 
 
-def dose_uses(desk: Desk, key: str) -> dict[SupplyId, int] | None:
+def dose_uses(desk: Desk, tub: TubLife, key: str) -> dict[SupplyId, int] | None:
     """Return what a correction takes off the shelf; None for other tasks."""
     if key not in DOSES:
         return None
-    name, amount = DOSES[key]
+    name, amount = _dose_of(tub, key)
     with desk.read() as connection:
         supply = find_supply(connection, desk.own_words(name))
-    return {} if supply is None else {supply: amount * 1000}
+    return {} if supply is None else {supply: round(amount * 1000)}
+
+
+def _dose_of(tub: TubLife, key: str) -> tuple[str, float]:
+    product, for_a_cubic_metre = DOSES[key]
+    return product, round(for_a_cubic_metre * tub.litres / 1000, 1)
 
 
 def read_meters(desk: Desk, tub: TubLife) -> None:
@@ -151,5 +164,5 @@ def work_on(desk: Desk, tub: TubLife, task: Task, occurrence: str, key: str) -> 
         read_meters(desk, tub)
 
 
-def _water_c(desk: Desk, chance: random.Random) -> float:
-    return round(_WATER_C.get(desk.now().month, 4.0) + chance.gauss(0, 0.4), 1)
+def _water_c(desk: Desk, tub: TubLife, chance: random.Random) -> float:
+    return round(usual_water_c(tub, desk.now().month) + chance.gauss(0, 0.4), 1)

@@ -118,7 +118,8 @@ class Story:
 
     def _visit(self, day: date, is_first_year: bool) -> None:  # noqa: FBT001  tells which season
         for tub in self._tubs:
-            if tub.is_open:
+            # The last day ends with the newest test.
+            if tub.is_open and day != self._last:
                 test_water(self._desk, tub, self._chance)
         with self._desk.read() as connection:
             plan = read_plan(connection, self._desk.now())
@@ -174,7 +175,7 @@ class Story:
             doubtful = self._chance.random() < 0.08
             result = InspectionResult.DOUBTFUL if doubtful else InspectionResult.GOOD
         minutes = round(item.task.minutes * self._chance.uniform(0.8, 1.5)) or None
-        uses = dose_uses(self._desk, item.key)
+        uses = dose_uses(self._desk, item.tub, item.key)
         work = Work(minutes=minutes, result=result, uses=uses)
         with self._desk.write("tick_off", item.task.title, UPKEEP_TOPICS) as unit:
             insert_tick(self._desk, unit, plan, item.task, work)

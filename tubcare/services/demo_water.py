@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tubcare.ledger.categories import SpendCategory
+from tubcare.services.demo_days import GRANULES, PH_MINUS, usual_water_c
 from tubcare.services.measures import add_readings
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.water_shelf import put_measure, put_product
@@ -16,16 +17,15 @@ from tubcare.water.products import Form, Product, usual_product
 from tubcare.water.reading import WaterTest
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from datetime import date
 
+    from tubcare.services.demo_club import TubLife
     from tubcare.services.desk import Desk
-    from tubcare.values import TubId
 
-_PRODUCTS = (
-    ("pH minus", Compound.SODIUM_BISULFATE, 1500, 1_190),
-    ("Bicarbonate", Compound.SODIUM_BICARBONATE, 1000, 490),
-    ("Bleach", Compound.SODIUM_HYPOCHLORITE, 2000, 690),
+# What the club has bought all along, and what those grains hold.
+_GRAINS = (
+    (PH_MINUS, Compound.SODIUM_BISULFATE),
+    (GRANULES, Compound.CALCIUM_HYPOCHLORITE),
 )
 _WELL = WaterTest(
     water_c=8.0,
@@ -39,36 +39,34 @@ _WELL = WaterTest(
 
 def stock_water(desk: Desk, bought_on: date) -> None:
     """Put products, scoops and the club's well on the shelf."""
-    for name, compound, amount, minor in _PRODUCTS:
-        product = _named(name, compound)
+    soda = _named("Bicarbonate", Compound.SODIUM_BICARBONATE)
+    grains = [_named(desk.own_words(name), compound) for name, compound in _GRAINS]
+    for product in (*grains, soda):
         put_product(desk, product, filled_on=bought_on, storage_c=12.0)
-        buy_stock(
-            desk,
-            StockPurchase(
-                on=bought_on,
-                supply=name,
-                unit=product.unit,
-                category=SpendCategory.CHEMICALS,
-                quantity_milli=amount * 1000,
-                minor=minor,
-            ),
-        )
-    put_measure(desk, Measure(name="blue scoop", capacity_ml=5.0, for_form=Form.SOLID))
-    put_measure(
-        desk, Measure(name="syringe", capacity_ml=20.0, divisions=20, for_form=Form.LIQUID)
+    bought = StockPurchase(
+        on=bought_on,
+        supply=soda.name,
+        unit=soda.unit,
+        category=SpendCategory.CHEMICALS,
+        quantity_milli=1_000_000,
+        minor=490,
+        payee="Pool supplies",
     )
+    buy_stock(desk, bought)
+    put_measure(desk, Measure(name="blue scoop", capacity_ml=5.0, for_form=Form.SOLID))
+    put_measure(desk, Measure(name="tiny scoop", capacity_ml=1.0, for_form=Form.SOLID))
     put_source(desk, "Well", _WELL, tested_on=bought_on)
 
 
-def measure_water(desk: Desk, tubs: Sequence[TubId]) -> None:
+def measure_water(desk: Desk, tubs: tuple[TubLife, TubLife]) -> None:
     """Write down the newest test of each tub: the first calls for a plan, the second is fine."""
-    for tub in tubs:
-        choose_source(desk, tub, "Well")
-    seen = {"clarity": 0.0, "smell": 0.0, "foam": 0.0, "ice": 0.0, "water_c": 5.6}
-    values = {"ph": 7.9, "free_chlorine_mg_l": 0.4, "alkalinity_mg_l": 62.0}
-    add_readings(desk, tubs[0], {**seen, **values, "clarity": 1.0, "hardness_mg_l": 50.0})
+    month = desk.now().month
+    seen = {"clarity": 0.0, "smell": 0.0, "foam": 0.0, "ice": 0.0, "alkalinity_mg_l": 54.0}
+    asking = {"ph": 7.9, "free_chlorine_mg_l": 0.6, "clarity": 1.0, "hardness_mg_l": 50.0}
     fine = {"ph": 7.4, "free_chlorine_mg_l": 1.8, "total_chlorine_mg_l": 2.0}
-    add_readings(desk, tubs[1], {**seen, **fine, "alkalinity_mg_l": 58.0})
+    for tub, values in zip(tubs, (asking, fine), strict=True):
+        choose_source(desk, tub.id, "Well")
+        add_readings(desk, tub.id, {**seen, **values, "water_c": usual_water_c(tub, month)})
 
 
 def _named(name: str, compound: Compound) -> Product:
