@@ -24,7 +24,6 @@ from tubcare.water.loss import LossRate, SanitiserDose, SanitiserReading, fit_lo
 from tubcare.water.plan import plan
 from tubcare.water.plan_model import ShelfItem, Targets, Window
 from tubcare.water.products import usual_product
-from tubcare.water.saturation import factor_table_value, puckorius_index, ryznar_index
 from tubcare.water.strips import Band
 
 if TYPE_CHECKING:
@@ -75,11 +74,6 @@ TAKES: Final[Mapping[str, Callable[[float], object]]] = {
     "range of ph": lambda v: month_ahead(
         STATE, ph_low=v, ph_aim=v, ph_high=v, lowest_alkalinity_mg_l=30.0
     ),
-    "ph of the factor table": lambda v: factor_table_value(
-        ph=v, water_f=50.0, calcium_mg_l=100.0, alkalinity_mg_l=80.0, tds_mg_l=300.0
-    ),
-    "Ryznar": lambda v: ryznar_index(saturation_ph=v, ph=7.0),
-    "Puckorius": lambda v: puckorius_index(saturation_ph=v, alkalinity_mg_l=80.0),
 }
 
 

@@ -82,11 +82,3 @@ def activities_at(debye_a: Number, debye_b: Number, ionic_strength: Number) -> A
         monovalent=10.0 ** log_gamma_monovalent(debye_a, ionic_strength),
         neutral=10.0 ** (0.1 * ionic_strength),
     )
-
-
-def ionic_strength_from_dissolved_solids(tds_mg_l: float) -> float:
-    """Return the ionic strength [mol/L] as TDS/40000 (Standard Methods 2330 B).
-
-    Fits waters of bicarbonates; 8-75 % too high where most of the TDS is common salt.
-    """
-    return tds_mg_l / 40_000.0

@@ -1,211 +1,16 @@
-"""Handbook forms of the saturation index, kept as a cross-check of the full balance.
-
-In the cold they are biased: the factor table reads 0.2-0.6 lower than thermodynamics at 0-15 °C.
-The index to show is `Balance.saturation_index`.
-"""
+"""How much calcium carbonate a water lets fall or dissolves until its saturation index is 0."""
 
 from __future__ import annotations
 
-import math
-from bisect import bisect_right
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
-from tubcare.errors import OutOfRangeError
-from tubcare.water.activity import ionic_strength_from_dissolved_solids, log_gamma_monovalent
-from tubcare.water.equilibria import ZERO_C_K, constants_at
+from tubcare.water.balance import balance_of
 from tubcare.water.equilibrium import solve_ph
-from tubcare.water.limits import check
-from tubcare.water.masses import ALKALINITY_EQUIVALENT, CALCIUM_CARBONATE
+from tubcare.water.masses import CALCIUM_CARBONATE
 
 if TYPE_CHECKING:
-    from tubcare.water.reading import Totals, WaterTest
-
-# Administrative Rules of Montana 37.115, Table 7 (public pools): °F, mg/L, mg/L as CaCO3.
-_TEMPERATURE_FACTORS: Final = (
-    (32.0, 0.0),
-    (37.0, 0.1),
-    (46.0, 0.2),
-    (53.0, 0.3),
-    (60.0, 0.4),
-    (66.0, 0.5),
-    (76.0, 0.6),
-    (84.0, 0.7),
-    (94.0, 0.8),
-    (105.0, 0.9),
-    (128.0, 1.0),
-)
-_CALCIUM_FACTORS: Final = (
-    (5.0, 0.3),
-    (25.0, 1.0),
-    (50.0, 1.3),
-    (75.0, 1.5),
-    (100.0, 1.6),
-    (150.0, 1.8),
-    (200.0, 1.9),
-    (300.0, 2.1),
-    (400.0, 2.2),
-    (800.0, 2.5),
-    (1000.0, 2.6),
-)
-_ALKALINITY_FACTORS: Final = (
-    (5.0, 0.7),
-    (25.0, 1.4),
-    (50.0, 1.7),
-    (75.0, 1.9),
-    (100.0, 2.0),
-    (150.0, 2.2),
-    (200.0, 2.3),
-    (300.0, 2.5),
-    (400.0, 2.6),
-    (800.0, 2.9),
-    (1000.0, 3.0),
-)
-_SALTY_MG_L = 1000.0
-
-
-def factor_table_index(test: WaterTest, *, nearest: bool = False) -> float:
-    """Return the saturation index of the factor table: pH + TF + CF + AF - 12.1 (or - 12.2).
-
-    Parameters
-    ----------
-    nearest
-        Take each factor from the nearest row, as by hand, instead of interpolating.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a value lies off the table (hardness and alkalinity 5..1000 mg/L).
-
-    References
-    ----------
-    Administrative Rules of Montana 37.115, Table 7. Temperatures in °F there.
-    """
-    return factor_table_value(
-        ph=test.ph,
-        water_f=test.water_c * 1.8 + 32.0,
-        calcium_mg_l=test.calcium_mg_l,
-        alkalinity_mg_l=test.alkalinity_mg_l,
-        tds_mg_l=test.tds_mg_l or 0.0,
-        nearest=nearest,
-    )
-
-
-def factor_table_value(
-    *,
-    ph: float,
-    water_f: float,
-    calcium_mg_l: float,
-    alkalinity_mg_l: float,
-    tds_mg_l: float,
-    nearest: bool = False,
-) -> float:
-    """Return the factor-table index from bare numbers; temperature in °F, 32..128; pH 0..14."""
-    check("ph", ph, 0.0, 14.0)
-    check("tds_mg_l", tds_mg_l, 0.0, 100_000.0)
-    constant = 12.2 if tds_mg_l > _SALTY_MG_L else 12.1
-    return (
-        ph
-        + _factor("water_f", _TEMPERATURE_FACTORS, water_f, nearest=nearest)
-        + _factor("calcium_mg_l", _CALCIUM_FACTORS, calcium_mg_l, nearest=nearest)
-        + _factor("alkalinity_mg_l", _ALKALINITY_FACTORS, alkalinity_mg_l, nearest=nearest)
-        - constant
-    )
-
-
-def _factor(
-    name: str, table: tuple[tuple[float, float], ...], value: float, *, nearest: bool
-) -> float:
-    """Return the factor of a value, between or at the nearest rows."""
-    low, high = table[0][0], table[-1][0]
-    if not low <= value <= high:
-        raise OutOfRangeError(name, value, low, high)
-    place = min(bisect_right(table, (value, math.inf)), len(table) - 1)
-    (x0, y0), (x1, y1) = table[place - 1], table[place]
-    share = (value - x0) / (x1 - x0)
-    if nearest:
-        share = float(round(share))
-    return y0 + share * (y1 - y0)
-
-
-def short_form_ph(
-    *, water_c: float, calcium_mg_l: float, alkalinity_mg_l: float, tds_mg_l: float
-) -> float:
-    """Return the saturation pH of the short form, pHs = 9.3 + A + B - (C + D).
-
-    Parameters
-    ----------
-    water_c
-        [°C], 0..95
-    calcium_mg_l, alkalinity_mg_l
-        As CaCO3. [mg/L], 1..2500
-    tds_mg_l
-        [mg/L], 10..10000
-
-    References
-    ----------
-    Cooling-water handbooks after Langelier 1936: A = (log TDS - 1)/10, B = 34.55 - 13.12 log T,
-    C = log Ca - 0.4, D = log alkalinity.
-    """
-    check("water_c", water_c, 0.0, 95.0)
-    check("calcium_mg_l", calcium_mg_l, 1.0, 2500.0)
-    check("alkalinity_mg_l", alkalinity_mg_l, 1.0, 2500.0)
-    check("tds_mg_l", tds_mg_l, 10.0, 10_000.0)
-    a = (math.log10(tds_mg_l) - 1.0) / 10.0
-    b = 34.55 - 13.12 * math.log10(water_c + ZERO_C_K)
-    return 9.3 + a + b - (math.log10(calcium_mg_l) - 0.4) - math.log10(alkalinity_mg_l)
-
-
-def short_form_index(test: WaterTest) -> float:
-    """Return the saturation index of the short form, for a test whose TDS is known."""
-    if test.tds_mg_l is None:
-        raise OutOfRangeError("tds_mg_l", math.nan, 10.0, 10_000.0)
-    return test.ph - short_form_ph(
-        water_c=test.water_c,
-        calcium_mg_l=test.calcium_mg_l,
-        alkalinity_mg_l=test.alkalinity_mg_l,
-        tds_mg_l=test.tds_mg_l,
-    )
-
-
-def ryznar_index(*, saturation_ph: float, ph: float) -> float:
-    """Return the Ryznar index 2 pHs - pH (UFC 3-240-13FN, Appendix B), both pH 0..14. [-]."""
-    check("saturation_ph", saturation_ph, 0.0, 14.0)
-    check("ph", ph, 0.0, 14.0)
-    return 2.0 * saturation_ph - ph
-
-
-def puckorius_index(*, saturation_ph: float, alkalinity_mg_l: float) -> float:
-    """Return the Puckorius index 2 pHs - pHeq, pHeq = 1.485 log TA + 4.54 (UFC 3-240-13FN, B-2).
-
-    `alkalinity_mg_l` as CaCO3, 1..2500; `saturation_ph` 0..14.
-    """
-    check("saturation_ph", saturation_ph, 0.0, 14.0)
-    check("alkalinity_mg_l", alkalinity_mg_l, 1.0, 2500.0)
-    return 2.0 * saturation_ph - (1.485 * math.log10(alkalinity_mg_l) + 4.54)
-
-
-def standard_methods_index(test: WaterTest) -> float:
-    """Return the index by Standard Methods 2330 B as printed: I from TDS, no ion pairs.
-
-    References
-    ----------
-    Standard Methods for the Examination of Water and Wastewater, 2330 B.
-    """
-    constants = constants_at(test.water_c)
-    strength = ionic_strength_from_dissolved_solids(test.tds_mg_l or 0.0)
-    pfm = -log_gamma_monovalent(constants.debye_a, strength)
-    pk2 = -math.log10(constants.k2)
-    pkw = -math.log10(constants.kw)
-    alkalinity = test.alkalinity_mg_l / ALKALINITY_EQUIVALENT * 1e-3
-    bicarbonate = (alkalinity + 10.0 ** (pfm - test.ph) - 10.0 ** (test.ph + pfm - pkw)) / (
-        1.0 + 0.5 * 10.0 ** (test.ph - pk2)
-    )
-    calcium = test.calcium_mg_l / CALCIUM_CARBONATE * 1e-3
-    if bicarbonate <= 0.0 or calcium <= 0.0:
-        return -math.inf
-    saturation_ph = pk2 - constants.pks - math.log10(calcium) - math.log10(bicarbonate) + 5.0 * pfm
-    return test.ph - saturation_ph
+    from tubcare.water.reading import Totals
 
 
 def precipitation_potential(totals: Totals, *, water_c: float) -> float:
@@ -213,12 +18,17 @@ def precipitation_potential(totals: Totals, *, water_c: float) -> float:
 
     Closed water, CaCO3. [mg/L]
 
+    Parameters
+    ----------
+    totals
+        What the water holds. [mmol/L]
+    water_c
+        [°C], 0..35
+
     References
     ----------
     Standard Methods 2330 C, solved on the full balance.
     """
-    # Imported here: the balance needs no handbook form, and stays free of this module.
-    from tubcare.water.balance import balance_of  # noqa: PLC0415
 
     def index(moved: float) -> float:
         shifted = replace(
