@@ -333,6 +333,26 @@ def test_measured_weather_is_taken_over_and_named(
     assert "garden.csv" in power.weather().told.text()
 
 
+def test_a_file_with_columns_of_its_own_names_is_read_by_naming_them(
+    screen: tuple[Window, PowerScreen], qtbot: QtBot, tmp_path: Path
+) -> None:
+    window, _power = screen
+    files = turn(qtbot, screen, "weather").weather().files
+    text = hourly_csv(noon(2026, 8, 1).replace(hour=0, tzinfo=None), 24 * 3)
+    source = tmp_path / "own.csv"
+    source.write_text(text.replace("time,air temp (C)", "when,by the hedge", 1))
+    files.open(source)
+    settle(qtbot, window)
+    assert "Which column holds the date?" in files.told.text()
+    for box, name in ((files.answers.stamp, "when"), (files.answers.column, "by the hedge")):
+        box.setCurrentIndex(box.findData(name))
+    files.answers.unit.setCurrentIndex(1)
+    files.answers.unit.activated.emit(1)
+    settle(qtbot, window)
+    assert "From 1 Aug 2026 to 3 Aug 2026." in files.told.text()
+    assert files.take_action.isEnabled()
+
+
 def test_unclear_units_of_wind_and_sun_are_named_and_told(
     screen: tuple[Window, PowerScreen], qtbot: QtBot, tmp_path: Path, desk: Desk
 ) -> None:
@@ -345,7 +365,7 @@ def test_unclear_units_of_wind_and_sun_are_named_and_told(
     files.open(source)
     settle(qtbot, window)
     assert "Not used, as the unit is not clear: wind (bft) and ghi." in files.told.text()
-    assert "2 are missing; the longest gap is 2, from 11 Aug 2026 on." in files.told.text()
+    assert "2 rows are missing; the longest gap has 2, from 11 Aug 2026 on." in files.told.text()
     for box, name in ((files.answers.wind, "Leave the wind out"), (files.answers.sun, "MJ/m²")):
         box.setCurrentIndex(box.findText(name))
         box.activated.emit(box.currentIndex())

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 class AnswersForm(Form):
-    """Units, order of dates, clock, and the column of the temperature."""
+    """Units, order of dates, clock, and the columns of date and temperature."""
 
     changed = Signal(object)
     """Carries nothing (None): something else was answered."""
@@ -63,24 +63,31 @@ class AnswersForm(Form):
             (say("J/cm²"), SunUnit.J_CM2),
             (say("Leave the sun out"), SunUnit.LEAVE_OUT),
         )
-        self.column = QComboBox()
+        self.column, self.stamp = QComboBox(), QComboBox()
         self.add_row("unit", say("Temperatures in"), self.unit)
         self.add_row("date_order", say("Dates"), self.order)
         self.add_row("clock", say("Clock of the file"), self.clock)
+        self.add_row("stamp", say("Date in column"), self.stamp)
         self.add_row("column", say("Temperature in column"), self.column)
         if takes == Quantity.AIR:
             self.add_row("wind_unit", say("Wind in"), self.wind)
             self.add_row("sun_unit", say("Sun in"), self.sun)
-        for box in (self.unit, self.order, self.clock, self.column, self.wind, self.sun):
+        names = (self.stamp, self.column)
+        for box in (self.unit, self.order, self.clock, *names, self.wind, self.sun):
             box.activated.connect(self._tell_changed)
 
     def told(self) -> Answers:
         """Return the answers; what is left as the file says is not among them."""
         # Qt hands members of a set of words back as plain words.
-        boxes = (self.column, self.unit, self.order, self.wind, self.sun)
-        name, unit, order, wind, sun = (box.currentData() for box in boxes)
+        boxes = (self.unit, self.order, self.wind, self.sun)
+        unit, order, wind, sun = (box.currentData() for box in boxes)
+        named = {
+            Quantity.STAMP: self.stamp.currentData(),
+            Quantity(self._takes): self.column.currentData(),
+        }
+        columns = {quantity: name for quantity, name in named.items() if name is not None}
         return Answers(
-            columns=None if name is None else {Quantity(self._takes): name},
+            columns=columns or None,
             unit=None if unit is None else Unit(unit),
             date_order=None if order is None else DateOrder(order),
             wind_unit=None if wind is None else WindUnit(wind),
@@ -95,14 +102,15 @@ class AnswersForm(Form):
         """Offer the columns of a new file, and forget what was answered about the last one."""
         for box in (self.unit, self.order, self.wind, self.sun):
             box.setCurrentIndex(0)
-        self.column.clear()
-        self.column.addItem(self._speech.say("As the file says"), None)
         try:
             names = read_table(text).names
         except TubcareError:
             names = ()
-        for name in names:
-            self.column.addItem(name, name)
+        for box in (self.stamp, self.column):
+            box.clear()
+            box.addItem(self._speech.say("As the file says"), None)
+            for name in names:
+                box.addItem(name, name)
 
     @Slot()
     def _tell_changed(self) -> None:

@@ -82,8 +82,8 @@ def gaps_told(speech: Speech, missing: int, longest: int, begins: date | None) -
     if not missing or begins is None:
         return ""
     return speech.say_count(
-        "{n} is missing; the longest gap is {longest}, from {day} on.",
-        "{n} are missing; the longest gap is {longest}, from {day} on.",
+        "{n} row is missing, that of {day}.",
+        "{n} rows are missing; the longest gap has {longest}, from {day} on.",
         missing,
         longest=longest,
         day=medium_date(speech, begins),
