@@ -11,7 +11,7 @@ from typing_extensions import override
 
 from tubcare.cli.energy_arguments import add_frost, add_power
 from tubcare.cli.figures import day, finite, months, today
-from tubcare.cli.tub_options import add_profile
+from tubcare.cli.tub_arguments import add_profile
 from tubcare.cli.water_arguments import add_water
 
 if TYPE_CHECKING:

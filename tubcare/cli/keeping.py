@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.care.model import TubState
 from tubcare.care.profile import with_volume
-from tubcare.cli.tub_options import said_profile
+from tubcare.cli.tub_arguments import said_profile
 from tubcare.clock import SystemClock
 from tubcare.errors import InputError
 from tubcare.services.backups import back_up, backups_of, restore_newest

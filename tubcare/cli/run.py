@@ -10,13 +10,10 @@ from typing import TYPE_CHECKING, TypeAlias
 from zoneinfo import ZoneInfo
 
 from tubcare.cli.output import Output
-from tubcare.cli.viewing import ViewDesk
-from tubcare.clock import SystemClock
 from tubcare.errors import RuleError, StoreError, TubcareError
 from tubcare.resource_files import read_text
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.household import CURRENCY
-from tubcare.words.dates import medium_date
 from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
@@ -71,8 +68,6 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments, OwnWords],
             sys.stdout.write(read_text(FIELDS))
             return DONE
         desk = open_desk(arguments, speech.own)
-        if arguments.today is not None:
-            desk = ViewDesk(desk, arguments.today)
         do = _doer(arguments.command or "")
         if not gc.isenabled():
             # What was loaded stays until the end: it is not looked at again, at exit neither.
@@ -84,8 +79,15 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments, OwnWords],
                 zone = ZoneInfo(setting(connection, HOME_ZONE) or "UTC")
             speech = speech_for(os.environ, currency_code=code)
             output = Output(speech=speech, as_json=arguments.json)
-            do(desk, arguments, output)
-            _say_day(desk, arguments, output, zone)
+            if arguments.today is None:
+                do(desk, arguments, output)
+            else:
+                from tubcare.cli.viewing import ViewDesk, say_day  # noqa: PLC0415  seldom needed
+
+                viewed = ViewDesk(desk, arguments.today)
+                do(viewed, arguments, output)
+                if getattr(arguments.values, "on", None) is None:
+                    say_day(viewed, output, zone)
         finally:
             desk.store.close()
     except BrokenPipeError:
@@ -106,16 +108,6 @@ def _tell(speech: Speech, error: TubcareError, zone: ZoneInfo | None) -> None:
     sys.stderr.write("tubcare: " + "\n".join(told.lines) + "\n")
     if told.detail:
         sys.stderr.write(f"({told.detail})\n")
-
-
-def _say_day(desk: Desk, arguments: Arguments, output: Output, zone: ZoneInfo) -> None:
-    """Say on which day something was written down that is not today."""
-    day = arguments.today
-    if day is None or not isinstance(desk, ViewDesk) or not desk.wrote:
-        return
-    if getattr(arguments.values, "on", None) is None and day != SystemClock().today(zone):
-        told = medium_date(output.speech, day)
-        output.line(output.speech.say("Written down as on {day}, as --today says.", day=told))
 
 
 def _doer(command: str) -> _Command:

@@ -11,11 +11,14 @@ from typing_extensions import override
 from tubcare.clock import SystemClock
 from tubcare.errors import InputError
 from tubcare.services.desk import Desk
+from tubcare.words.dates import medium_date
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
+    from zoneinfo import ZoneInfo
 
+    from tubcare.cli.output import Output
     from tubcare.services.topics import Topics
     from tubcare.store.unit import Unit
 
@@ -33,7 +36,7 @@ class ViewDesk(Desk):
 
     def __init__(self, desk: Desk, day: date) -> None:
         super().__init__(desk.store, desk.clock, desk.actor, desk.own_words)
-        self._day = day
+        self.day = day
         self.wrote = False
         """Whether something was written down as on that day."""
 
@@ -48,7 +51,7 @@ class ViewDesk(Desk):
             When the chosen day has not come: looking ahead is what it is for.
         """
         # The day has begun somewhere up to fourteen hours before it has in UTC.
-        if self._day > (SystemClock().now() + timedelta(hours=14)).date():
+        if self.day > (SystemClock().now() + timedelta(hours=14)).date():
             raise InputError(
                 "today",
                 "that day has not come; leave --today out of a command that writes, or give the "
@@ -57,3 +60,10 @@ class ViewDesk(Desk):
         with super().write(label, subject, topics) as unit:
             yield unit
         self.wrote = True
+
+
+def say_day(desk: ViewDesk, output: Output, zone: ZoneInfo) -> None:
+    """Say to which day something was dated that was not written down on it."""
+    if desk.wrote and desk.day != SystemClock().today(zone):
+        shown = medium_date(output.speech, desk.day)
+        output.line(output.speech.say("Written down as on {day}, as --today says.", day=shown))
