@@ -25,7 +25,7 @@ from tubcare.desktop.tasks_rule_kinds import (
 from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.plans import add_tub_with_plan
-from tubcare.services.supplies import add_supply
+from tubcare.services.supplies import new_supply
 from tubcare.services.task_edits import change_task, draft_of
 from tubcare.services.tasks import TaskDetail, task_detail, task_list
 from tubcare.values import TubProfile
@@ -48,7 +48,7 @@ SWAP = "Swap the filter cartridge"
 def path(tmp_path: Path) -> Path:
     desk = new_desk(tmp_path / "a.db")
     add_tub_with_plan(desk, TubProfile(name="North", zone="UTC"))
-    add_supply(desk, name="Soap", unit="ml", category=SpendCategory.OTHER)
+    new_supply(desk, name="Soap", unit="ml", category=SpendCategory.OTHER)
     desk.store.close()
     return tmp_path / "a.db"
 

@@ -18,7 +18,7 @@ from tubcare.exchange.ledger_csv import ledger_csv
 from tubcare.exchange.review_csv import review_csv
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.currency import currency
-from tubcare.services.budgets import set_budget
+from tubcare.services.budgets import set_budgets
 from tubcare.services.corrections import refund
 from tubcare.services.desk import Desk
 from tubcare.services.entries import entries
@@ -82,7 +82,7 @@ def test_the_review_as_a_table_adds_up_in_both_views(desk: Desk) -> None:
     stocked(desk, date(2026, 5, 1), 1500)
     (supply,) = supplies(desk)
     throw_away(desk, supply.id, quantity_milli=500, on=date(2026, 6, 1))
-    set_budget(desk, year=2026, category=SpendCategory.PARTS, minor=5000)
+    set_budgets(desk, 2026, {SpendCategory.PARTS: 5000})
     found = lines(review_csv(year_review(desk, 2026), EUR))
     for view, total in (("paid", "58.21"), ("used", "48.21")):
         for table in ("category", "task", "tub"):

@@ -28,7 +28,7 @@ from tubcare.services.household import (
 from tubcare.services.measures import MeterValue, add_dip, add_readings
 from tubcare.services.meters import add_fill, add_meter_reading
 from tubcare.services.money import BuildCost, DirectPurchase, add_build_cost, pay
-from tubcare.services.supplies import add_supply, count_stock, supplies, throw_away
+from tubcare.services.supplies import count_stock, new_supply, supplies, throw_away
 from tubcare.services.task_edits import TaskDraft
 from tubcare.services.task_edits import add_task as add_own_task
 from tubcare.services.tasks import open_key, task_detail
@@ -126,7 +126,7 @@ def test_what_has_not_happened_yet_is_refused(desk: Desk) -> None:
 
 def test_negative_and_absurd_numbers_are_refused(desk: Desk) -> None:
     tub = add_tub(desk)
-    supply = add_supply(desk, name="Oil", unit="ml", category=SpendCategory.OTHER)
+    supply = new_supply(desk, name="Oil", unit="ml", category=SpendCategory.OTHER)
     task = add_task(desk, tub)
     key = open_key(desk, task) or ""
     works: tuple[Callable[[], object], ...] = (
@@ -181,8 +181,8 @@ def test_an_empty_or_endless_name_is_refused_everywhere(desk: Desk, name: str, t
     (first,), (ann,) = tubs(desk), people(desk)
     works: tuple[Callable[[], object], ...] = (
         lambda: own_task(desk, tub, title=name),
-        lambda: add_supply(desk, name=name, unit="g", category=SpendCategory.OTHER),
-        lambda: add_supply(desk, name="Oil", unit=name, category=SpendCategory.OTHER),
+        lambda: new_supply(desk, name=name, unit="g", category=SpendCategory.OTHER),
+        lambda: new_supply(desk, name="Oil", unit=name, category=SpendCategory.OTHER),
         lambda: change_person(desk, replace(ann, name=name)),
         lambda: change_profile(desk, tub, replace(first.profile, name=name)),
     )
@@ -232,7 +232,7 @@ def test_html_and_control_characters_become_plain_text(desk: Desk) -> None:
     bill = DirectPurchase(on=DAY, category=SpendCategory.OTHER, minor=1, note=ODD, payee=ODD)
     pay(desk, bill)
     add_dip(desk, tub, person=ODD, note=ODD)
-    add_supply(desk, name=ODD, unit="g", category=SpendCategory.OTHER)
+    new_supply(desk, name=ODD, unit="g", category=SpendCategory.OTHER)
     (entry,) = entries(desk, first=DAY, last=DAY)
     assert (entry.note, entry.payee) == (PLAIN, PLAIN)
     assert supplies(desk)[0].name == PLAIN

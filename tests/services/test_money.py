@@ -9,7 +9,7 @@ from tests.support.books import assert_books_hold
 from tests.support.dump import facts
 from tubcare.errors import DependentFactError, InputError, OutOfRangeError, RuleError
 from tubcare.ledger.categories import SpendCategory
-from tubcare.services.budgets import set_budget
+from tubcare.services.budgets import set_budgets
 from tubcare.services.corrections import Correction, change_entry, delete_entry, refund
 from tubcare.services.entries import entries
 from tubcare.services.history import redo, undo, undoable
@@ -186,7 +186,7 @@ def test_html_in_a_note_stays_text(desk: Desk) -> None:
 
 def test_a_budget_is_set_changed_and_taken_away(desk: Desk) -> None:
     for minor in (10_000, 12_000, None):
-        set_budget(desk, year=2026, category=SpendCategory.POWER, minor=minor)
+        set_budgets(desk, 2026, {SpendCategory.POWER: minor})
     assert facts(desk.store)["budget"] == []
     with pytest.raises(OutOfRangeError):
-        set_budget(desk, year=2026, category=SpendCategory.POWER, minor=-1)
+        set_budgets(desk, 2026, {SpendCategory.POWER: -1})

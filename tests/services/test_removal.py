@@ -38,7 +38,7 @@ from tubcare.services.removal import (
     delete_tub,
     delete_use,
 )
-from tubcare.services.supplies import add_supply, change_supply, supplies, throw_away
+from tubcare.services.supplies import change_supply, new_supply, supplies, throw_away
 from tubcare.services.tasks import open_key
 from tubcare.services.upkeep_put_off import put_off
 from tubcare.services.upkeep_steps import tick_step, untick_step
@@ -208,11 +208,11 @@ def test_supplies_people_and_tubs_go_only_while_nothing_names_them(desk: Desk) -
 
 
 def test_redo_is_refused_when_somebody_else_took_the_name(desk: Desk) -> None:
-    add_supply(desk, name="Cloth", unit="piece", category=SpendCategory.OTHER)
+    new_supply(desk, name="Cloth", unit="piece", category=SpendCategory.OTHER)
     undo(desk)
     ben = Desk(desk.store, desk.clock, "Ben")
     for name in ("Gloves", "Cloth"):
-        add_supply(ben, name=name, unit="piece", category=SpendCategory.OTHER)
+        new_supply(ben, name=name, unit="piece", category=SpendCategory.OTHER)
     with pytest.raises(DependentFactError, match=r"supply “(Gloves|Cloth)”"):
         redo(desk)
 
@@ -254,7 +254,7 @@ def test_a_supply_in_another_category_takes_its_past_along(desk: Desk) -> None:
 
 def test_a_name_that_is_taken_is_refused_with_the_way_out(desk: Desk) -> None:
     strips(desk)
-    add_supply(desk, name="Cloth", unit="piece", category=SpendCategory.OTHER)
+    new_supply(desk, name="Cloth", unit="piece", category=SpendCategory.OTHER)
     cloth = next(s for s in supplies(desk) if s.name == "Cloth")
     with pytest.raises(InputError, match="choose another name"):
         change_supply(desk, replace(cloth, name=" strips "))

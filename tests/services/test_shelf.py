@@ -15,7 +15,7 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.services.history import undo
 from tubcare.services.money import StockPurchase, buy_stock
 from tubcare.services.shelf import shelf
-from tubcare.services.supplies import add_supply, count_stock, supplies, throw_away, use_up
+from tubcare.services.supplies import count_stock, new_supply, supplies, throw_away, use_up
 from tubcare.services.upkeep_tick import tick_off, tick_round
 from tubcare.services.week import this_week
 
@@ -118,7 +118,7 @@ def test_work_with_enough_on_the_shelf_lacks_nothing(desk: Desk) -> None:
 
 
 def test_of_a_supply_that_is_not_kept_on_the_shelf_nothing_is_said(desk: Desk) -> None:
-    supply = add_supply(desk, name="Rag", unit="piece", category=SpendCategory.OTHER)
+    supply = new_supply(desk, name="Rag", unit="piece", category=SpendCategory.OTHER)
     task = add_task(desk, add_tub(desk), supplies={supply: 1000})
     assert this_week(desk).due_today[0].lacks == ()
     assert tick_off(desk, task, f"start:{task}").lacked == ()

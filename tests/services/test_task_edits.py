@@ -16,7 +16,7 @@ from tubcare.errors import InputError, OutOfRangeError, RuleError
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.history import undo
 from tubcare.services.plans import add_tub_with_plan, offered, redraw
-from tubcare.services.supplies import add_supply
+from tubcare.services.supplies import new_supply
 from tubcare.services.task_edits import (
     TaskDraft,
     add_task,
@@ -55,7 +55,7 @@ def from_template(desk: Desk) -> TaskId:
 
 
 def test_a_task_of_ones_own_keeps_all_that_was_written(desk: Desk) -> None:
-    supply = add_supply(desk, name="Soap", unit="ml", category=SpendCategory.OTHER)
+    supply = new_supply(desk, name="Soap", unit="ml", category=SpendCategory.OTHER)
     card = TaskCard(why="moss", who="Ben", steps=(Step(text="Brush", wait_after_h=2),))
     task = add_task(
         desk,

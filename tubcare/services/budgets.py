@@ -57,11 +57,6 @@ def set_budgets_of_years(
                 _keep(unit, year, category, minor)
 
 
-def set_budget(desk: Desk, *, year: int, category: SpendCategory, minor: int | None) -> None:
-    """Keep what one category may cost in a year; see `set_budgets`."""
-    set_budgets(desk, year, {category: minor})
-
-
 def _keep(unit: Unit, year: int, category: SpendCategory, minor: int | None) -> None:
     table = table_of(BudgetRow)
     known = unit.connection.execute(

@@ -72,20 +72,6 @@ def supplies(desk: Desk) -> tuple[Supply, ...]:
     )
 
 
-def add_supply(
-    desk: Desk, *, name: str, unit: str, category: SpendCategory, low_milli: int | None = None
-) -> SupplyId:
-    """Add something to stock; a name that is already there gives that supply.
-
-    Raises
-    ------
-    InputError
-        For an empty name or unit.
-    """
-    with desk.write("add_supply", name, STOCK_TOPICS) as changes:
-        return ensure_supply(changes, name=name, unit=unit, category=category, low_milli=low_milli)
-
-
 def new_supply(
     desk: Desk, *, name: str, unit: str, category: SpendCategory, low_milli: int | None = None
 ) -> SupplyId:

@@ -16,7 +16,7 @@ from tubcare.store.tables import StepTickRow, TaskRow
 from tubcare.store.unit import table_of
 
 if TYPE_CHECKING:
-    from datetime import date, datetime, time
+    from datetime import date, time
 
     from sqlalchemy import Connection
 
@@ -77,16 +77,6 @@ def untick_step(desk: Desk, task: TaskId, key: str, step: int) -> None:
         if found is not None:
             require_unreferenced(unit.connection, table, found, "this step")
             unit.remove(StepTickRow, found)
-
-
-def ticked_steps(desk: Desk, task: TaskId, key: str) -> dict[int, datetime]:
-    """Return when each ticked step of an occurrence was done."""
-    table = table_of(StepTickRow)
-    with desk.read() as connection:
-        rows = connection.execute(
-            select(table.c.step, table.c.at).where(table.c.task_id == task, table.c.key == key)
-        ).all()
-    return {row.step: row.at for row in rows}
 
 
 def _title(connection: Connection, task: TaskId) -> str:

@@ -28,7 +28,7 @@ from tubcare.ledger.categories import SpendCategory
 from tubcare.services.desk import Desk
 from tubcare.services.history import redo, undo
 from tubcare.services.household import POWER_PRICE, WATER_PRICE, change_setting, start_logbook
-from tubcare.services.supplies import add_supply
+from tubcare.services.supplies import new_supply
 from tubcare.store.open import open_store
 
 if TYPE_CHECKING:
@@ -81,8 +81,8 @@ def begin(address: str | Path) -> None:
     start_logbook(desk, currency_code="EUR", home_zone="Europe/Helsinki", person="Ann")
     change_setting(desk, POWER_PRICE, "0.32")
     change_setting(desk, WATER_PRICE, "1.50")
-    filters = add_supply(desk, name="Filter", unit="piece", category=SpendCategory.FILTERS)
-    add_supply(desk, name="Granules", unit="g", category=SpendCategory.CHEMICALS)
+    filters = new_supply(desk, name="Filter", unit="piece", category=SpendCategory.FILTERS)
+    new_supply(desk, name="Granules", unit="g", category=SpendCategory.CHEMICALS)
     tubs = (add_tub(desk), add_tub(desk, name="South", zone="Pacific/Auckland"))
     for number, triggers in enumerate(TRIGGERS):
         add_task(

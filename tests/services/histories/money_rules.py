@@ -19,7 +19,7 @@ from tests.services.histories.club import (
     who,
 )
 from tubcare.ledger.categories import SpendCategory
-from tubcare.services.budgets import set_budget
+from tubcare.services.budgets import set_budgets
 from tubcare.services.corrections import Correction, change_entry, delete_entry, refund
 from tubcare.services.entries import METERED, Entry, entries
 from tubcare.services.household import POWER_PRICE, change_person, change_setting, people
@@ -43,7 +43,7 @@ from tubcare.services.removal import (
     delete_supply,
     delete_use,
 )
-from tubcare.services.supplies import add_supply, change_supply, count_stock, supplies, throw_away
+from tubcare.services.supplies import change_supply, count_stock, new_supply, supplies, throw_away
 from tubcare.services.tubs import tubs
 
 categories = st.sampled_from(list(SpendCategory))
@@ -200,7 +200,7 @@ class MoneyRules(Club):
         named = self.pick(NAMES, n)
         if not known or n % 3 == 0:
             self.do(
-                name, lambda d: add_supply(d, name=named, unit="g", category=category), back=back
+                name, lambda d: new_supply(d, name=named, unit="g", category=category), back=back
             )
             return
         changed = replace(self.pick(known, n), name=named, category=category, low_milli=n)
@@ -237,9 +237,7 @@ class MoneyRules(Club):
     ) -> None:
         if n % 2:
             minor = None if n % 3 == 0 else n
-            self.do(
-                name, lambda d: set_budget(d, year=2026, category=category, minor=minor), back=back
-            )
+            self.do(name, lambda d: set_budgets(d, 2026, {category: minor}), back=back)
         else:
             self.do(name, lambda d: change_setting(d, POWER_PRICE, f"0.{n % 90 + 10}"), back=back)
 
