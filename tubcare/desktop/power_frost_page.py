@@ -146,6 +146,7 @@ class PowerFrostPage(TubPart):
         self._right.setCurrentIndex(1 if has_chart else 0)
         if has_chart:
             self.chart.show_chart(frost_chart(self.context.speech, found))
+        self._left.keep_width()
         self._left.fit()
 
     def _dates_told(self, found: Frost) -> list[str]:

@@ -38,6 +38,11 @@ class TallPage(QScrollArea):
         if self._page.minimumHeight() != wanted:
             self._page.setMinimumHeight(wanted)
 
+    def keep_width(self) -> None:
+        """Never let the page be narrower than what does not wrap; beside others it may be."""
+        bar = self.verticalScrollBar().sizeHint().width()
+        self.setMinimumWidth(self.rows.minimumSize().width() + bar)
+
     @override
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Fit anew when anything on the page needs another size, as after a change of font."""
