@@ -204,6 +204,14 @@ def test_what_the_shelf_lacks_is_told_in_the_week_and_after_the_work(tub: Termin
     assert "Filter cartridge: 0.5 was on the shelf, this took 1." in tub.out
 
 
+def test_what_the_shelf_lacks_names_the_tub_where_there_are_several(tub: Terminal) -> None:
+    assert tub.run("tub", "add", "South", "--zone", "Europe/Oslo") == 0
+    buy = ("buy", "5", "Filter cartridge", "--quantity", "0.5", "--category", "filters")
+    assert tub.run(*buy) == 0
+    assert tub.run("week", today="2026-12-23") == 0
+    assert "Swap the filter cartridge (North): Filter cartridge: only 0.5 on" in tub.out
+
+
 def test_the_fields_of_the_week_name_what_is_not_good_until_it_is_needed(tub: Terminal) -> None:
     buy = ("buy", "5", "Filter cartridge", "--quantity", "6", "--category", "filters")
     assert tub.run(*buy, "--keeps-until", "2026-11-26", "--on", "2026-11-20") == 0

@@ -73,7 +73,7 @@ def _section(output: Output, title: str, items: tuple[DueItem, ...], *, many: bo
     output.table([_row(item, output, many=many) for item in items], right=frozenset({0, 4}))
     for item in items:
         for told in lacking(output.speech, item.lacks):
-            output.line(f"  {item.title}: {told}")
+            output.line(f"  {_title(item, many=many)}: {told}")
     # Beside a dose stand its cautions, once each.
     for caution in dict.fromkeys(text for item in items for text in item.cautions):
         output.line("  " + caution_told(output.speech, caution))
@@ -89,14 +89,17 @@ def _why(speech: Speech, item: DueItem) -> str:
     return with_doses_text(speech, told, item.to_add, ())
 
 
+def _title(item: DueItem, *, many: bool) -> str:
+    return f"{item.title} ({item.tub_name})" if many else item.title
+
+
 def _row(item: DueItem, output: Output, *, many: bool) -> tuple[str, ...]:
     each, speech = item.occurrence, output.speech
     cost = money(speech, item.expected_minor) if item.expected_minor else ""
     due_on = medium_date(speech, each.due_on)
-    title = f"{item.title} ({item.tub_name})" if many else item.title
     return (
         f"{item.task}",
-        title,
+        _title(item, many=many),
         word(output.speech, each.status),
         speech.say("about {day}", day=due_on) if each.about else due_on,
         cost,
