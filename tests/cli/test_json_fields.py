@@ -39,7 +39,7 @@ COMMANDS = {
     "year": ("year",),
     "year --csv FILE": ("year", "--csv", "FILE"),
     "tub": ("tub",),
-    "tub open, close, pause, resume": ("tub", "pause"),
+    "tub open, close, pause, rest, resume": ("tub", "pause"),
     "backup": ("backup",),
     "backup --list": ("backup", "--list"),
     "remind": ("remind",),

@@ -167,6 +167,15 @@ def test_the_unit_is_told_with_its_cautions_and_that_it_never_gets_there(
     assert "never reaches the set point" in terminal.out
 
 
+def test_a_chiller_that_rests_leaves_the_pump_alone(modelled: Terminal) -> None:
+    before = modelled.read("power")["season"]["modelled_kwh"]["value"]
+    assert modelled.run("tub", "rest", "--on", "2026-11-02") == 0
+    resting = modelled.read("power")
+    days = resting["season"]["running_days"]
+    assert resting["season"]["chiller_h"]["value"] <= 24.0
+    assert 0.96 * (days - 1) <= resting["season"]["modelled_kwh"]["value"] <= before
+
+
 def test_a_tub_that_draws_nothing_says_why(terminal: Terminal) -> None:
     assert terminal.run("power", "build", "--cooling-w", "0", "--pump-w", "0") == 0
     assert terminal.run("power", "means", *MEANS) == 0

@@ -220,7 +220,10 @@ def _money(commands: argparse._SubParsersAction[_Parser]) -> None:
 
 def _keeping(commands: argparse._SubParsersAction[_Parser]) -> None:
     tub = _command(commands, "tub", "Show, add, open or close a tub.")
-    tub.add_argument("action", nargs="?", choices=("add", "open", "close", "pause", "resume"))
+    states = ("open", "close", "pause", "rest", "resume")
+    tub.add_argument(
+        "action", nargs="?", choices=("add", *states), help="rest: open, with the chiller off"
+    )
     tub.add_argument("name", nargs="?")
     tub.add_argument("--currency", help="of a new logbook, such as EUR")
     tub.add_argument("--on", type=day, metavar="DATE")

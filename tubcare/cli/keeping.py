@@ -31,6 +31,7 @@ _STATES = {
     "open": TubState.OPEN,
     "close": TubState.CLOSED,
     "pause": TubState.PAUSED,
+    "rest": TubState.CHILLER_RESTING,
     "resume": TubState.OPEN,
 }
 
