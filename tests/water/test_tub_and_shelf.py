@@ -313,6 +313,29 @@ def test_cold_bleach_is_flagged_as_extrapolated() -> None:
     assert not bleach_strength(trade_percent=12.5, days=90.0, storage_c=20.0).extrapolated
 
 
+@pytest.mark.parametrize(
+    "compound", [Compound.SODA_ASH, Compound.TRICHLOR, Compound.SODIUM_HYPOCHLORITE]
+)
+def test_a_pack_of_over_ten_years_is_told_as_one_of_ten(compound: Compound) -> None:
+    old, aged = (
+        today_strength(
+            usual_product(compound), filled=filled, today=date(2026, 1, 1), storage_c=15.0
+        )[1]
+        for filled in (date(2005, 1, 1), date(2026, 1, 1) - timedelta(days=3650))
+    )
+    assert old == aged
+
+
+@pytest.mark.parametrize("strength", [0.3, 24.0])
+def test_a_bleach_that_nobody_measured_still_has_a_strength(strength: float) -> None:
+    bleach = replace(usual_product(Compound.SODIUM_HYPOCHLORITE), strength=strength)
+    today, left = today_strength(
+        bleach, filled=date(2026, 1, 1), today=date(2026, 7, 1), storage_c=20.0
+    )
+    assert 0.0 < today.strength < strength
+    assert left.extrapolated
+
+
 def test_bleach_filled_tomorrow_is_refused() -> None:
     with pytest.raises(InputError, match="filled"):
         today_strength(

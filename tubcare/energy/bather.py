@@ -13,7 +13,11 @@ DIP_KJ = 500.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tissue:
-    """Properties of the body surface taken for the estimate; from memory."""
+    """Properties of the body surface taken for the estimate; from memory.
+
+    `area_m2` 0..20 [m²]; `conductivity_w_mk` 0.05..2 [W m⁻¹ K⁻¹]; `diffusivity_m2_s` 1e-8..1e-6.
+    [m² s⁻¹]
+    """
 
     area_m2: float = 1.7
     conductivity_w_mk: float = 0.45

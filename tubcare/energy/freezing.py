@@ -94,8 +94,8 @@ class StillPart:
     inner_diameter_m
         Of the water. [m], 0.003..0.5
     film_w_m2k
-        Heat transfer to the air, wall neglected. [W m⁻² K⁻¹], 1..200: about 10 in still air, 25 in
-        wind
+        Heat transfer to the air, wall neglected. [W m⁻² K⁻¹], 1..1e6: about 10 in still air, 25 in
+        wind; the largest leaves the film out
     insulation_m
         Thickness of insulation. [m], 0..0.2
     insulation_w_mk

@@ -89,9 +89,9 @@ def held_power(tub: Tub, hours: HourRange, weather: Weather) -> HeldPower:
     """Return what `tub` draws with its water held at the set point or colder.
 
     Several times faster than stepping the thermostat and within a few tenths of a per cent of it
-    over a season; it knows no starts. Cold that a night leaves in the water is kept until it is
-    used up, so a negative load is neither paid back nor lost. A chiller too small for the tub is
-    not seen: it is taken to catch up later.
+    over a season that cools on most days; it knows no starts. Cold that a night leaves in the
+    water is kept until it is used up, so a negative load is neither paid back nor lost. A chiller
+    too small for the tub is not seen: it is taken to catch up later.
 
     Parameters
     ----------

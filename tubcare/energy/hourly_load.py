@@ -27,11 +27,11 @@ class HourlyLoad:
     Parameters
     ----------
     heat_capacity_j_k
-        Heat capacity of the water. [J K⁻¹], over 0..1e9
+        Heat capacity of the water. [J K⁻¹], 1..1e9
     gain_w
         Heat flow into water at 0 °C. [W]
     slope_w_k
-        By how much that falls for each kelvin. [W K⁻¹], at least 0
+        By how much that falls for each kelvin. [W K⁻¹], 0..1e5
     cooling_w, cooling_slope_w_k
         Heat taken out while running, at 0 °C and more for each kelvin. [W], [W K⁻¹]
     may_run
@@ -72,7 +72,10 @@ class Thermostat:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TubState:
-    """Where a run starts or ends: water [°C], heat taken out by ice [J], and the switches."""
+    """Where a run starts or ends: water [°C], 0..60, and the switches.
+
+    `ice_j` is the heat taken out by ice. [J], 0..1e13
+    """
 
     water_c: float
     ice_j: float = 0.0

@@ -28,7 +28,7 @@ class LumpedBody:
     Parameters
     ----------
     heat_capacity_j_k
-        Heat capacity of the water. [J K⁻¹], over 0..1e9
+        Heat capacity of the water. [J K⁻¹], 1..1e9
     ua_w_k
         Heat that leaks in per kelvin of difference to the air. [W K⁻¹], 0..1000
     air_c
@@ -36,7 +36,8 @@ class LumpedBody:
     gain_w
         Heat added whatever the temperature (pump, people). [W], -20000..20000
     cooling_w
-        Heat removed at a water temperature of 0 °C. [W], 0..20000
+        Heat removed at a water temperature of 0 °C. [W], -20000..20000; below 0 where the straight
+        line through warmer water says so
     cooling_slope_w_k
         Further heat removed for each kelvin of water temperature. [W K⁻¹], 0..1000
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _DAY_S = 86_400.0
 # Below this a strip or DPD test tells nothing from nothing (common practice).
 DETECTION_MG_L = 0.05
-_LEVEL_MG_L = (0.0, 10_000.0)
+_LEVEL_MG_L = (0.0, 1e9)
 _WATER_C = (-5.0, 60.0)
 _DIPS_PER_DAY = (0.0, 10_000.0)
 _HIGHEST_RATE = 50.0
@@ -34,7 +34,7 @@ _UNKNOWN_SPREAD = 2.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SanitiserReading:
-    """A measured sanitiser level [mg/L], 0..10000, at an instant.
+    """A measured sanitiser level [mg/L], 0..1e9, at an instant.
 
     With the water's temperature if it was noted. [°C], -5..60
     """
@@ -52,7 +52,7 @@ class SanitiserReading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SanitiserDose:
-    """A dose as the rise it makes [mg/L], 0..10000, at an instant."""
+    """A dose as the rise it makes [mg/L], 0..1e9, at an instant."""
 
     at: datetime
     mg_l: float
@@ -254,7 +254,7 @@ def _between(earlier: SanitiserReading, later: SanitiserReading, otherwise: floa
 
 
 def level_after(loss: LossRate, mg_l: float, days: float) -> tuple[float, float, float]:
-    """Return the level [mg/L] after so many days: expected, low, high."""
+    """Return the level after so many days: expected, low, high. [mg/L], 0..500; [d], 0..400."""
     check("mg_l", mg_l, 0.0, 500.0)
     check("days", days, 0.0, 400.0)
     return (
@@ -270,7 +270,7 @@ def due_at_floor(loss: LossRate, *, mg_l: float, now: datetime, floor_mg_l: floa
     Parameters
     ----------
     mg_l, floor_mg_l
-        [mg/L]; at or below the floor everything is due now.
+        [mg/L], 0..500, the floor from 1e-6; at or below it everything is due now.
     """
     check("floor_mg_l", floor_mg_l, 1e-6, 500.0)
     check("mg_l", mg_l, 0.0, 500.0)

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from tubcare.water.reading import WaterTest
 
 
-# From a tablet to a lorry. [g or mL]
-_PACK = (0.01, 1e8)
+# Over nothing, and below what any counter holds. [g or mL]
+_PACK = (1e-9, 1e15)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,8 @@ _R = 8.314462618
 _FITTED_C = (15.0, 55.0)
 _FITTED_MOLAR = (0.7, 3.0)
 _ALLOWED_C = (-10.0, 45.0)
+_TRADE_PERCENT = (0.5, 20.0)
+_LONGEST_D = 3650.0
 # Free caustic and chlorate of a commercial bleach beside its salt. Own choice.
 _SIDE_SALTS_M = 0.1
 _DAY_S = 86_400.0
@@ -66,8 +68,8 @@ def bleach_strength(*, trade_percent: float, days: float, storage_c: float) -> S
     Adam & Gordon 1999, Inorg. Chem. 38:1299: log k2 = 0.149 µ + log(2.083e10 T exp(-1.018e5/RT)
     exp(-56.5/R)), 15-55 °C, 0.7-3 M.
     """
-    check("trade_percent", trade_percent, 0.5, 20.0)
-    check("days", days, 0.0, 3650.0)
+    check("trade_percent", trade_percent, *_TRADE_PERCENT)
+    check("days", days, 0.0, _LONGEST_D)
     check("storage_c", storage_c, *_ALLOWED_C)
     molar = trade_percent * 10.0 / CHLORINE
     t_k = storage_c + ZERO_C_K
@@ -92,8 +94,11 @@ def bleach_strength(*, trade_percent: float, days: float, storage_c: float) -> S
 
 
 def dry_strength(compound: Compound, *, days: float) -> ShelfStrength:
-    """Return what is left of a dry chlorine kept cool and dry (common practice, no source)."""
-    check("days", days, 0.0, 3650.0)
+    """Return what is left of a dry chlorine kept cool and dry (common practice, no source).
+
+    `days` since it was packed. [d], 0..3650
+    """
+    check("days", days, 0.0, _LONGEST_D)
     if compound is Compound.CALCIUM_HYPOCHLORITE:
         low, high = _DRY_CALCIUM
     elif compound in ISOCYANURATES:
@@ -114,6 +119,9 @@ def today_strength(
 ) -> tuple[Product, ShelfStrength]:
     """Return the product with the strength it has today, and how sure that is.
 
+    A pack of over ten years is told as one of ten; a bleach outside 0.5..20 trade per cent loses
+    the share of the nearest.
+
     Raises
     ------
     InputError
@@ -128,7 +136,11 @@ def today_strength(
 
 def _left(product: Product, *, days: float, storage_c: float) -> ShelfStrength:
     """Return what is left by kind of product."""
+    # After the longest span that is told nothing more is; a pack may well be older.
+    days = min(days, _LONGEST_D)
     if product.compound is not Compound.SODIUM_HYPOCHLORITE:
         return dry_strength(product.compound, days=days)
     per_ml = product.pure_per_unit / product.effect.molar_mass * CHLORINE
-    return bleach_strength(trade_percent=100.0 * per_ml, days=days, storage_c=storage_c)
+    nearest = min(max(100.0 * per_ml, _TRADE_PERCENT[0]), _TRADE_PERCENT[1])
+    left = bleach_strength(trade_percent=nearest, days=days, storage_c=storage_c)
+    return replace(left, extrapolated=left.extrapolated or nearest != 100.0 * per_ml)
