@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QFileDialog, QSplitter
+from PySide6.QtWidgets import QFileDialog
 from typing_extensions import override
 
 from tubcare.desktop.ledger_filter import LedgerFilter
@@ -16,6 +16,7 @@ from tubcare.desktop.ledger_quick import QuickEntry
 from tubcare.desktop.ledger_side import LedgerSide
 from tubcare.desktop.ledger_work import LedgerShown, Written, read_for_showing, read_ledger
 from tubcare.desktop.ledger_writer import LedgerWriter
+from tubcare.desktop.parting import beside
 from tubcare.desktop.screen import Screen
 from tubcare.exchange.files import write_table
 from tubcare.exchange.ledger_csv import ledger_csv, used_csv
@@ -123,12 +124,7 @@ class LedgerScreen(Screen):
         )
 
     def _arrange(self) -> None:
-        splitter = QSplitter(Qt.Orientation.Horizontal)
-        splitter.setChildrenCollapsible(False)
-        splitter.addWidget(self.lists)
-        splitter.addWidget(self.side)
-        splitter.setStretchFactor(0, 5)
-        splitter.setStretchFactor(1, 2)
+        splitter = beside(self.lists, self.side, shares=(5, 2))
         self.body.addWidget(self.quick)
         self.body.addWidget(self.filter)
         self.body.addWidget(splitter, 1)

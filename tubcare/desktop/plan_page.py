@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QLabel,
     QListWidget,
     QListWidgetItem,
-    QSplitter,
     QVBoxLayout,
     QWidget,
 )
@@ -20,6 +19,7 @@ from tubcare.care.model import Interval
 from tubcare.care.plan_edit import own_task
 from tubcare.care.terms import Period
 from tubcare.desktop.buttons import ActionButton
+from tubcare.desktop.parting import beside
 from tubcare.desktop.plan_forms import LastDoneForm, PlannedTaskForm
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.theme import worded
@@ -75,13 +75,8 @@ class PlanPage(QWidget):
             self._past_told,
             self.past,
         )
-        splitter = QSplitter(Qt.Orientation.Horizontal)
-        splitter.addWidget(self._left())
         right.setViewportMargins(10, 0, 0, 0)
-        splitter.addWidget(right)
-        splitter.setStretchFactor(0, 3)
-        splitter.setStretchFactor(1, 2)
-        splitter.setChildrenCollapsible(False)
+        splitter = beside(self._left(), right, shares=(3, 2))
         all_rows = QVBoxLayout(self)
         all_rows.setContentsMargins(0, 0, 0, 0)
         all_rows.addWidget(splitter)

@@ -7,10 +7,11 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QVBoxLayout
+from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout
 from typing_extensions import override
 
 from tubcare.desktop.charts import ChartView
+from tubcare.desktop.parting import beside
 from tubcare.desktop.power_files import FileBox
 from tubcare.desktop.power_frost_chart import frost_chart
 from tubcare.desktop.power_frost_file import MinimaReader
@@ -93,12 +94,7 @@ class PowerFrostPage(TubPart):
                 left.rows.addWidget(part)
         left.rows.addStretch(1)
         self._left = left
-        splitter = QSplitter(Qt.Orientation.Horizontal)
-        splitter.addWidget(left)
-        splitter.addWidget(self._right)
-        splitter.setStretchFactor(0, 2)
-        splitter.setStretchFactor(1, 3)
-        splitter.setChildrenCollapsible(False)
+        splitter = beside(left, self._right, shares=(2, 3))
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 10, 0, 0)
         rows.addWidget(splitter)

@@ -6,13 +6,14 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QVBoxLayout
+from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout
 from typing_extensions import override
 
 from tubcare.desktop.charts import Chart, ChartKind, ChartView, Series
 from tubcare.desktop.entry import NumberEntry
 from tubcare.desktop.forms import Form
 from tubcare.desktop.kept_entry import KeptQuantity
+from tubcare.desktop.parting import beside
 from tubcare.desktop.screen import EmptyState
 from tubcare.desktop.table_export import TableExport
 from tubcare.desktop.tub_part import EntryBox, TubPart
@@ -84,12 +85,7 @@ class PowerHoursPage(TubPart):
         self._right = QStackedWidget()
         self._right.addWidget(empty)
         self._right.addWidget(self.chart)
-        splitter = QSplitter()
-        splitter.addWidget(self.box)
-        splitter.addWidget(self._right)
-        splitter.setStretchFactor(0, 1)
-        splitter.setStretchFactor(1, 3)
-        splitter.setChildrenCollapsible(False)
+        splitter = beside(self.box, self._right, shares=(1, 3))
         # Room for a figure of the band with its decimals, beside its label.
         self.box.setMinimumWidth(_LEAST_BOX_LETTERS * self.fontMetrics().averageCharWidth())
         rows = QVBoxLayout(self)

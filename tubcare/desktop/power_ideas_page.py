@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from typing_extensions import override
 
+from tubcare.desktop.parting import below
 from tubcare.desktop.power_ideas_form import IdeaForm
 from tubcare.desktop.power_missing import Missing
 from tubcare.desktop.screen import focus_first
@@ -210,13 +211,7 @@ class PowerIdeasPage(TubPart):
         above.setContentsMargins(0, 0, 0, 0)
         above.addWidget(self.table, 1)
         above.addWidget(self.remarks)
-        body = QSplitter(Qt.Orientation.Vertical)
-        body.addWidget(upper)
-        body.addWidget(self.box)
-        body.setStretchFactor(0, 3)
-        body.setStretchFactor(1, 0)
-        body.setChildrenCollapsible(False)
-        return body
+        return below(upper, self.box, shares=(3, 0))
 
     def _idea(self, row: Compared) -> str:
         return idea_told(self.context.speech, row.idea)

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton
+from tubcare.desktop.parting import beside
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.theme import worded
 from tubcare.desktop.tub_part import EntryBox, TubPart
@@ -65,13 +66,7 @@ class ProfilePage(TubPart):
         self.apply_action = self.add_page_action(
             say("Take the ticked parts into the plan"), self.apply
         )
-        splitter = QSplitter(Qt.Orientation.Horizontal)
-        splitter.addWidget(scrolling(self.box))
-        splitter.addWidget(self._right())
-        splitter.setStretchFactor(0, 2)
-        splitter.setStretchFactor(1, 3)
-        splitter.setSizes(_FIRST_PX)
-        splitter.setChildrenCollapsible(False)
+        splitter = beside(scrolling(self.box), self._right(), shares=(2, 3), first_px=_FIRST_PX)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
         rows.addWidget(splitter)

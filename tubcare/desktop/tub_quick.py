@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
-    QSplitter,
     QStackedWidget,
     QTabWidget,
     QVBoxLayout,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton
+from tubcare.desktop.parting import beside
 from tubcare.desktop.screen import EmptyState
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import Column, RowsModel, Table
@@ -85,13 +85,7 @@ class QuickPage(TubPart):
         self._list = QStackedWidget()
         self._list.addWidget(self.table)
         self._list.addWidget(empty)
-        splitter = QSplitter(Qt.Orientation.Horizontal)
-        splitter.addWidget(self.tabs)
-        splitter.addWidget(self._with_delete())
-        splitter.setStretchFactor(0, 1)
-        splitter.setStretchFactor(1, 1)
-        splitter.setSizes(_FIRST_PX)
-        splitter.setChildrenCollapsible(False)
+        splitter = beside(self.tabs, self._with_delete(), shares=(1, 1), first_px=_FIRST_PX)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
         rows.addWidget(splitter)

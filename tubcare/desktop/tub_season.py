@@ -7,13 +7,14 @@ from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer, Slot
-from PySide6.QtWidgets import QComboBox, QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import QTimer, Slot
+from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
 from typing_extensions import override
 
 from tubcare.care.model import TubState
 from tubcare.desktop.entry import DateEntry, TextEntry
 from tubcare.desktop.forms import Form
+from tubcare.desktop.parting import beside
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.season_words import season_text
 from tubcare.desktop.table import Column, RowsModel, Table
@@ -86,12 +87,7 @@ class SeasonPage(TubPart):
         self._again = QTimer(self)
         self._again.setSingleShot(True)
         self._again.timeout.connect(self._look_again)
-        splitter = QSplitter(Qt.Orientation.Horizontal)
-        splitter.addWidget(self._left())
-        splitter.addWidget(self.procedures)
-        splitter.setStretchFactor(0, 2)
-        splitter.setStretchFactor(1, 3)
-        splitter.setChildrenCollapsible(False)
+        splitter = beside(self._left(), self.procedures, shares=(2, 3))
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
         rows.addWidget(splitter)

@@ -11,7 +11,6 @@ from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
-    QSplitter,
     QStackedWidget,
     QTabWidget,
     QVBoxLayout,
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton
+from tubcare.desktop.parting import below
 from tubcare.desktop.screen import EmptyState
 from tubcare.desktop.scrolling import scrolling
 from tubcare.desktop.table import RowsModel, Table
@@ -74,13 +74,7 @@ class ShelfPage(TubPart):
         self.tabs = self._tabs()
         self.told = QLabel()
         self.told.setWordWrap(True)
-        splitter = QSplitter(Qt.Orientation.Vertical)
-        splitter.addWidget(self._list)
-        splitter.addWidget(self.tabs)
-        splitter.setStretchFactor(0, 1)
-        splitter.setStretchFactor(1, 0)
-        splitter.setChildrenCollapsible(False)
-        splitter.setSizes(_FIRST_PX)
+        splitter = below(self._list, self.tabs, shares=(1, 0), first_px=_FIRST_PX)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
         head = QHBoxLayout()
