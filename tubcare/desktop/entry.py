@@ -61,8 +61,12 @@ class TextEntry(QLineEdit):
             When it is empty but required.
         """
         if self.required and self.is_blank:
-            raise InputError(self.field, self.voice.speech.say("write something here"))
+            raise self.nothing_there()
         return self.text().strip()
+
+    def nothing_there(self) -> InputError:
+        """Return what to raise where the field is empty and must not be."""
+        return InputError(self.field, self.voice.speech.say("write something here"))
 
     @Slot()
     def _tidy(self) -> None:
@@ -97,6 +101,13 @@ class NumberEntry(TextEntry):
         return parse_number(
             self.voice.speech, self.field, self.text(), max_decimals=self._decimals
         )
+
+    def number_there(self) -> Decimal:
+        """Return the number; raises `InputError`, for an empty field too."""
+        number = self.number()
+        if number is None:
+            raise self.nothing_there()
+        return number
 
     def fill(self, value: float | Decimal | None) -> None:
         """Show a number."""
@@ -163,6 +174,13 @@ class DateEntry(TextEntry):
         if self.is_blank:
             return None
         return parse_date(self.voice.speech, self.field, self.text(), self._today)
+
+    def day_there(self) -> date:
+        """Return the date; raises `InputError`, for an empty field too."""
+        day = self.day()
+        if day is None:
+            raise self.nothing_there()
+        return day
 
     def move_to(self, today: date) -> None:
         """Take another day for today, and show it unless the person chose one."""

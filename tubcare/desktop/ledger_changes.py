@@ -53,13 +53,11 @@ class RefundForm(LedgerForm):
     @override
     def job(self) -> Callable[[Desk], Written]:
         """Return what writes the refund down."""
-        day = self.day.day()
-        assert day is not None  # noqa: S101  the field is required
         quantity = None if self.quantity is None else self.quantity.number()
         return partial(
             write_refund,
             entry=self._entry.id,
-            on=day,
+            on=self.day.day_there(),
             minor=self.amount.minor() or 0,
             quantity_milli=None if quantity is None else milli(quantity),
         )
@@ -77,9 +75,7 @@ class EndForm(LedgerForm):
     @override
     def job(self) -> Callable[[Desk], Written]:
         """Return what writes the end down."""
-        day = self.day.day()
-        assert day is not None  # noqa: S101  the field is required
-        return partial(write_end, entry=self._entry.id, on=day)
+        return partial(write_end, entry=self._entry.id, on=self.day.day_there())
 
     @override
     def said(self, title: str, amount: str) -> str:
@@ -120,15 +116,14 @@ class CorrectionForm(LedgerForm):
     @override
     def job(self) -> Callable[[Desk], Written]:
         """Return what corrects the amount."""
-        entry, day = self._detail.entry, self.day.day()
-        assert day is not None  # noqa: S101  the field is required
+        entry = self._detail.entry
         minor = self.amount.minor() or 0
         quantity = entry.quantity_milli
         if self.quantity is not None:
             typed = self.quantity.number()
             quantity = None if typed is None else milli(typed)
         wanted = Correction(
-            on=day,
+            on=self.day.day_there(),
             minor=-minor if entry.minor < 0 else minor,
             category=SpendCategory(self.category.currentData()),
             quantity_milli=quantity,

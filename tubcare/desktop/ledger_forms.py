@@ -141,15 +141,12 @@ class PurchaseForm(LedgerForm):
     @override
     def job(self) -> Callable[[Desk], Written]:
         """Return what writes the purchase down."""
-        quantity, day = self.quantity.number(), self.day.day()
-        assert quantity is not None  # noqa: S101  the field is required
-        assert day is not None  # noqa: S101  as above
         purchase = StockPurchase(
-            on=day,
+            on=self.day.day_there(),
             supply=self._read_supply(),
             unit=self.unit.read(),
             category=SpendCategory(self.category.currentData()),
-            quantity_milli=milli(quantity),
+            quantity_milli=milli(self.quantity.number_there()),
             minor=self.amount.minor() or 0,
             payee=self.payee.read(),
             expires_on=self.expires.day(),
@@ -202,10 +199,8 @@ class BuildForm(LedgerForm):
     @override
     def job(self) -> Callable[[Desk], Written]:
         """Return what writes the cost down."""
-        day = self.day.day()
-        assert day is not None  # noqa: S101  the field is required
         build = BuildCost(
-            on=day,
+            on=self.day.day_there(),
             minor=self.amount.minor() or 0,
             months=int(self.months.number() or 0),
             salvage_minor=self.salvage.minor() or 0,

@@ -91,8 +91,7 @@ class QuickEntry(Form):
     def job(self) -> Callable[[Desk], Written]:
         """Return what writes the amount down; raises `InputError` for what cannot be used."""
         supply = self._supply()
-        day = self.day.day()
-        assert day is not None  # noqa: S101  the field is required
+        day = self.day.day_there()
         category = SpendCategory(self.category.currentData())
         belongs = Belongs(tub=self.tub.currentData(), task=self.task.currentData())
         minor = self.amount.minor() or 0
