@@ -17,7 +17,7 @@ from tubcare.errors import OutOfRangeError
 from tubcare.services.calendar_season import SeasonNow, SeasonTurn, TubDay, seasons
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
-from tubcare.services.week import inspections, marked_tasks
+from tubcare.services.task_marks import inspections, marked_tasks
 from tubcare.store.tables import CompletionRow, PersonRow, TaskRow, TubRow
 from tubcare.store.unit import table_of
 from tubcare.values import CompletionId, TaskId, TubId

@@ -6,30 +6,24 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Text, cast, or_, select
-
 from tubcare.care.model import Occurrence, ReadingReason, Status
 from tubcare.care.occurrences import occurrences
-from tubcare.care.plan_card import Need
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.services.frost_notes import FrostNote, frost_notes
 from tubcare.services.on_shelf import OnShelf, usual_supplies
-from tubcare.store.tables import CompletionRow, PersonRow, TaskRow
-from tubcare.store.unit import table_of
-from tubcare.values import CompletionId, TaskId, TubId
+from tubcare.services.task_marks import inspections, marked_tasks
+from tubcare.services.week_done import DoneItem, completions
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
     from datetime import date
 
-    from sqlalchemy import Connection
-
     from tubcare.care.model import Category, Task
     from tubcare.ledger.lots import ShelfNote
     from tubcare.services.desk import Desk
     from tubcare.services.facts import Plan, TubRecord
-    from tubcare.values import SupplyId
+    from tubcare.values import SupplyId, TaskId, TubId
     from tubcare.water.plan_model import PlanStep
 
 MONDAY = 0
@@ -82,19 +76,6 @@ class RoundItem:
     def minutes(self) -> int:
         """How long the whole round usually takes."""
         return sum(item.minutes for item in self.items)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoneItem:
-    """One closed occurrence, or extra work."""
-
-    completion: CompletionId
-    task: TaskId
-    title: str
-    on: date
-    who: str
-    skipped: bool
-    note: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,31 +160,6 @@ def this_week(desk: Desk, *, first_weekday: int = MONDAY) -> Week:
     return replace(week, together=together, tubs=len(tubs), frost=frost)
 
 
-def marked_tasks(connection: Connection) -> tuple[frozenset[TaskId], frozenset[TaskId]]:
-    """Return the tasks that need the tub empty, and those whose result opens a follow-up task.
-
-    The cards of all the others are not read: a mark in the text of the JSON is enough. Quotes
-    inside what people wrote are escaped there, so that nothing else looks like one.
-    """
-    table = table_of(TaskRow)
-    card = cast(table.c.card, Text)
-    empties, opens = card.contains(f'"{Need.TUB_EMPTY}"'), card.contains('"follow_ups": [[')
-    rows = connection.execute(
-        select(table.c.id, empties.label("empty"), opens.label("opens")).where(
-            table.c.active, or_(empties, opens)
-        )
-    ).all()
-    return (
-        frozenset(TaskId(row.id) for row in rows if row.empty),
-        frozenset(TaskId(row.id) for row in rows if row.opens),
-    )
-
-
-def inspections(plan: Plan, opens: frozenset[TaskId]) -> frozenset[TaskId]:
-    """Return the tasks whose result decides what comes next, `opens` by another task."""
-    return opens | {task.id for task in plan.tasks if task.result_intervals}
-
-
 def _together(items: list[DueItem], last: date) -> tuple[TogetherItems, ...]:
     """Return by tub what else can be done while it is empty for the work of this week."""
     by_tub: dict[TubId, list[DueItem]] = {}
@@ -274,38 +230,6 @@ def _joined(items: list[DueItem]) -> DueItem | RoundItem:
     if len(items) == 1:
         return items[0]
     return RoundItem(name=items[0].round_name, tub_name=items[0].tub_name, items=tuple(items))
-
-
-def completions(connection: Connection, first: date, last: date) -> tuple[DoneItem, ...]:
-    """Return what was done or skipped between two dates, newest first."""
-    done, task, person = table_of(CompletionRow), table_of(TaskRow), table_of(PersonRow)
-    rows = connection.execute(
-        select(
-            done.c.id,
-            done.c.task_id,
-            done.c.on_date,
-            done.c.outcome,
-            done.c.note,
-            task.c.title,
-            person.c.name,
-        )
-        .join(task, task.c.id == done.c.task_id)
-        .outerjoin(person, person.c.id == done.c.person_id)
-        .where(done.c.on_date >= first, done.c.on_date <= last)
-        .order_by(done.c.on_date.desc(), done.c.id.desc())
-    )
-    return tuple(
-        DoneItem(
-            completion=CompletionId(row.id),
-            task=TaskId(row.task_id),
-            title=row.title,
-            on=row.on_date,
-            who=row.name or "",
-            skipped=row.outcome == "skipped",
-            note=row.note,
-        )
-        for row in rows
-    )
 
 
 def _item(task: Task, each: Occurrence, tub: TubRecord, usual: int | None, today: date) -> DueItem:
