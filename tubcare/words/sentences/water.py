@@ -54,7 +54,7 @@ _BASES: Mapping[Basis, Term] = MappingProxyType(
 _SOURCES: Mapping[Source, Term] = MappingProxyType(
     {
         Source.LAST_TEST: term("assumed", "from an earlier test"),
-        Source.CARRIED: term("assumed", "by what is on record as added since"),
+        Source.CARRIED: term("assumed", "worked out from what went in since"),
         Source.FILL_WATER: term("assumed", "from the fill water"),
         Source.TYPICAL: term("assumed", "a usual value, as nothing is known"),
     }
