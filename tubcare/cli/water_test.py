@@ -14,7 +14,7 @@ from tubcare.water.galvanic import Metal
 from tubcare.water.kit import OBSERVED, Kit
 from tubcare.water.units import Dimension, Unit
 from tubcare.words.measures import measured_name
-from tubcare.words.sentences.water_entry import doubt_text, warm_sample_text
+from tubcare.words.sentences.water_entry import doubt_text, ticked_text, warm_sample_text
 from tubcare.words.terms import say_term
 from tubcare.words.water_values import OBSERVATIONS, observation, sighting_text
 
@@ -41,6 +41,7 @@ def test(desk: Desk, arguments: Arguments, output: Output) -> None:
             "at": found.at.isoformat(),
             "values": {name: round(seen.value, 4) for name, seen in found.values.items()},
             "ph_as_read": found.ph_as_read,
+            "ticked": list(found.ticked),
             "doubts": [{"field": d.name, "kind": d.kind.value} for d in doubts],
         }
     )
@@ -52,6 +53,8 @@ def test(desk: Desk, arguments: Arguments, output: Output) -> None:
             output.line(f"{measured_name(speech, name)} {told}")
     if found.ph_as_read is not None:
         output.line(warm_sample_text(speech, found.ph_as_read, found.values["ph"].value))
+    if found.ticked:
+        output.line(ticked_text(speech, found.ticked))
 
 
 def kit(desk: Desk, arguments: Arguments, output: Output) -> None:

@@ -24,7 +24,7 @@ from tubcare.water.doubt import EntryDoubt
 from tubcare.words.dates import medium_date
 from tubcare.words.lists import all_of
 from tubcare.words.measures import measured_name
-from tubcare.words.sentences.water_entry import doubt_text
+from tubcare.words.sentences.water_entry import doubt_text, ticked_text
 from tubcare.words.water_values import field_label, kit_figure, kit_unit, kit_value
 
 if TYPE_CHECKING:
@@ -126,7 +126,8 @@ class ReadingsBox(Box):
             for name, seen in entered.values.items()
             if name in self.fields
         ]
-        self.say_written(self.context.say("Written down: {what}.", what=all_of(speech, told)))
+        written = self.context.say("Written down: {what}.", what=all_of(speech, told))
+        self.say_written(f"{written} {ticked_text(speech, entered.ticked)}".strip())
 
     @Slot()
     def _forget_question(self) -> None:

@@ -22,7 +22,12 @@ from tubcare.services.water_entry import Entry, add_test, strip_steps
 from tubcare.water.kit import MEASURED, OBSERVED
 from tubcare.words.measures import unit_of
 from tubcare.words.numbers import number
-from tubcare.words.sentences.water_entry import doubt_text, last_text, warm_sample_text
+from tubcare.words.sentences.water_entry import (
+    doubt_text,
+    last_text,
+    ticked_text,
+    warm_sample_text,
+)
 from tubcare.words.water_values import field_label, kit_unit
 
 if TYPE_CHECKING:
@@ -202,6 +207,7 @@ class WaterEntryPage(WaterPart):
         if result.ph_as_read is not None:
             carried = result.values["ph"].value
             told = f"{told} {warm_sample_text(speech, result.ph_as_read, carried)}"
+        told = f"{told} {ticked_text(speech, result.ticked)}".strip()
         self._forget_doubts()
         for entry in self.typed.values():
             entry.clear()

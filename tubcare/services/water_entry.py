@@ -14,8 +14,10 @@ from tubcare.services.household import ensure_person
 from tubcare.services.measures import QUANTITY_BOUNDS, TubPlace, tub_named
 from tubcare.services.moments import happened_at, moment_of
 from tubcare.services.topics import Topic
+from tubcare.services.upkeep_model import UPKEEP_TOPICS
 from tubcare.services.water_kit import kit_in
 from tubcare.services.water_samples import ground_in
+from tubcare.services.water_tested import tick_tests
 from tubcare.store.tables import FillRow, ReadingRow
 from tubcare.store.unit import table_of
 from tubcare.water.judged import Sighting
@@ -35,7 +37,7 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
     from tubcare.water.kit import Kit
 
-ENTRY_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP, Topic.MONEY})
+ENTRY_TOPICS = frozenset({Topic.MEASURES, *UPKEEP_TOPICS})
 TOP_UP = "top_up_l"
 
 
@@ -75,12 +77,18 @@ class EntrySheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entered:
-    """What was written down. `ph_as_read` is set where a warm sample was carried to the tub."""
+    """What was written down.
+
+    `ph_as_read` is set where a warm sample was carried to the tub; `ticked` holds the titles of
+    the tasks that the test was the work of.
+    """
 
     tub: TubPlace
     at: datetime
+    on: date
     values: Mapping[str, Sighting]
     ph_as_read: float | None
+    ticked: tuple[str, ...] = ()
 
 
 def entry_sheet(desk: Desk, tub: TubId | str | None = None) -> EntrySheet:
@@ -101,7 +109,7 @@ def entry_sheet(desk: Desk, tub: TubId | str | None = None) -> EntrySheet:
 
 
 def add_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> Entered:
-    """Write down a test, in one transaction with the water that was topped up.
+    """Write down a test, in one transaction with the water topped up and the tasks it ticks off.
 
     Raises
     ------
@@ -113,7 +121,9 @@ def add_test(desk: Desk, tub: TubId | str | None, entry: Entry) -> Entered:
     with desk.read() as connection:
         place = tub_named(connection, tub)
     with desk.write("add_reading", place.name, ENTRY_TOPICS) as unit:
-        return insert_test(desk, unit, place, entry)
+        entered = insert_test(desk, unit, place, entry)
+        ticked = tick_tests(desk, unit, place.id, entered.values, entered.on)
+        return replace(entered, ticked=ticked)
 
 
 def insert_test(desk: Desk, unit: Unit, place: TubPlace, entry: Entry) -> Entered:
@@ -125,7 +135,7 @@ def insert_test(desk: Desk, unit: Unit, place: TubPlace, entry: Entry) -> Entere
         raise InputError("reading", "write at least one value")
     ph_as_read = _carry_to_tub(ground_in(unit.connection, place.id, at), values, at)
     _write(unit, place, values, (day, at), desk.actor, entry.note)
-    return Entered(tub=place, at=at, values=values, ph_as_read=ph_as_read)
+    return Entered(tub=place, at=at, on=day, values=values, ph_as_read=ph_as_read)
 
 
 def check_value(kit: Kit, name: str, value: float) -> None:

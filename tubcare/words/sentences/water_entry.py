@@ -17,6 +17,7 @@ from tubcare.words.water_values import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import datetime
 
     from tubcare.water.doubt import EntryDoubt
@@ -59,6 +60,13 @@ def doubt_text(speech: Speech, kit: Kit, doubt: EntryDoubt) -> str:
                 low=kit_figure(speech, kit, name, doubt.low or 0.0),
                 high=kit_value(speech, kit, name, doubt.high or 0.0),
             )
+
+
+def ticked_text(speech: Speech, titles: Sequence[str]) -> str:
+    """Return which tasks a test was the work of, empty for none."""
+    if not titles:
+        return ""
+    return speech.say("Ticked off with it: {tasks}.", tasks=", ".join(titles))
 
 
 def warm_sample_text(speech: Speech, read: float, carried: float) -> str:
