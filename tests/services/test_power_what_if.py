@@ -152,6 +152,18 @@ def test_a_tariff_without_a_price_is_refused_before_anything_is_computed(
         compared(desk, ready, Idea(kind=IdeaKind.TARIFF, tariff=replace(BY_TIME, bands=())))
 
 
+def test_a_longer_season_costs_more_and_one_of_over_a_year_is_refused(
+    desk: Desk, ready: TubId
+) -> None:
+    as_it_is, longer = compared(desk, ready, Idea(kind=IdeaKind.SEASON, amount=-21.0))
+    assert longer.outcome.kwh > as_it_is.outcome.kwh
+    assert longer.outcome.saving_minor < 0
+    asked = what_if(desk, ready)
+    always = replace(asked, base=replace(asked.base, first=date(2026, 1, 1)))
+    with pytest.raises(InputError, match="over a year"):
+        list(compare_ideas(always, [Idea(kind=IdeaKind.SEASON, amount=-180.0)]))
+
+
 def test_pay_back_is_the_price_over_the_saving(desk: Desk, ready: TubId) -> None:
     idea = Idea(kind=IdeaKind.LID, build_up="foam_lid_80", price_minor=6000)
     _base, lid = compared(desk, ready, idea)

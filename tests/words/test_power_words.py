@@ -218,6 +218,7 @@ def test_the_time_to_freezing_is_told_as_roughly_as_it_is_known(
         (Idea(kind=IdeaKind.LID, build_up="foam_lid_80"), "Lid: foam lid, 80 mm"),
         (Idea(kind=IdeaKind.WALL, build_up="wood_40"), "Wall: wood, 40 mm"),
         (Idea(kind=IdeaKind.SEASON, amount=14.0), "Close 14 days earlier"),
+        (Idea(kind=IdeaKind.SEASON, amount=-7.0), "Close 7 days later"),
         (Idea(kind=IdeaKind.PRICE, amount=0.2), "One price, 0.2 EUR"),
     ],
 )

@@ -54,7 +54,7 @@ def add_power(parser: argparse.ArgumentParser) -> None:
         ("shading", "SHARE[:PRICE]", "share of the sun kept off, 0 to 1"),
         ("wall", "BUILD-UP[:PRICE]", "another wall"),
         ("lid", "BUILD-UP[:PRICE]", "another lid"),
-        ("season", "DAYS[:PRICE]", "days closed earlier"),
+        ("season", "DAYS[:PRICE]", "days closed earlier; later with =-14"),
         ("price", "PRICE[:PRICE]", "one price for a kilowatt hour"),
     ):
         flag = f"--{name.replace('_', '-')}"

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from tubcare.energy.tub import Tub
     from tubcare.values import TubProfile
 
+_A_YEAR = timedelta(days=365)
+
 
 class IdeaKind(StrEnum):
     """What would be changed."""
@@ -30,7 +32,7 @@ class IdeaKind(StrEnum):
     SHADING = "shading"  # to a share of the sun kept off [-]
     WALL = "wall"  # to a named build-up
     LID = "lid"  # to a named build-up
-    SEASON = "season"  # closed earlier by [d]
+    SEASON = "season"  # closed earlier by [d], later below 0
     PRICE = "price"  # one price for every hour, in units of the currency for a kWh
     TARIFF = "tariff"  # another tariff
 
@@ -66,7 +68,8 @@ def variant_of(idea: Idea, start: Starting) -> Variant:
     Parameters
     ----------
     idea
-        With its amount in the unit of its kind: [°C], 1..30; [h], 0..24; [-], 0..1; [d], 0..180.
+        With its amount in the unit of its kind: [°C], 1..30; [h], 0..24; [-], 0..1; [d],
+        -180..180.
     start
         What it starts from.
 
@@ -80,8 +83,8 @@ def variant_of(idea: Idea, start: Starting) -> Variant:
     Own definition.
     """
     if idea.kind is IdeaKind.SEASON:
-        require("amount", idea.amount, 0.0, 180.0)
-        return _variant(idea, lambda scenario: _shorter(scenario, int(idea.amount)))
+        require("amount", idea.amount, -180.0, 180.0)
+        return _variant(idea, lambda scenario: _closed_earlier(scenario, int(idea.amount)))
     if idea.kind in {IdeaKind.PRICE, IdeaKind.TARIFF}:
         plan = idea.tariff or TariffPlan(price=Decimal(repr(idea.amount)))
         check_plan(plan)
@@ -152,8 +155,10 @@ def _variant(idea: Idea, change: Callable[[Scenario], Scenario]) -> Variant:
     return Variant(name=idea.kind.value, change=change, price_minor=idea.price_minor)
 
 
-def _shorter(scenario: Scenario, days: int) -> Scenario:
+def _closed_earlier(scenario: Scenario, days: int) -> Scenario:
     last: date = scenario.last - timedelta(days=days)
     if last < scenario.first:
         raise InputError("amount", "the season would end before it begins")
+    if last - scenario.first >= _A_YEAR:
+        raise InputError("amount", "the season would last over a year")
     return replace(scenario, last=last)

@@ -45,7 +45,7 @@ def amount_hint(speech: Speech, kind: IdeaKind) -> str:
     return {
         IdeaKind.PUMP_HOURS: speech.say("Hours a day, 0 to 24."),
         IdeaKind.SHADING: speech.say("Share of the sun that is kept off, 0 to 1."),
-        IdeaKind.SEASON: speech.say("Days."),
+        IdeaKind.SEASON: speech.say("Days; below 0 for later."),
         IdeaKind.PRICE: speech.say("In {currency}, with tax.", currency=code),
         IdeaKind.TARIFF: speech.say(
             "In {currency}: the price outside all times below.", currency=code
@@ -74,6 +74,8 @@ def idea_told(  # noqa: PLR0911  one return for each kind
             return speech.say("Lid: {name}", name=build_up_word(speech, idea.build_up))
         case IdeaKind.SEASON:
             days = round(idea.amount)
+            if days < 0:
+                return speech.say_count("Close {n} day later", "Close {n} days later", -days)
             return speech.say_count("Close {n} day earlier", "Close {n} days earlier", days)
         case IdeaKind.PRICE | IdeaKind.TARIFF:
             return tariff_told(speech, idea.tariff or TariffPlan(price=Decimal(str(idea.amount))))
