@@ -68,7 +68,8 @@ def wear_in(connection: Connection, ground: Ground, now: datetime) -> WaterWear:
     since = ground.season.renewed_at
     dips, last_dip = _dips(connection, ground.tub, since, now)
     refilled = _refilled(connection, ground.tub, since, now)
-    age = None if since is None else (now - since).total_seconds() / _DAY_S
+    # An opening may be on record for later today: the water is new then.
+    age = None if since is None else max(0.0, (now - since).total_seconds() / _DAY_S)
     found = ground.completed_or_none()
     advice = weigh_change(
         WaterHistory(volume_l=volume, bathers=dips, refilled_l=refilled, age_days=age),
