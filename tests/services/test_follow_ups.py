@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from tests.support.dump import facts
@@ -13,7 +14,7 @@ from tubcare.care.plan_card import FollowUp, TaskCard
 from tubcare.services.amending import amend_completion
 from tubcare.services.completions import delete_completion
 from tubcare.services.history import undo
-from tubcare.services.task_edits import TaskDraft, add_task
+from tubcare.services.task_edits import TaskDraft, add_task, change_task, draft_of
 from tubcare.services.tasks import task_detail, task_list
 from tubcare.services.upkeep_model import Work
 from tubcare.services.upkeep_work import record_work
@@ -97,6 +98,37 @@ def test_a_result_written_down_later_opens_it_as_well(desk: Desk) -> None:
     assert MEND in titles(desk)
     delete_completion(desk, ticked.completion)
     assert MEND in titles(desk)
+
+
+def test_the_task_that_an_inspection_opened_moves_with_its_day(desk: Desk) -> None:
+    task = inspection(desk)
+    ticked = record_work(desk, task, DOUBTFUL, restarts=True)
+    assert ticked.completion is not None
+    assert ticked.follow_up is not None
+    before = facts(desk.store)
+    earlier = ticked.on - timedelta(days=2)
+    amend_completion(desk, ticked.completion, replace(DOUBTFUL, on=earlier))
+    due = task_detail(desk, ticked.follow_up.id).open
+    assert due is not None
+    assert due.due_on == ticked.follow_up.due_on - timedelta(days=2)
+    undo(desk)
+    assert facts(desk.store) == before
+
+
+def test_a_follow_up_that_somebody_changed_stays_where_it_is(desk: Desk) -> None:
+    ticked = record_work(desk, inspection(desk), DOUBTFUL, restarts=True)
+    assert ticked.completion is not None
+    assert ticked.follow_up is not None
+    later = ticked.follow_up.due_on + timedelta(days=9)
+    rules = {"triggers": [{"kind": "once", "on": later.isoformat()}]}
+    known = task_detail(desk, ticked.follow_up.id)
+    changed = replace(draft_of(known), rules=rules)
+    change_task(desk, known.id, changed, revision=known.revision)
+    earlier = ticked.on - timedelta(days=2)
+    amend_completion(desk, ticked.completion, replace(DOUBTFUL, on=earlier))
+    due = task_detail(desk, ticked.follow_up.id).open
+    assert due is not None
+    assert due.due_on == later
 
 
 def test_the_week_knows_which_tasks_ask_what_was_found(desk: Desk) -> None:

@@ -13,7 +13,7 @@ from tubcare.errors import NotFoundError, RuleError
 from tubcare.services import fields
 from tubcare.services.amending_uses import keep_uses, recorded_uses
 from tubcare.services.facts import closing_before, read_plan
-from tubcare.services.follow_ups import open_follow_up
+from tubcare.services.follow_ups import move_follow_up, open_follow_up
 from tubcare.services.household import ensure_person
 from tubcare.services.moments import happened_at
 from tubcare.services.refunds import require_not_refunded
@@ -88,7 +88,7 @@ def amend_completion(desk: Desk, completion: CompletionId, work: Work) -> Ticked
     """Keep what was recorded as given; None leaves a part of it as it is.
 
     A result that asks for it opens a follow-up task, as when it is recorded at once. The state
-    that the tub entered with a procedure moves with its day.
+    that the tub entered with a procedure moves with its day, and so does a follow-up task.
 
     Raises
     ------
@@ -121,6 +121,9 @@ def amend_completion(desk: Desk, completion: CompletionId, work: Work) -> Ticked
                 values["on_time"] = on <= then.late_after
             values |= {"on_date": on, "at": at}
             move_with(unit, image, on)
+            if image["result"]:
+                result = InspectionResult(image["result"])
+                move_follow_up(unit, task, result, image["on_date"], on)
         unit.change(CompletionRow, completion, **values)
         uses = keep_uses(unit, completion, task, on, work)
         cost = _keep_cost(unit, completion, task, on, work)

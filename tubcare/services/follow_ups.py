@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import exists, select
 
@@ -18,9 +18,10 @@ from tubcare.values import TaskId
 if TYPE_CHECKING:
     from datetime import date
 
-    from sqlalchemy import Connection
+    from sqlalchemy import Connection, Row
 
     from tubcare.care.model import InspectionResult
+    from tubcare.care.plan_card import FollowUp
     from tubcare.store.unit import Unit
 
 NEW_TASK = TaskId(0)
@@ -42,35 +43,62 @@ def open_follow_up(
 
     One that an earlier inspection opened and nobody has done yet is not added a second time.
     """
-    table = table_of(TaskRow)
-    data = unit.connection.execute(
-        select(table.c.card).where(table.c.id == inspection.id)
-    ).scalar_one()
-    card = card_from_data(data)
+    card = _card(unit.connection, inspection)
     wanted = card.follow_up(result)
-    if wanted is None or _is_open(unit.connection, inspection, wanted.title):
+    if wanted is None or _open_one(unit.connection, inspection, wanted.title) is not None:
         return None
-    due_on = on + timedelta(days=wanted.within_days)
-    task = Task(
-        id=NEW_TASK,
-        tub_id=inspection.tub_id,
-        title=wanted.title,
-        category=inspection.category,
-        triggers=(OnceTrigger(on=due_on),),
-        starts_on=on,
-        no_grace=inspection.no_grace,
-        safety=inspection.safety,
-    )
+    task = _task(inspection, wanted, on)
     new_id = unit.add(
         TaskRow,
         tub_id=inspection.tub_id,
-        title=wanted.title,
-        category=inspection.category.value,
+        title=task.title,
+        category=task.category.value,
         plan=rules_to_data(task),
         card=card_to_data(TaskCard(why=inspection.title, who=card.who, cautions=card.cautions)),
         starts_on=on,
     )
-    return FollowUpTask(id=TaskId(new_id), title=wanted.title, due_on=due_on)
+    return FollowUpTask(id=TaskId(new_id), title=task.title, due_on=_due_on(wanted, on))
+
+
+def move_follow_up(
+    unit: Unit, inspection: Task, result: InspectionResult, was: date, on: date
+) -> None:
+    """Move the task that a result opened when the inspection gets another day.
+
+    One that was done or changed since stays as it is.
+    """
+    wanted = _card(unit.connection, inspection).follow_up(result)
+    if wanted is None:
+        return
+    found = _open_one(unit.connection, inspection, wanted.title)
+    if found is None or found.plan != rules_to_data(_task(inspection, wanted, was)):
+        return
+    plan = rules_to_data(_task(inspection, wanted, on))
+    unit.change(TaskRow, found.id, plan=plan, starts_on=on)
+
+
+def _task(inspection: Task, wanted: FollowUp, on: date) -> Task:
+    """Return the single task that an inspection on a day asks for."""
+    return Task(
+        id=NEW_TASK,
+        tub_id=inspection.tub_id,
+        title=wanted.title,
+        category=inspection.category,
+        triggers=(OnceTrigger(on=_due_on(wanted, on)),),
+        starts_on=on,
+        no_grace=inspection.no_grace,
+        safety=inspection.safety,
+    )
+
+
+def _due_on(wanted: FollowUp, on: date) -> date:
+    return on + timedelta(days=wanted.within_days)
+
+
+def _card(connection: Connection, inspection: Task) -> TaskCard:
+    table = table_of(TaskRow)
+    data = connection.execute(select(table.c.card).where(table.c.id == inspection.id)).scalar_one()
+    return card_from_data(data)
 
 
 def asks_for_result(card: TaskCard, task: Task) -> bool:
@@ -78,20 +106,20 @@ def asks_for_result(card: TaskCard, task: Task) -> bool:
     return bool(card.follow_ups or task.result_intervals)
 
 
-def _is_open(connection: Connection, inspection: Task, title: str) -> bool:
+def _open_one(
+    connection: Connection, inspection: Task, title: str
+) -> Row[*tuple[Any, ...]] | None:
+    """Return the task (`id`, `plan`) that an inspection opened and nobody has done yet."""
     task, done = table_of(TaskRow), table_of(CompletionRow)
     closed = exists().where(done.c.task_id == task.c.id, done.c.key.is_not(None))
-    return (
-        connection.execute(
-            select(task.c.id)
-            .where(
-                task.c.tub_id == inspection.tub_id,
-                task.c.title == title,
-                task.c.active,
-                task.c.template_key.is_(None),
-                ~closed,
-            )
-            .limit(1)
-        ).scalar()
-        is not None
-    )
+    return connection.execute(
+        select(task.c.id, task.c.plan)
+        .where(
+            task.c.tub_id == inspection.tub_id,
+            task.c.title == title,
+            task.c.active,
+            task.c.template_key.is_(None),
+            ~closed,
+        )
+        .limit(1)
+    ).first()
