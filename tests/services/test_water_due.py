@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
+from sqlalchemy import select
 
 from tests.support.books import assert_books_hold
 from tests.support.dump import facts
@@ -356,6 +357,18 @@ def test_a_low_ph_is_due_with_the_bicarbonate_that_raises_it(desk: Desk, tub: Tu
     (item,) = this_week(desk).due_today
     assert isinstance(item, DueItem)
     assert {step.kind for step in item.to_add} == {StepKind.RAISE_ALKALINITY}
+
+
+def test_a_tick_for_which_nothing_was_worked_out_takes_nothing_usual(
+    desk: Desk, tub: TubId, correct: TaskId
+) -> None:
+    """A low pH with only acid on the shelf: its usual 5 g must not count as added."""
+    add_readings(desk, tub, {**BAD, "ph": 6.4, "alkalinity_mg_l": 12.0})
+    item = due(desk)[correct]
+    assert item.to_add == ()
+    tick_off(desk, correct, item.occurrence.key)
+    with desk.read() as connection:
+        assert connection.execute(select(table_of(UseRow))).all() == []
 
 
 def test_combined_chlorine_is_due_with_the_fresh_water_that_ends_it(
