@@ -298,6 +298,17 @@ def test_hourly_prices_leave_a_day_without_a_price_incomplete(desk: Desk, tub: T
     assert 10 < may.cost_minor.value / may.kwh.value < 30
 
 
+def test_a_day_without_a_price_is_never_free(desk: Desk, tub: TubId) -> None:
+    type_monthly_means(desk, tub, MEANS)
+    prices = prices_from_file(desk, tub, prices_csv(MAY, 24 * 30), per=None, in_utc=False)
+    change_tariff(desk, tub, TariffPlan(kind=TariffKind.HOURLY, hourly=prices))
+    may, june = power(desk, tub).months
+    assert (may.unpriced_days, june.unpriced_days) == (1, 20)
+    assert may.filled_minor is not None
+    assert june.filled_kwh is not None
+    assert june.filled_minor is None
+
+
 def test_hourly_prices_work_where_the_clock_stands_at_half_an_hour(desk: Desk) -> None:
     tub = add_tub(desk, zone="Asia/Kolkata", opened=date(2026, 5, 1))
     (only,) = tubs(desk)

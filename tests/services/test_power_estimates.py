@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -16,9 +16,10 @@ from tests.support.books import assert_books_hold
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.stores import opened
+from tests.support.weather_files import prices_csv
 from tubcare.care.model import TubState
 from tubcare.energy.monthly_means import MonthlyMeans
-from tubcare.energy.tariff_plan import TariffPlan
+from tubcare.energy.tariff_plan import TariffKind, TariffPlan
 from tubcare.errors import InputError, RuleError, TubcareError
 from tubcare.services.desk import Desk
 from tubcare.services.history import redo, undo
@@ -27,7 +28,7 @@ from tubcare.services.measures import MeterValue
 from tubcare.services.meters import add_meter_reading, delete_meter_reading
 from tubcare.services.power_estimates import estimates_of, metered_days
 from tubcare.services.power_fill import fill_estimates
-from tubcare.services.power_tariff import change_tariff
+from tubcare.services.power_tariff import change_tariff, prices_from_file
 from tubcare.services.power_weather import type_monthly_means
 from tubcare.services.reviews import year_review
 from tubcare.services.tubs import change_profile, enter_state, tubs
@@ -95,6 +96,15 @@ def test_days_on_which_the_price_lies_below_zero_cost_nothing_in_the_ledger(
     change_tariff(desk, tub, TariffPlan(price=Decimal("0.05")))
     assert len(estimated(desk, tub)) == 3
     assert_books_hold(desk.store)
+
+
+def test_a_day_with_an_hour_without_a_price_waits_for_it(desk: Desk, tub: TubId) -> None:
+    first = datetime(2026, 5, 1)  # noqa: DTZ001  the file's own clock
+    for days in (10, 20):
+        text = prices_csv(first, 24 * days - 1)
+        prices = prices_from_file(desk, tub, text, per=None, in_utc=False)
+        change_tariff(desk, tub, TariffPlan(kind=TariffKind.HOURLY, hourly=prices))
+        assert estimated(desk, tub) == [OPENED + timedelta(days=n) for n in range(days - 1)]
 
 
 def test_the_next_days_lengthen_the_estimate_of_the_month(

@@ -183,7 +183,9 @@ def _cells(span: PowerSpan, output: Output) -> tuple[str, str, str, str]:
         metered_told(speech, span.metered_kwh, span.metered_days, span.running_days),
         "" if span.modelled is None else kwh_told(speech, span.modelled.kwh),
         "" if span.filled_kwh is None else kwh_told(speech, span.filled_kwh),
-        cost_and_standing_told(speech, span.filled_minor, span.standing_minor),
+        cost_and_standing_told(
+            speech, span.filled_minor, span.standing_minor, unpriced_days=span.unpriced_days
+        ),
     )
 
 
@@ -202,6 +204,7 @@ def _span_data(span: PowerSpan | None) -> Json | None:
         "chiller_h": estimate_data(None if modelled is None else modelled.run_h),
         "filled_kwh": estimate_data(span.filled_kwh),
         "filled_minor": estimate_data(span.filled_minor),
+        "unpriced_days": span.unpriced_days,
         "standing_minor": span.standing_minor,
     }
 

@@ -24,7 +24,6 @@ from tubcare.services.power import Power, power
 from tubcare.words.dates import month_and_year
 from tubcare.words.sentences.power import (
     cost_and_standing_told,
-    cost_told,
     hours_told,
     kwh_told,
     metered_told,
@@ -147,7 +146,12 @@ class PowerNowPage(TubPart):
             metered_told(speech, span.metered_kwh, span.metered_days, span.running_days),
             "" if span.modelled is None else kwh_told(speech, span.modelled.kwh),
             "" if span.filled_kwh is None else kwh_told(speech, span.filled_kwh),
-            cost_and_standing_told(speech, span.filled_minor, span.standing_minor),
+            cost_and_standing_told(
+                speech,
+                span.filled_minor,
+                span.standing_minor,
+                unpriced_days=span.unpriced_days,
+            ),
         )
 
     def _sums(self) -> QWidget:
@@ -189,7 +193,9 @@ class PowerNowPage(TubPart):
         return "" if span.filled_kwh is None else kwh_told(self._speech(), span.filled_kwh)
 
     def _cost(self, span: PowerSpan) -> str:
-        return "" if span.filled_minor is None else cost_told(self._speech(), span.filled_minor)
+        return cost_and_standing_told(
+            self._speech(), span.filled_minor, unpriced_days=span.unpriced_days
+        )
 
     def _speech(self) -> Speech:
         return self.context.speech if self._shown is None else self._shown.speech

@@ -35,6 +35,7 @@ def power_csv(power: Power, currency: Currency) -> str:
             *(f"chiller h {end}" for end in _KWH),
             *(f"filled kWh {end}" for end in _KWH),
             *(f"filled {currency.code} {end}" for end in _KWH),
+            "days without price",
             f"standing {currency.code}",
         ]
     )
@@ -59,6 +60,7 @@ def _row(span: PowerSpan, currency: Currency) -> list[str]:
         *_three(None if modelled is None else modelled.run_h),
         *_three(span.filled_kwh),
         *_money(span.filled_minor, currency),
+        str(span.unpriced_days),
         ""
         if span.standing_minor is None
         else str(to_decimal(round(span.standing_minor), currency)),

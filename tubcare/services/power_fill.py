@@ -49,7 +49,7 @@ def fill_tub(unit: Unit, desk: Desk, tub: TubId) -> int:
     settle_estimates(unit, tub)
     _ran, free = open_days(unit.connection, desk, tub)
     model = DayModel(site.site, ran)
-    wanted = [day for day in free if model.knows(day)]
+    wanted = [day for day in free if model.knows(day) and model.prices(day)]
     if not wanted:
         return 0
     kwh, cost, _run_h = model.by_day()

@@ -70,12 +70,19 @@ class DayModel:
         self._count = (self.last - self.first).days + 1
         self._day_known = self._by_day((~known).astype(np.float64)) == 0.0
         self._parts = self._running_parts()
-        self.missing_price_hours = self._missing_prices()
+        missing = self._missing_prices()
+        self.missing_price_hours = int(missing.sum())
+        self._day_priced = self._by_day(missing.astype(np.float64)) == 0.0
 
     def knows(self, day: date) -> bool:
         """Return whether the weather of a day is known, so that it is modelled."""
         place = (day - self.first).days
         return 0 <= place < self._count and bool(self._day_known[place])
+
+    def prices(self, day: date) -> bool:
+        """Return whether every hour of a day has a price."""
+        place = (day - self.first).days
+        return 0 <= place < self._count and bool(self._day_priced[place])
 
     @property
     def hours(self) -> int:
@@ -157,8 +164,7 @@ class DayModel:
         ).astype(np.float64)
         return sums
 
-    def _missing_prices(self) -> int:
+    def _missing_prices(self) -> NDArray[np.bool_]:
         if self._site.tariff is None:
-            return 0
-        prices = self._site.tariff.energy.minor_per_kwh(self._hours)
-        return int(np.isnan(prices).sum())
+            return np.zeros(self._hours.count, dtype=np.bool_)
+        return np.isnan(self._site.tariff.energy.minor_per_kwh(self._hours))

@@ -43,6 +43,9 @@ class PowerSpan:
     filled_kwh, filled_minor
         The meter where it covers the day and the model elsewhere, at the tariff; the range is the
         model's. None without weather, unless the meter covers every running day.
+    unpriced_days
+        Running days without a meter on which an hour has no price: what is filled leaves such
+        hours out. With no other days it is None.
     standing_minor
         The tub's part of the standing charge in the view that was chosen, not in the above.
     """
@@ -56,6 +59,7 @@ class PowerSpan:
     modelled_days: int
     filled_kwh: Estimate | None
     filled_minor: Estimate | None
+    unpriced_days: int
     standing_minor: float | None
 
 
@@ -131,9 +135,11 @@ def _span(  # noqa: PLR0913, PLR0917  the parts of one span
 ) -> PowerSpan:
     counted = sum(metered.values())
     filled_kwh = filled_minor = None
+    unpriced = 0 if prices is None else sum(day not in prices for day in left.days)
+    nothing_priced = unpriced == len(left.days) > 0 and not metered
     if left.complete and (running or metered):
         filled_kwh = _plus(counted, left.drawn.kwh if left.drawn and left.days else None)
-        if prices is not None and all(day in prices for day in metered):
+        if prices is not None and all(day in prices for day in metered) and not nothing_priced:
             paid = sum(kwh * prices[day] for day, kwh in metered.items())
             cost = left.drawn.cost_minor if left.drawn and left.days else None
             filled_minor = _plus(paid, cost)
@@ -150,6 +156,7 @@ def _span(  # noqa: PLR0913, PLR0917  the parts of one span
         modelled_days=modelled_days,
         filled_kwh=filled_kwh,
         filled_minor=filled_minor,
+        unpriced_days=unpriced,
         standing_minor=standing,
     )
 

@@ -125,12 +125,18 @@ def no_chiller_told(speech: Speech, *, cooling_w: float, pump_w: float) -> str:
 
 
 def cost_and_standing_told(
-    speech: Speech, minor: Estimate | None, standing_minor: float | None
+    speech: Speech,
+    minor: Estimate | None,
+    standing_minor: float | None = None,
+    *,
+    unpriced_days: int = 0,
 ) -> str:
     """Return a cost with its range, and the standing charge beside it; "" while none is known."""
     if minor is None:
         return ""
     told = cost_told(speech, minor)
+    if unpriced_days:
+        told = speech.say("at least {cost}", cost=told)
     if not standing_minor:
         return told
     amount = money(speech, round(standing_minor))

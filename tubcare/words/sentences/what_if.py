@@ -87,6 +87,8 @@ def tariff_told(speech: Speech, plan: TariffPlan) -> str:
         return speech.say(
             "Hourly prices as from {day} on", day=medium_date(speech, plan.hourly.start.date())
         )
+    if plan.kind is TariffKind.FLAT and plan.price is None:
+        return speech.say("No price of power is known.")
     price = plain_number(speech, plan.price or 0)
     if plan.kind is TariffKind.TIME_OF_USE:
         bands = bands_text(speech, plan.bands)
