@@ -12,15 +12,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tubcare.water.loss import (
+from tubcare.water.loss import due_at_floor, fit_loss, level_after
+from tubcare.water.loss_pairs import (
     Interval,
     SanitiserDose,
     SanitiserReading,
-    due_at_floor,
-    fit_loss,
     interval_rate,
     intervals,
-    level_after,
 )
 
 if TYPE_CHECKING:

@@ -20,7 +20,8 @@ from tubcare.water.combined import combined_chlorine
 from tubcare.water.compounds import Compound, neutralised
 from tubcare.water.drift import month_ahead, resting_alkalinity
 from tubcare.water.exposure import ExposurePoint
-from tubcare.water.loss import LossRate, SanitiserDose, SanitiserReading, fit_loss
+from tubcare.water.loss import LossRate, fit_loss
+from tubcare.water.loss_pairs import SanitiserDose, SanitiserReading
 from tubcare.water.plan import plan
 from tubcare.water.plan_model import ShelfItem, Targets, Window
 from tubcare.water.products import usual_product

@@ -16,15 +16,8 @@ from tubcare.store.tables import DipRow, DoseRow, FillRow
 from tubcare.store.unit import table_of
 from tubcare.water import masses
 from tubcare.water.judged import READING_OF
-from tubcare.water.loss import (
-    DueTimes,
-    LossRate,
-    SanitiserDose,
-    SanitiserReading,
-    due_at_floor,
-    fit_loss,
-    intervals,
-)
+from tubcare.water.loss import DueTimes, LossRate, due_at_floor, fit_loss
+from tubcare.water.loss_pairs import SanitiserDose, SanitiserReading, intervals
 from tubcare.water.ranges import Quantity
 
 if TYPE_CHECKING:
