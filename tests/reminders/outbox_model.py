@@ -18,7 +18,7 @@ from tubcare.reminders.steps import Place, belongs, reminders_of, weight_of
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.services.household import people
-from tubcare.services.outbox import LEASE, LONGEST_LEASE, ReminderKey
+from tubcare.services.reminder_rows import LEASE, LONGEST_LEASE, ReminderKey
 from tubcare.services.week import due_items
 
 if TYPE_CHECKING:

@@ -17,7 +17,8 @@ from tubcare.services.household import (
     change_setting,
     ensure_person,
 )
-from tubcare.services.outbox import State, states
+from tubcare.services.outbox import states
+from tubcare.services.reminder_rows import State
 from tubcare.services.topics import Topic
 
 if TYPE_CHECKING:

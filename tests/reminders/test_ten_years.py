@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     from tests.support.clocks import StillClock
     from tubcare.services.desk import Desk
-    from tubcare.services.outbox import ReminderKey
+    from tubcare.services.reminder_rows import ReminderKey
 
 LONG = bool(os.environ.get("TUBCARE_LONG"))
 YEARS = timedelta(days=3653)

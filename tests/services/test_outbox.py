@@ -7,18 +7,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.support.plans import add_task, add_tub
-from tubcare.services.outbox import (
-    LEASE,
-    Reminder,
-    ReminderKey,
-    State,
-    claim,
-    mark_shown,
-    plan_reminders,
-    remind_again,
-    states,
-    waiting,
-)
+from tubcare.services.outbox import claim, mark_shown, remind_again, states, waiting
+from tubcare.services.reminder_plan import plan_reminders
+from tubcare.services.reminder_rows import LEASE, Reminder, ReminderKey, State
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from tubcare.reminders.notes import Note
     from tubcare.reminders.post import Gathered
     from tubcare.services.desk import Desk
-    from tubcare.services.outbox import ReminderKey
+    from tubcare.services.reminder_rows import ReminderKey
 
 PROGRAM = "tubcare"
 _NOTE = "reminder "

@@ -11,7 +11,7 @@ from tubcare.reminders.steps import is_nudge
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from tubcare.services.outbox import Reminder, ReminderKey
+    from tubcare.services.reminder_rows import Reminder, ReminderKey
     from tubcare.services.week import DueItem
     from tubcare.values import TaskId
 

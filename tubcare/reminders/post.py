@@ -24,16 +24,8 @@ from tubcare.reminders.steps import (
 from tubcare.services.desk import HOME_ZONE, setting
 from tubcare.services.facts import read_plan
 from tubcare.services.household import Person, people
-from tubcare.services.outbox import (
-    Claim,
-    Reminder,
-    ReminderKey,
-    claim,
-    mark_shown,
-    plan_reminders,
-    remind_again,
-    waiting,
-)
+from tubcare.services.outbox import Claim, claim, mark_shown, remind_again, waiting
+from tubcare.services.reminder_plan import plan_reminders
 from tubcare.services.week import due_items
 
 if TYPE_CHECKING:
@@ -43,6 +35,7 @@ if TYPE_CHECKING:
     from tubcare.care.model import Task
     from tubcare.services.desk import Desk
     from tubcare.services.facts import Plan
+    from tubcare.services.reminder_rows import Reminder, ReminderKey
     from tubcare.services.week import DueItem
     from tubcare.values import TaskId
 

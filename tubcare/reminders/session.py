@@ -11,7 +11,7 @@ import json
 import logging
 from typing import TYPE_CHECKING
 
-from tubcare.services.outbox import ReminderKey
+from tubcare.services.reminder_rows import ReminderKey
 from tubcare.values import TaskId
 
 if TYPE_CHECKING:

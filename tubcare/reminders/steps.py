@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tubcare.reminders.hours import Weight, evening, home_day, morning
-from tubcare.services.outbox import Reminder, ReminderKey
+from tubcare.services.reminder_rows import Reminder, ReminderKey
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
