@@ -21,15 +21,13 @@ from tubcare.words.dates import (
     minutes,
     month_and_year,
     month_name,
-    parse_clock_time,
-    parse_date,
-    parse_minutes,
     relative_day,
     short_date,
     weekday,
     weekday_and_day,
     weekday_date,
 )
+from tubcare.words.dates_typed import parse_clock_time, parse_date, parse_minutes
 from tubcare.words.locale import Speech, speech_for
 
 TODAY = date(2026, 5, 12)

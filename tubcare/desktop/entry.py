@@ -14,15 +14,8 @@ from PySide6.QtWidgets import QLineEdit
 from typing_extensions import override
 
 from tubcare.errors import InputError, OutOfRangeError
-from tubcare.words.dates import (
-    clock_time,
-    minutes,
-    parse_clock_time,
-    parse_date,
-    parse_minutes,
-    short_date,
-    weekday_date,
-)
+from tubcare.words.dates import clock_time, minutes, short_date, weekday_date
+from tubcare.words.dates_typed import parse_clock_time, parse_date, parse_minutes
 from tubcare.words.money import amount_to_edit, parse_payment
 from tubcare.words.numbers import parse_number, plain_number
 from tubcare.words.quantities import parse_quantity, unit_symbol

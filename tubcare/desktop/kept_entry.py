@@ -10,7 +10,8 @@ from typing_extensions import override
 from tubcare.desktop.entry import QuantityEntry, TextEntry
 from tubcare.errors import InputError
 from tubcare.values import MonthDay
-from tubcare.words.dates import day_and_month, parse_date
+from tubcare.words.dates import day_and_month
+from tubcare.words.dates_typed import parse_date
 from tubcare.words.quantities import quantity_figure
 
 if TYPE_CHECKING:
