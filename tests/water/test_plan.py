@@ -225,6 +225,15 @@ def test_what_the_shelf_lacks_is_said() -> None:
     assert not found.reached
 
 
+@pytest.mark.parametrize(("ph", "alkalinity", "lacks"), [(8.4, 60.0, "acid"), (6.4, 15.0, "base")])
+def test_the_kind_of_product_that_is_lacking_is_named(
+    ph: float, alkalinity: float, lacks: str
+) -> None:
+    found = plan(a_request(a_test(ph=ph, alkalinity_mg_l=alkalinity), shelf=()))
+    about = {each.about for each in found.advice if each.kind is AdviceKind.SHELF_LACKS}
+    assert about == {lacks}
+
+
 def test_a_stock_that_runs_short_is_said() -> None:
     shelf = [replace(item, left=0.5) for item in SHELF]
     assert AdviceKind.STOCK_SHORT in advised(plan(a_request(a_test(ph=8.3), shelf=shelf)))

@@ -13,12 +13,10 @@ from typing import TYPE_CHECKING, Final
 
 from tubcare.water.balance import balance_of, reading_of, totals_of
 from tubcare.water.compounds import Compound, shifted
-from tubcare.water.drift import DriftAdvice, month_ahead
+from tubcare.water.drift import month_ahead
 from tubcare.water.measures import CLOSE, portion
 from tubcare.water.plan_choice import choose
 from tubcare.water.plan_model import (
-    Advice,
-    AdviceKind,
     DosingPlan,
     Expected,
     PlanRequest,
@@ -27,6 +25,7 @@ from tubcare.water.plan_model import (
 )
 from tubcare.water.plan_order import kind_of, kind_of_compound, ordered
 from tubcare.water.plan_portions import aired, shares_of
+from tubcare.water.plan_remarks import remarks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -104,7 +103,7 @@ def plan(request: PlanRequest) -> DosingPlan:
         retest_min=max((step.retest_min for step in steps), default=0),
         change=choice.option,
         outlook=outlook,
-        advice=(*choice.advice, *_turns_left(order), *_remarks(request, totals, choice, outlook)),
+        advice=(*choice.advice, *remarks(request, totals, choice, order, outlook)),
     )
 
 
@@ -249,47 +248,3 @@ def _outlook(request: PlanRequest, final: Expected) -> Outlook:
         lowest_alkalinity_mg_l=targets.alkalinity.low,
         exchange=request.exchange,
     )
-
-
-def _turns_left(order: Order) -> Iterator[Advice]:
-    if order.turns_left:
-        yield Advice(kind=AdviceKind.MORE_TURNS, about="alkalinity", value=float(order.turns_left))
-
-
-def _remarks(
-    request: PlanRequest, totals: Totals, choice: Choice, outlook: Outlook
-) -> Iterator[Advice]:
-    """Yield what is to be said beside the steps."""
-    targets = request.targets
-    if choice.found.violation > 0.0:
-        yield Advice(kind=AdviceKind.NOT_REACHED, about="ph_alkalinity", value=choice.found.ph)
-    for name, window, value in (
-        ("free_chlorine", targets.free_chlorine, totals.free_chlorine_mg_l),
-        ("bromine", targets.bromine, totals.bromine_mg_l),
-    ):
-        if window is not None and value > window.high:
-            yield Advice(kind=AdviceKind.SANITISER_HIGH, about=name, value=value)
-    if totals.peroxide > 0.0 and targets.free_chlorine is not None:
-        yield Advice(kind=AdviceKind.PEROXIDE_WITH_CHLORINE, about="peroxide")
-    for addition in choice.found.additions:
-        item = addition.item
-        if item is None or item.left is None:
-            continue
-        amount = item.product.amount(addition.mmol_l, request.volume_l)
-        if amount > item.left:
-            yield Advice(
-                kind=AdviceKind.STOCK_SHORT,
-                about=item.product.name,
-                value=amount - item.left,
-                unit=item.product.unit,
-            )
-    kinds = {
-        DriftAdvice.LOWER_ALKALINITY: AdviceKind.LOWER_ALKALINITY,
-        DriftAdvice.LOWEST_ALKALINITY_STILL_DRIFTS: AdviceKind.DRIFTS_ANYWAY,
-    }
-    if outlook.advice in kinds:
-        yield Advice(
-            kind=kinds[outlook.advice],
-            about="alkalinity",
-            value=outlook.advised_alkalinity_mg_l,
-        )

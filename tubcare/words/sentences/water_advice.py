@@ -90,6 +90,18 @@ _ADVICE: Mapping[AdviceKind, Term] = MappingProxyType(
         ),
     }
 )
+_CORRECTORS: Mapping[str, Term] = MappingProxyType(
+    {
+        "acid": term(
+            "water advice", "Nothing on the shelf lowers the pH. Add an acid with its label."
+        ),
+        "base": term(
+            "water advice",
+            "Nothing on the shelf raises pH and alkalinity. Add a base with its label, such as "
+            "sodium bicarbonate.",
+        ),
+    }
+)
 _CHANGE_LITRES = term("water advice", "Only fresh water helps here: {litres}.")
 
 
@@ -97,6 +109,8 @@ def advice_text(speech: Speech, kit: Kit, advice: Advice) -> str:
     """Return a remark beside the steps."""
     value = advice.value or 0.0
     said = _ADVICE[advice.kind]
+    if advice.kind is AdviceKind.SHELF_LACKS:
+        said = _CORRECTORS.get(advice.about, said)
     if advice.kind is AdviceKind.CHANGE_NEEDED and advice.about == "water":
         said = _CHANGE_LITRES
     return say_term(
