@@ -23,7 +23,7 @@ class Missing(QStackedWidget):
 
     def __init__(self, context: Context, page: TubPart, content: QWidget) -> None:
         super().__init__()
-        say = self._say = context.say
+        say = context.say
         self._context = context
         self._content = content
         weather = page.add_page_action(say("Add weather"), self._to_weather)

@@ -81,8 +81,10 @@ def gaps_told(speech: Speech, missing: int, longest: int, begins: date | None) -
     """Return how many days or hours are missing and where the longest gap lies."""
     if not missing or begins is None:
         return ""
+    if missing == 1:
+        return speech.say("One row is missing, that of {day}.", day=medium_date(speech, begins))
     return speech.say_count(
-        "{n} row is missing, that of {day}.",
+        "{n} row is missing; the longest gap has {longest}, from {day} on.",
         "{n} rows are missing; the longest gap has {longest}, from {day} on.",
         missing,
         longest=longest,
