@@ -97,3 +97,16 @@ def test_a_tick_on_a_day_that_has_passed_is_on_record_on_that_day(
     capsys.readouterr()
     assert run("done", "suction", "--json") == 0
     assert json.loads(capsys.readouterr().out)["on"] == PAST
+
+
+def test_the_age_of_a_test_and_of_the_water_is_told_as_on_the_chosen_day(
+    run: Callable[..., int], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("fill", "500") == 0
+    assert run("water", "test", "ph=7.4") == 0
+    capsys.readouterr()
+    assert run("water", "--json", today="2026-05-21") == 0
+    found: Any = json.loads(capsys.readouterr().out)
+    assert 23 * 3600 < found["age_s"] < 25 * 3600
+    assert run("week", "--json", today="2026-05-21") == 0
+    assert "wear of the water" not in capsys.readouterr().out

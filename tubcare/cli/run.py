@@ -84,7 +84,7 @@ def run_command(arguments: Arguments, open_desk: Callable[[Arguments, OwnWords],
             else:
                 from tubcare.cli.viewing import ViewDesk, say_day  # noqa: PLC0415  seldom needed
 
-                viewed = ViewDesk(desk, arguments.today)
+                viewed = ViewDesk(desk, arguments.today, zone)
                 do(viewed, arguments, output)
                 if getattr(arguments.values, "on", None) is None:
                     say_day(viewed, output, zone)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
-from datetime import timedelta
+from datetime import UTC, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from typing_extensions import override
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from tubcare.store.unit import Unit
 
 
+_END_OF_DAY = time(23, 59)
+
+
 class ViewDesk(Desk):
     """A desk whose today was chosen: on a day that has passed it writes, on one to come not.
 
@@ -32,13 +35,26 @@ class ViewDesk(Desk):
         The open logbook.
     day
         The chosen day.
+    zone
+        The logbook's home zone, whose time of day it is.
     """
 
-    def __init__(self, desk: Desk, day: date) -> None:
+    def __init__(self, desk: Desk, day: date, zone: ZoneInfo) -> None:
         super().__init__(desk.store, desk.clock, desk.actor, desk.own_words)
         self.day = day
+        self._zone = zone
         self.wrote = False
         """Whether something was written down as on that day."""
+
+    @override
+    def now(self) -> datetime:
+        """Return the end of a chosen day that has passed, else the present time of that day.
+
+        Ages and waits are told as on it.
+        """
+        here = self.clock.now().astimezone(self._zone)
+        of_day = _END_OF_DAY if self.day < here.date() else here.time()
+        return datetime.combine(self.day, of_day, self._zone).astimezone(UTC)
 
     @override
     @contextmanager

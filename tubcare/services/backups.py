@@ -34,7 +34,7 @@ def daily_backup(desk: Desk) -> Backup | None:
     path = desk.store.path
     if path is None:
         return None
-    now = desk.now()
+    now = desk.clock.now()
     for earlier in backup.backups(path):
         if earlier.why == DAILY and earlier.taken_at.date() == now.date():
             return None
@@ -59,7 +59,7 @@ def back_up(desk: Desk) -> Backup:
     StoreError
         When it cannot be written; the logbook is unharmed.
     """
-    return backup.take(_file(desk), desk.now(), why=ASKED)
+    return backup.take(_file(desk), desk.clock.now(), why=ASKED)
 
 
 def restore(desk: Desk, chosen: Path) -> Backup | None:
@@ -73,8 +73,8 @@ def restore(desk: Desk, chosen: Path) -> Backup | None:
         When the backup is damaged or the logbook cannot be written; it stays as it was.
     """
     path = _file(desk)
-    kept = backup.restore(chosen, path, desk.now())
-    open_store(path, desk.now()).close()
+    kept = backup.restore(chosen, path, desk.clock.now())
+    open_store(path, desk.clock.now()).close()
     desk.announce(EVERYTHING)
     return kept
 

@@ -134,7 +134,7 @@ class Desk:
         self.announce(topics)
 
     def now(self) -> datetime:
-        """Return the current instant in UTC."""
+        """Return the instant as of which everything is told, in UTC."""
         return self.clock.now()
 
     def today(self, zone: str) -> date:
@@ -153,7 +153,7 @@ class Desk:
             _KEEP_ACTION,
             {
                 "actor": self.actor,
-                "at": self.now(),
+                "at": self.clock.now(),
                 "label": label,
                 "subject": plain(unit.subject)[:200],
                 "changes": [change.to_data() for change in unit.changes],

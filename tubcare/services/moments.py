@@ -35,10 +35,10 @@ def happened_at(desk: Desk, zone: str, on: date | None) -> tuple[date, datetime]
         When the date is yet to come.
     """
     today = desk.today(zone)
-    actual_today = desk.now().astimezone(ZoneInfo(zone)).date()
+    actual_today = desk.clock.now().astimezone(ZoneInfo(zone)).date()
     day = today if on is None else not_after("date", on, max(today, actual_today))
     if day == actual_today:
-        return day, desk.now()
+        return day, desk.clock.now()
     return day, local_instant(day, NOON, zone)
 
 
@@ -56,7 +56,7 @@ def moment_of(desk: Desk, zone: str, on: date | None, at: time | None) -> dateti
     if on is None or at is None:
         return instant
     moment = local_instant(day, at, zone)
-    if moment > desk.now():
+    if moment > desk.clock.now():
         raise InputError("time of day", "that time is yet to come; leave it empty for now")
     return moment
 

@@ -53,7 +53,7 @@ class Claim:
 def waiting(desk: Desk, recipient: str) -> Waiting:
     """Return what is due now and not claimed; only reads."""
     table = table_of(ReminderRow)
-    now = desk.now()
+    now = desk.clock.now()
     with desk.read() as connection:
         rows = connection.execute(
             select(*told_columns(table)).where(
@@ -84,7 +84,7 @@ def claim(desk: Desk, recipient: str, owner: str, chosen: Collection[ReminderKey
         Keys out of `waiting`; those that another device was quicker to claim are left out.
     """
     table = table_of(ReminderRow)
-    now = desk.now()
+    now = desk.clock.now()
     until = now + LEASE
     if not chosen:
         return Claim(reminders=(), until=until)
@@ -125,7 +125,7 @@ def mark_shown(desk: Desk, recipient: str, owner: str, keys: Collection[Reminder
                 table.c.owner == owner,
                 table.c.state == State.CLAIMED.value,
             )
-            .values(state=State.SHOWN.value, shown_at=desk.now(), lease_until=None)
+            .values(state=State.SHOWN.value, shown_at=desk.clock.now(), lease_until=None)
         )
     desk.announce(REMINDER_TOPICS)
 

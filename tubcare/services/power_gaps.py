@@ -50,7 +50,7 @@ def open_days(
     states = states_of(connection, tub)
     zone = tub_named(connection, tub).zone
     # Looking at another day, as `--today` does, must not write what has not happened.
-    real = desk.now().astimezone(ZoneInfo(zone)).date()
+    real = desk.clock.now().astimezone(ZoneInfo(zone)).date()
     yesterday = min(desk.today(zone), real) - _ONE_DAY
     if not states or states[0][0] > yesterday:
         return (), frozenset()
