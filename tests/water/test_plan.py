@@ -17,6 +17,7 @@ from tubcare.water.balance import balance_of, totals_of
 from tubcare.water.cautions import never_together, parse_cautions
 from tubcare.water.compounds import (
     ACIDS,
+    EFFECTS,
     HYPOCHLORITES,
     ISOCYANURATES,
     NEUTRALISERS,
@@ -404,6 +405,33 @@ def test_every_product_has_cautions_of_its_own_and_the_general_ones(compound: Co
 def test_products_that_must_never_meet(first: Compound, second: Compound, never: bool) -> None:
     assert never_together(first, second) is never
     assert never_together(second, first) is never
+
+
+SOLID_CHLORINES = (
+    Compound.CALCIUM_HYPOCHLORITE,
+    Compound.DICHLOR,
+    Compound.DICHLOR_DIHYDRATE,
+    Compound.TRICHLOR,
+)
+
+
+@pytest.mark.parametrize("compound", SOLID_CHLORINES)
+def test_the_figure_of_a_solid_chlorine_is_its_available_chlorine(
+    compound: Compound,
+) -> None:
+    usual = usual_product(compound)
+    # A gram puts as many milligrams of chlorine into a litre as its label says, times ten.
+    chlorine_mg = usual.mmol_l(1.0, 1.0) * EFFECTS[compound].chlorine * 70.906
+    assert usual.kind is StrengthKind.AVAILABLE_CHLORINE_PERCENT
+    assert chlorine_mg == pytest.approx(usual.strength * 10.0, rel=1e-3)
+
+
+def test_a_label_that_rounds_its_available_chlorine_up_counts_as_the_pure_compound() -> None:
+    # 2 x 70.906 / 255.98 (IUPAC 2021 masses) is 55.4 %; its labels say 56 %.
+    label = replace(usual_product(Compound.DICHLOR_DIHYDRATE), strength=56.0)
+    assert label.pure_per_unit == pytest.approx(1.0)
+    with pytest.raises(InputError, match="more than the pure compound"):
+        replace(label, strength=62.0)
 
 
 def test_a_label_in_trade_per_cent_counts_available_chlorine_by_volume() -> None:

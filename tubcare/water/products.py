@@ -75,21 +75,28 @@ class Product:
             raise InputError("kind", "a strength in available chlorine belongs to a chlorine")
         if self.pure_per_unit > self.density_kg_l * 1.0001 and self.form is Form.LIQUID:
             raise InputError("strength", "holds more than the whole liquid weighs")
-        if self.form is Form.SOLID and self.pure_per_unit > 1.0001:
+        if self.form is Form.SOLID and self._stated_share > _ROUNDED_UP:
             raise InputError("strength", "is more than the pure compound has")
 
     @property
     def pure_per_unit(self) -> float:
         """Pure compound in one gram (solid) or one millilitre (liquid) [g]."""
-        share = self.strength / 100.0
         if self.kind is StrengthKind.GRAMS_PER_LITRE:
             return self.strength / 1000.0
+        if self.kind is StrengthKind.TRADE_PERCENT:
+            return self._stated_share
+        if self.form is Form.LIQUID:
+            return self._stated_share * self.density_kg_l
+        return min(self._stated_share, 1.0)
+
+    @property
+    def _stated_share(self) -> float:
+        """Pure compound that the label's per cent stand for, as a share."""
+        share = self.strength / 100.0
         if self.kind in _CHLORINE_KINDS:
             effect = EFFECTS[self.compound]
             share *= effect.molar_mass / (effect.chlorine * masses.CHLORINE)
-            if self.kind is StrengthKind.TRADE_PERCENT:
-                return share
-        return share * self.density_kg_l if self.form is Form.LIQUID else share
+        return share
 
     @property
     def effect(self) -> Effect:
@@ -116,6 +123,8 @@ class Product:
 
 _LIQUID_KINDS = frozenset({StrengthKind.TRADE_PERCENT, StrengthKind.GRAMS_PER_LITRE})
 _CHLORINE_KINDS = frozenset({StrengthKind.TRADE_PERCENT, StrengthKind.AVAILABLE_CHLORINE_PERCENT})
+_ROUNDED_UP = 1.02
+"""Labels round up: dichlor dihydrate holds 55.4 % of available chlorine and is sold as 56 %."""
 
 
 def usual_product(compound: Compound) -> Product:
@@ -142,12 +151,25 @@ def usual_product(compound: Compound) -> Product:
         return Product(
             name=name, compound=compound, strength=30.0, form=Form.LIQUID, density_kg_l=1.11
         )
+    # What a person reads off a chlorine is its available chlorine; taken for a share by mass,
+    # dichlor would count as half as strong as it is, and be dosed twice.
+    chlorines = {
+        Compound.CALCIUM_HYPOCHLORITE: (65.0, 0.9),
+        Compound.DICHLOR: (62.0, 0.9),
+        Compound.DICHLOR_DIHYDRATE: (55.0, 0.9),
+        Compound.TRICHLOR: (90.0, 0.95),
+    }
+    if compound in chlorines:
+        strength, density = chlorines[compound]
+        return Product(
+            name=name,
+            compound=compound,
+            kind=StrengthKind.AVAILABLE_CHLORINE_PERCENT,
+            strength=strength,
+            density_kg_l=density,
+        )
     strengths = {
         Compound.SODIUM_BISULFATE: (93.0, 1.4),
-        Compound.CALCIUM_HYPOCHLORITE: (66.5, 0.9),
-        Compound.DICHLOR: (96.0, 0.9),
-        Compound.DICHLOR_DIHYDRATE: (99.0, 0.9),
-        Compound.TRICHLOR: (98.0, 0.95),
         Compound.CALCIUM_CHLORIDE_DIHYDRATE: (100.0, 0.85),
         Compound.CALCIUM_CHLORIDE: (94.0, 0.85),
         Compound.SODA_ASH: (99.0, 1.0),
