@@ -67,6 +67,17 @@ def test_a_plan_is_shown_ticked_and_costed_in_the_terminal(tub: Terminal) -> Non
     assert tub.run("water", "done", "1") == 3
 
 
+def test_only_the_last_step_of_a_plan_sends_to_the_next_test(tub: Terminal) -> None:
+    assert tub.run("water", "product", "Minus", "--compound", "sodium_bisulfate") == 0
+    assert tub.run("reading", "ph=8.2", "alkalinity_mg_l=60", "free_chlorine_mg_l=2") == 0
+    steps = len(tub.read("water", "plan")["steps"])
+    told = []
+    for number in range(1, steps + 1):
+        assert tub.run("water", "done", str(number)) == 0
+        told.append("then test again" in tub.out)
+    assert told == [False] * (steps - 1) + [True]
+
+
 def test_ranges_fill_waters_and_the_shelf_are_kept_from_the_terminal(tub: Terminal) -> None:
     assert tub.run("water", "source", "tap", "ph=7.6", "alkalinity_mg_l=45") == 0
     assert tub.read("water", "shelf")["sources"][0]["name"] == "tap"

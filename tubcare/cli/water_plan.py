@@ -88,7 +88,8 @@ def done(desk: Desk, arguments: Arguments, output: Output) -> None:
     )
     speech = output.speech
     output.line(speech.say("Recorded: {what}.", what=step_title(speech, planned.step)))
-    output.line(wait_text(speech, planned.step, last=False))
+    last = planned.number == len(water_plan(desk, values.tub).steps)
+    output.line(wait_text(speech, planned.step, last=last))
 
 
 def dose(desk: Desk, arguments: Arguments, output: Output) -> None:
