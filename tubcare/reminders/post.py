@@ -120,7 +120,7 @@ class Post:
 
     def gather(self) -> Gathered:
         """Plan anew and claim what may be shown now; uses the logbook alone. Raises as `look`."""
-        now = self._desk.now()
+        now = self._desk.clock.now()
         person = self._person()
         with self._desk.read() as connection:
             plan = read_plan(connection, now)
@@ -168,9 +168,9 @@ class Post:
             for tag, keys in self._on_screen.notes.items()
             if not any(gathered.stands(key) for key in keys)
         )
-        if self._desk.now() >= gathered.claim.until:
+        if self._desk.clock.now() >= gathered.claim.until:
             # The computer slept in between: by now the claim may be another device's.
-            return Delivery(shown=(), next_look=self._desk.now())
+            return Delivery(shown=(), next_look=self._desk.clock.now())
         ready = [each for each in gathered.claim.reminders if gathered.stands(each.key)]
         notes = arrange(ready, gathered.items, gathered.urgent, self._on_screen.notes)
         for note in notes:
@@ -192,7 +192,7 @@ class Post:
         person = self._person()
         with self._desk.read() as connection:
             zone = setting(connection, HOME_ZONE) or "UTC"
-        day = self._desk.now().astimezone(ZoneInfo(zone)).date() + timedelta(days=1)
+        day = self._desk.clock.now().astimezone(ZoneInfo(zone)).date() + timedelta(days=1)
         at = morning(person, day, zone, weight=Weight.ASKED_FOR)
         again = {again_key(key, day) for key in keys}
         remind_again(self._desk, self._recipient, again, at)

@@ -51,7 +51,7 @@ def plan_reminders(
         Says of a row that is not wanted whether it stays, such as what a person asked for.
     """
     by_key = {reminder.key: reminder.due_at for reminder in wanted}
-    now = desk.now()
+    now = desk.clock.now()
     with desk.read() as connection:
         if _changes(connection, recipient, by_key, keeps, now).is_empty:
             return False
