@@ -36,11 +36,8 @@ _AFTER_TEXT = 3
 def season_shade(theme: Theme) -> QColor:
     """Return the colour of the open season: the theme's band, thinned so that all text is read."""
     band, base = theme.shades.colour("band"), theme.shades.colour("base")
-    mixed = (
-        round(one * _SHADE + other * (1 - _SHADE))
-        for one, other in zip(band.getRgb()[:3], base.getRgb()[:3], strict=True)  # type: ignore[index]
-    )
-    return QColor(*mixed)
+    parts = ((band.red(), base.red()), (band.green(), base.green()), (band.blue(), base.blue()))
+    return QColor(*(round(one * _SHADE + other * (1 - _SHADE)) for one, other in parts))
 
 
 def fill_season(painter: QPainter, rect: QRect, theme: Theme, *, planned: bool) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from tubcare.desktop.icons import Icons
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 class Frame(QWidget):
-    """Makes the parts of the window and lays them out; the window connects them."""
+    """Makes the parts of the window, lays them out, and moves the keyboard between them."""
 
     def __init__(self, window: QMainWindow, parts: Parts) -> None:
         super().__init__()
@@ -45,6 +45,27 @@ class Frame(QWidget):
         row.setSpacing(0)
         row.addWidget(self._side(BusyLabel(self.work, speech)))
         row.addLayout(self._column(ProgressRow(self.work, speech)), 1)
+
+    @Slot()
+    def next_part(self) -> None:
+        """Move the keyboard from sections to notices, the screen, the strip, and round again."""
+        focused = self.window().focusWidget()
+        if focused is self.sidebar:
+            moved = self.notices.take_focus() or self.screens.take_focus()
+        elif self.notices.isAncestorOf(focused):
+            moved = self.screens.take_focus()
+        elif self.screens.isAncestorOf(focused):
+            moved = self.strip.take_focus()
+        else:
+            moved = False
+        if not moved:
+            self.sidebar.setFocus()
+
+    @Slot()
+    def to_message(self) -> None:
+        """Move the keyboard to what was said last, else to a notice."""
+        if not self.strip.take_focus():
+            self.notices.take_focus()
 
     def _side(self, busy: QWidget) -> QWidget:
         side = QWidget()

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from PySide6.QtCore import QEvent
     from PySide6.QtGui import QAction, QCloseEvent, QResizeEvent
 
+    from tubcare.desktop.frame import Frame
     from tubcare.desktop.icons import Icons
     from tubcare.desktop.keeper import Keeper, Opened, Voice
     from tubcare.desktop.keeping import Keeping
@@ -116,12 +117,12 @@ class Window(QMainWindow):
         self.notices, self.strip, self.keeper = frame.notices, frame.strip, frame.keeper
         self.screens.show_page(self._opening)
         self.setCentralWidget(frame)
-        self._connect()
+        self._connect(frame)
         self.menus.name_steps("", "")
         # Else the list makes its first line current as soon as it gets the focus.
         self.sidebar.mark(parts.keeping.text(_SECTION, parts.sections[0].key))
 
-    def _connect(self) -> None:
+    def _connect(self, frame: Frame) -> None:
         self.sidebar.section_chosen.connect(self._show_chosen)
         self.screens.shown.connect(self._follow_screen)
         self.work.faulted.connect(self.tell_fault)
@@ -134,8 +135,8 @@ class Window(QMainWindow):
         menus.redo.triggered.connect(self.keeper.redo)
         menus.refresh.triggered.connect(self._look_again)
         menus.back.triggered.connect(self._back)
-        menus.next_part.triggered.connect(self._next_part)
-        menus.message.triggered.connect(self._to_message)
+        menus.next_part.triggered.connect(frame.next_part)
+        menus.message.triggered.connect(frame.to_message)
         menus.close_window.triggered.connect(self.close)
         menus.quit.triggered.connect(self.quit)
         menus.help_page.triggered.connect(self._help)
@@ -248,25 +249,6 @@ class Window(QMainWindow):
     @Slot()
     def _back(self) -> None:
         self.screens.back()
-
-    @Slot()
-    def _next_part(self) -> None:
-        focused = self.focusWidget()
-        if focused is self.sidebar:
-            moved = self.notices.take_focus() or self.screens.take_focus()
-        elif self.notices.isAncestorOf(focused):
-            moved = self.screens.take_focus()
-        elif self.screens.isAncestorOf(focused):
-            moved = self.strip.take_focus()
-        else:
-            moved = False
-        if not moved:
-            self.sidebar.setFocus()
-
-    @Slot()
-    def _to_message(self) -> None:
-        if not self.strip.take_focus():
-            self.notices.take_focus()
 
     @Slot()
     def _look_again(self) -> None:

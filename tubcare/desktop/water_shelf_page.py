@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QTabWidget
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from tubcare.services.water_sources import FillSource
     from tubcare.values import TubId
     from tubcare.water.reading import WaterTest
+
+R = TypeVar("R")
 
 
 class WaterShelfPage(WaterPart):
@@ -98,15 +100,15 @@ class WaterShelfPage(WaterPart):
 
     def _build(self, shown: WaterShown) -> None:
         context, say = self.context, self.context.say
-        self.product_form = ProductForm(context, shown.shelf.today)
-        self.measure_form = MeasureForm(context)
-        self.source_form = SourceForm(context, shown.now.kit)
+        product_form = self.product_form = ProductForm(context, shown.shelf.today)
+        measure_form = self.measure_form = MeasureForm(context)
+        source_form = self.source_form = SourceForm(context, shown.now.kit)
         self.tabs.addTab(
             KeptList(
                 context,
                 self.products,
-                self.product_form,
-                keep=self._kept_product,
+                product_form,
+                keep=partial(self._kept_product, product_form),
                 drop=self._dropped_product,
             ),
             say("Products"),
@@ -115,8 +117,8 @@ class WaterShelfPage(WaterPart):
             KeptList(
                 context,
                 self.measures,
-                self.measure_form,
-                keep=self._kept_measure,
+                measure_form,
+                keep=partial(self._kept_measure, measure_form),
                 drop=self._dropped_measure,
             ),
             say("Scoops"),
@@ -125,22 +127,21 @@ class WaterShelfPage(WaterPart):
             KeptList(
                 context,
                 self.sources,
-                self.source_form,
-                keep=self._kept_source,
+                source_form,
+                keep=partial(self._kept_source, source_form),
                 drop=self._dropped_source,
             ),
             say("Fill water"),
         )
 
-    def _kept_product(self) -> Change:
-        assert self.product_form is not None  # noqa: S101  the form asks
-        product, filled = self.product_form.product(), self.product_form.filled.day()
+    def _kept_product(self, form: ProductForm) -> Change:
+        product = form.product()
         call = partial(
             put_product,
             self.context.desk,
             product,
-            filled_on=filled,
-            storage_c=self.product_form.storage_c(),
+            filled_on=form.filled.day(),
+            storage_c=form.storage_c(),
         )
         return Change(call, product.name)
 
@@ -150,9 +151,8 @@ class WaterShelfPage(WaterPart):
             return None
         return Change(partial(drop_product, self.context.desk, row.supply), row.label.name)
 
-    def _kept_measure(self) -> Change:
-        assert self.measure_form is not None  # noqa: S101  the form asks
-        measure = self.measure_form.measure()
+    def _kept_measure(self, form: MeasureForm) -> Change:
+        measure = form.measure()
         return Change(partial(put_measure, self.context.desk, measure), measure.name)
 
     def _dropped_measure(self) -> Change | None:
@@ -162,10 +162,9 @@ class WaterShelfPage(WaterPart):
         name = row.measure.name
         return Change(partial(drop_measure, self.context.desk, name), name)
 
-    def _kept_source(self) -> Change:
-        assert self.source_form is not None  # noqa: S101  the form asks
+    def _kept_source(self, form: SourceForm) -> Change:
         assert self._shown is not None  # noqa: S101  a form is made when something is shown
-        name, test = self.source_form.name.read(), self.source_form.test()
+        name, test = form.name.read(), form.test()
         tub = self._shown.now.tub.id
         return Change(partial(_put_and_choose, self.context.desk, tub, name, test), name)
 
@@ -175,7 +174,7 @@ class WaterShelfPage(WaterPart):
             return None
         return Change(partial(drop_source, self.context.desk, row.name), row.name)
 
-    def _table(self, key: str, name: str, *columns: Column) -> Table:  # type: ignore[type-arg]
+    def _table(self, key: str, name: str, *columns: Column[R]) -> Table[R]:
         model = RowsModel(columns, self.context.icons)
         return Table(name, f"water-{key}", model, self.context.keeping)
 
