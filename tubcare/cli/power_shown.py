@@ -140,8 +140,10 @@ def hours_shown(plan: HoursPlan, output: Output) -> None:
             "low_c": plan.band.low_c,
             "high_c": plan.band.high_c,
             "start_c": plan.start_c,
-            "cost_minor": round(plan.cost_minor, 2),
-            "saving_minor": round(plan.saving_minor, 2),
+            "cost_minor": round(plan.cost.value, 2),
+            "cost_range_minor": estimate_data(plan.cost),
+            "saving_minor": round(plan.saving.value, 2),
+            "saving_range_minor": estimate_data(plan.saving),
             "leaves_band_h": plan.leaves_band_h,
             "hours": [
                 {
@@ -170,8 +172,8 @@ def hours_shown(plan: HoursPlan, output: Output) -> None:
         speech,
         start_c=plan.start_c,
         run_h=plan.run_h,
-        cost_minor=plan.cost_minor,
-        saving_minor=plan.saving_minor,
+        cost=plan.cost,
+        saving=plan.saving,
         leaves_band_h=plan.leaves_band_h,
     ):
         output.line(line)

@@ -130,8 +130,8 @@ class PowerHoursPage(TubPart):
             self.context.speech,
             start_c=plan.start_c,
             run_h=plan.run_h,
-            cost_minor=plan.cost_minor,
-            saving_minor=plan.saving_minor,
+            cost=plan.cost,
+            saving=plan.saving,
             leaves_band_h=plan.leaves_band_h,
         )
         self.told.setText(" ".join(told))

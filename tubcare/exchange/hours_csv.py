@@ -30,6 +30,8 @@ def _rows(plan: HoursPlan, currency: Currency) -> Iterator[list[str]]:
         price = Decimal(repr(round(hour.price_minor, 3))) / currency.minor_per_unit
         cells = (f"{hour.run_share:.2f}", f"{hour.water_c:.2f}", str(price))
         yield ["hour", hour.begins.isoformat(), *cells]
-    for what, minor in (("cost", plan.cost_minor), ("saving", plan.saving_minor)):
-        yield [what, "", "", "", str(to_decimal(round(minor), currency))]
+    for what, money in (("cost", plan.cost), ("saving", plan.saving)):
+        ends = (("", money.value), (" low", money.low), (" high", money.high))
+        for end, minor in ends:
+            yield [f"{what}{end}", "", "", "", str(to_decimal(round(minor), currency))]
     yield ["hours outside the band", "", str(plan.leaves_band_h), "", ""]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.energy.cheap_hours import Band, RunningPlan, plan_running
 from tubcare.energy.hours import HourRange
+from tubcare.energy.uncertainty import Estimate, estimate
 from tubcare.errors import InputError
 from tubcare.services import fields
 from tubcare.services.frost_tonight import newest_water
@@ -15,6 +16,7 @@ from tubcare.services.moments import happened_at
 from tubcare.services.power_site import read_site
 
 if TYPE_CHECKING:
+    from tubcare.energy.tub import Tub
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.values import TubId
@@ -35,14 +37,17 @@ class PlannedHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoursPlan:
-    """When to run, what that costs and saves against a thermostat. Money in minor units."""
+    """When to run, what that costs and saves against a thermostat. Money in minor units.
+
+    The ranges are those of the best plans for tubs that this one may be as well.
+    """
 
     tub: TubPlace
     band: Band
     start_c: float
     hours: tuple[PlannedHour, ...]
-    cost_minor: float
-    saving_minor: float
+    cost: Estimate
+    saving: Estimate
     leaves_band_h: int
 
     @property
@@ -91,25 +96,28 @@ def plan_hours(
         )
     ahead = HourRange(start=_next_hour(now), count=hours, zone=site.weather.zone)
     start_c = water[0] if water is not None else found.build.described.set_point_c
-    plan = plan_running(
-        site.tub,
-        ahead,
-        site.weather.typical.for_hours(ahead),
-        tariff=site.tariff,
-        band=band,
-        start_c=start_c,
-    )
+    weather, tariff = site.weather.typical.for_hours(ahead), site.tariff
+
+    def planned(tub: Tub) -> RunningPlan:
+        return plan_running(tub, ahead, weather, tariff=tariff, band=band, start_c=start_c)
+
+    def money(tub: Tub) -> tuple[float, ...]:
+        plan = planned(tub)
+        return plan.cost_minor, plan.saving_minor
+
+    plan, costs = planned(site.tub), estimate(site.tub, site.spread, money)
     prices = site.tariff.energy.minor_per_kwh(ahead) * float(site.tariff.with_tax)
-    return _shown(place, band, start_c, ahead, plan, prices.tolist())
+    return _shown(place, band, start_c, ahead, plan, prices.tolist(), costs)
 
 
-def _shown(
+def _shown(  # noqa: PLR0913, PLR0917  the parts of one plan
     place: TubPlace,
     band: Band,
     start_c: float,
     ahead: HourRange,
     plan: RunningPlan,
     prices: list[float],
+    costs: tuple[Estimate, ...],
 ) -> HoursPlan:
     begins = [(ahead.start + n * _HOUR).astimezone(ahead.zone) for n in range(ahead.count)]
     rows = zip(begins, plan.run_share.tolist(), plan.water_c.tolist(), prices, strict=True)
@@ -121,8 +129,8 @@ def _shown(
             PlannedHour(begins=at, run_share=share, water_c=water_c, price_minor=price)
             for at, share, water_c, price in rows
         ),
-        cost_minor=plan.cost_minor,
-        saving_minor=plan.saving_minor,
+        cost=costs[0],
+        saving=costs[1],
         leaves_band_h=plan.leaves_band_h,
     )
 

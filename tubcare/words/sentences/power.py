@@ -148,23 +148,22 @@ def hours_plan_told(
     *,
     start_c: float,
     run_h: float,
-    cost_minor: float,
-    saving_minor: float,
+    cost: Estimate,
+    saving: Estimate,
     leaves_band_h: int,
 ) -> tuple[str, ...]:
     """Return what a running plan costs and saves, and that nothing is switched by it."""
     water = quantity(speech, start_c, Unit.CELSIUS)
-    cost = money(speech, round(cost_minor))
     if not run_h:
         told = [speech.say("From {water} now the chiller rests in all these hours.", water=water)]
-    elif round(saving_minor):
+    elif round(saving.value):
         told = [
             speech.say(
                 "From {water} now. The compressor costs {cost}, {saving} less than a thermostat in"
                 " the middle of the band.",
                 water=water,
-                cost=cost,
-                saving=money(speech, round(saving_minor)),
+                cost=cost_told(speech, cost),
+                saving=cost_told(speech, saving),
             )
         ]
     else:
@@ -173,10 +172,10 @@ def hours_plan_told(
                 "From {water} now. The compressor costs {cost}, as much as a thermostat in the"
                 " middle of the band.",
                 water=water,
-                cost=cost,
+                cost=cost_told(speech, cost),
             )
         ]
-    if run_h and round(cost_minor) < 0:
+    if run_h and round(cost.value) < 0:
         told.append(
             speech.say("The water ends colder than it began; that cold counts as money kept.")
         )
