@@ -11,11 +11,13 @@ import pytest
 
 from tubcare.resource_files import read_text
 from tubcare.values import Liner, Sanitiser
+from tubcare.water.balance import balance
 from tubcare.water.clash import Clash
 from tubcare.water.combined import Combined, CombinedCall, combined_chlorine
 from tubcare.water.completed import IndexNow, Scaling
 from tubcare.water.compounds import Compound
 from tubcare.water.draining import neutralising
+from tubcare.water.drift import month_ahead
 from tubcare.water.galvanic import Metal, galvanic_pairs
 from tubcare.water.judged import Sighting
 from tubcare.water.kit import Kit
@@ -23,6 +25,7 @@ from tubcare.water.measures import Measure, portion
 from tubcare.water.plan_model import AdviceKind, StepKind
 from tubcare.water.products import Form, StrengthKind, usual_product
 from tubcare.water.ranges import Quantity, parse_ranges
+from tubcare.water.reading import WaterTest
 from tubcare.water.step_in import StepIn
 from tubcare.water.strips import Band
 from tubcare.water.units import Dimension, Unit
@@ -209,6 +212,33 @@ def test_combined_chlorine_is_told_with_the_litres_that_end_it(english: Speech) 
     assert found.fresh_share == pytest.approx(0.55)
     told = combined_text(english, Kit(fields=()), found, 600.0)
     assert f"change about 330{NBSP}l of the water" in told
+
+
+@pytest.mark.parametrize(
+    ("early", "late", "times", "leaves", "acid"),
+    [
+        (None, None, 0, "the pH stays inside its range for a month.", ""),
+        (3.4, 9.0, 4, "the pH leaves its range after 3 to 9 days.", "at most 4 times"),
+        (12.0, None, 1, "its range after 12 days at the earliest.", "at most once"),
+    ],
+)
+def test_the_month_after_a_plan_is_told(
+    english: Speech, early: float | None, late: float | None, times: int, leaves: str, acid: str
+) -> None:
+    test = WaterTest(water_c=5.0, ph=7.4, alkalinity_mg_l=60.0, calcium_mg_l=60.0)
+    usual = month_ahead(
+        balance(test), ph_low=7.0, ph_aim=7.4, ph_high=7.8, lowest_alkalinity_mg_l=30.0
+    )
+    outlook = replace(
+        usual,
+        leaves_range_day_early=early,
+        leaves_range_day_late=late,
+        corrections_high=times,
+    )
+    told = water_advice.outlook_text(english, outlook)
+    assert leaves in told
+    assert acid in told
+    assert ("Acid" in told) is bool(acid)
 
 
 def test_where_a_range_comes_from_is_told_in_the_persons_language(german: Speech) -> None:

@@ -12,7 +12,7 @@ from tubcare.services.water_plan_model import PlanState
 from tubcare.words.money import money
 from tubcare.words.plan_terms import caution_told
 from tubcare.words.sentences.water import assumed_text
-from tubcare.words.sentences.water_advice import advice_text
+from tubcare.words.sentences.water_advice import advice_text, outlook_text
 from tubcare.words.sentences.water_care import neutralise_text
 from tubcare.words.sentences.water_course import dose_text
 from tubcare.words.sentences.water_plan import (
@@ -56,6 +56,7 @@ def plan(desk: Desk, arguments: Arguments, output: Output) -> None:
             output.line(change_text(speech, found.whole.change))
         for advice in found.whole.advice:
             output.line(advice_text(speech, found.kit, advice))
+        output.line(outlook_text(speech, found.whole.outlook))
     if found.unread:
         output.line(unread_text(speech, sorted(found.unread)))
     if found.other_doses:

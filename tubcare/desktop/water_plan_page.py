@@ -20,7 +20,7 @@ from tubcare.errors import InputError
 from tubcare.services.water_do import do_step
 from tubcare.services.water_plan_model import PlanState
 from tubcare.words.sentences.water import assumed_text
-from tubcare.words.sentences.water_advice import advice_text
+from tubcare.words.sentences.water_advice import advice_text, outlook_text
 from tubcare.words.sentences.water_plan import (
     change_text,
     head_text,
@@ -158,6 +158,7 @@ def _remarks(speech: Speech, plan: WaterPlan) -> list[str]:
         if plan.whole.change is not None:
             told.append(change_text(speech, plan.whole.change))
         told += [advice_text(speech, plan.kit, each) for each in plan.whole.advice]
+        told.append(outlook_text(speech, plan.whole.outlook))
     if plan.unread:
         told.append(unread_text(speech, sorted(plan.unread)))
     if plan.other_doses:

@@ -15,6 +15,7 @@ from tubcare.words.water_values import kit_value
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from tubcare.water.drift import Outlook
     from tubcare.water.kit import Kit
     from tubcare.water.plan_model import Advice
     from tubcare.words.locale import Speech
@@ -121,6 +122,34 @@ def advice_text(speech: Speech, kit: Kit, advice: Advice) -> str:
         turns=number(speech, round(value)),
         alkalinity=kit_value(speech, kit, "alkalinity_mg_l", value),
         litres=quantity(speech, round(value), Unit.LITRE),
+    )
+
+
+def outlook_text(speech: Speech, outlook: Outlook) -> str:
+    """Return what the air does to the pH in the month after the plan, and the acid it takes."""
+    early, late = outlook.leaves_range_day_early, outlook.leaves_range_day_late
+    if early is None:
+        return speech.say("Left to the air, the pH stays inside its range for a month.")
+    first = max(1, round(early))
+    if late is None:
+        told = speech.say_count(
+            "Left to the air, the pH leaves its range after {n} day at the earliest.",
+            "Left to the air, the pH leaves its range after {n} days at the earliest.",
+            first,
+        )
+    else:
+        told = speech.say(
+            "Left to the air, the pH leaves its range after {first} to {last} days.",
+            first=number(speech, first),
+            last=number(speech, max(first, round(late))),
+        )
+    if not outlook.corrections_high:
+        return told
+    return speech.say_count(
+        "{told} Acid is called for at most once in the month.",
+        "{told} Acid is called for at most {n} times in the month.",
+        outlook.corrections_high,
+        told=told,
     )
 
 
