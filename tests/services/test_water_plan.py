@@ -22,6 +22,7 @@ from tubcare.services.supplies import supplies
 from tubcare.services.water_cautions import caution_book
 from tubcare.services.water_do import do_step
 from tubcare.services.water_dose import add_dose
+from tubcare.services.water_entry import Entry, add_test
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
@@ -36,6 +37,7 @@ from tubcare.water.plan_model import AdviceKind, StepKind
 from tubcare.water.products import Form, usual_product
 from tubcare.water.ranges import Quantity
 from tubcare.water.reading import WaterTest
+from tubcare.water.strips import Source
 
 if TYPE_CHECKING:
     from tests.support.clocks import StillClock
@@ -103,6 +105,24 @@ def test_the_amount_is_rounded_to_a_scoop_that_the_person_owns(desk: Desk, tub: 
     assert acid.portion.measured.measure.name == "scoop"
     # A scoop of 2.5 mL in halves, at the usual bulk density of 1.4 kg/L.
     assert acid.portion.amount % 1.75 == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.mark.usefixtures("shelf")
+def test_a_plan_from_a_strip_says_where_in_its_band_each_colour_was_taken_to_be(
+    desk: Desk, tub: TubId
+) -> None:
+    add_test(desk, tub, Entry(colours={"ph": 4, "alkalinity_mg_l": 4, "free_chlorine_mg_l": 0}))
+    found = water_plan(desk, tub)
+    assert found.whole is not None
+    taken = {e.field: e.value for e in found.assumed if e.source is Source.BAND}
+    seen = {each.quantity: each.sighting for each in water_now(desk, tub).judged}
+    alkalinity, chlorine = seen[Quantity.ALKALINITY], seen[Quantity.FREE_CHLORINE]
+    assert alkalinity is not None
+    assert alkalinity.band is not None
+    assert taken["alkalinity_mg_l"] == pytest.approx(alkalinity.band.low)
+    assert chlorine is not None
+    assert chlorine.band is not None
+    assert taken["free_chlorine_mg_l"] == pytest.approx(chlorine.band.high)
 
 
 def test_a_stock_solution_has_cautions_of_its_own_beside_those_of_the_product(

@@ -43,5 +43,11 @@ def test_unknown_time_is_named_as_the_reason_for_looking_sooner(english: Speech)
     assert "Free chlorine" not in found
 
 
+def test_a_few_days_of_which_nothing_is_known_bring_no_inspection_forward(english: Speech) -> None:
+    found = told(english, Liner.ACRYLIC, 3.0)
+    assert "3 days not known" in found
+    assert "forward" not in found
+
+
 def test_the_first_day_is_too_early_to_tell(english: Speech) -> None:
     assert told(english, Liner.ACRYLIC, 0.5).endswith("too early to tell.")

@@ -28,6 +28,7 @@ from tubcare.water.judged import FAST_DAYS, FIELD_OF_READING, READING_OF
 from tubcare.water.plan import plan
 from tubcare.water.plan_model import FillWater, PlanRequest
 from tubcare.water.ranges import Quantity
+from tubcare.water.strips import Assumption, Source
 from tubcare.water.targets import targets_of
 
 if TYPE_CHECKING:
@@ -79,12 +80,21 @@ def plan_in(connection: Connection, place: TubPlace, now: datetime) -> WaterPlan
         test_at=found.at,
         whole=whole,
         steps=steps,
-        assumed=found.assumed,
+        assumed=(*_careful_ends(found), *found.assumed),
         quantities=_told(ground, found, request.test, whole),
         unread=_unread(ground, found),
         other_doses=_other_doses(connection, place.id, found.at),
         next_at=_later(now, [row.ready_at for row in done.values()]),
         retest_at=max((row.wait_until for row in done.values()), default=None),
+    )
+
+
+def _careful_ends(found: Completed) -> tuple[Assumption, ...]:
+    """Return where in its band each colour of a strip was taken to be."""
+    return tuple(
+        Assumption(field=field, value=value, source=Source.BAND)
+        for field in FIELD_OF_READING.values()
+        if (value := getattr(found.mildest, field)) != getattr(found.middle, field)
     )
 
 

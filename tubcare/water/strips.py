@@ -28,6 +28,8 @@ class Source(StrEnum):
     FILL_WATER = "fill_water"
     CARRIED = "carried"
     TYPICAL = "typical"
+    BAND = "band"
+    """The value in the band of a colour that is nearest to the aim."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

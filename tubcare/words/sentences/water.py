@@ -57,6 +57,7 @@ _SOURCES: Mapping[Source, Term] = MappingProxyType(
         Source.CARRIED: term("assumed", "worked out from what went in since"),
         Source.FILL_WATER: term("assumed", "from the fill water"),
         Source.TYPICAL: term("assumed", "a usual value, as nothing is known"),
+        Source.BAND: term("assumed", "of all that its colour stands for, what asks for the least"),
     }
 )
 _FIELDS: Mapping[str, str] = MappingProxyType(

@@ -90,7 +90,12 @@ def head_text(
         return (speech.say("All steps are done. Test again from {time} on.", time=test_from),)
     told = (
         speech.say_count("{n} step.", "{n} steps, one after the other.", len(whole.steps)),
-        speech.say("In all {amount}.", amount=money(speech, whole.cost_minor)),
+        # Nothing is what an amount costs that nobody wrote a price of, too.
+        *(
+            (speech.say("In all {amount}.", amount=money(speech, whole.cost_minor)),)
+            if whole.cost_minor
+            else ()
+        ),
     )
     if next_at is None:
         return told

@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from tubcare.water.change import ChangeReason
+from tubcare.water.exposure import LONGEST_GAP_D
 from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.terms import Term, say_term, term
@@ -49,6 +50,13 @@ def wear_text(speech: Speech, advice: ChangeAdvice) -> str:
     return speech.say("On the way to the next change of water: {list}.", list=told)
 
 
+def _too_early(exposure: Exposure) -> bool:
+    """Return whether all there is yet are a few days that the next test may still explain."""
+    courses = (exposure.ph, exposure.chloride, exposure.free_chlorine)
+    outside = any(each is not None and each.below + each.above > 0.0 for each in courses)
+    return not outside and exposure.ph.known_days + exposure.ph.unknown_days < LONGEST_GAP_D
+
+
 def exposure_text(
     speech: Speech, exposure: Exposure, window: LinerWindow, *, inspected: bool
 ) -> tuple[str, ...]:
@@ -68,7 +76,7 @@ def exposure_text(
     if chlorine is not None and chlorine.known_days > 0.0:
         limits = (0.0, window.free_chlorine_mg_l or 0.0)
         told.append(_course(speech, speech.say("Free chlorine"), chlorine, limits))
-    if exposure.inspection_share < 1.0:
+    if exposure.inspection_share < 1.0 and not _too_early(exposure):
         told.append(
             speech.say(
                 "Time outside, and by half the time that is not known, bring the next inspection "
