@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from decimal import Decimal
 
@@ -31,6 +32,7 @@ from tubcare.words.sentences.what_if import idea_told, pay_back_told, remarks_to
 
 ENGLISH = speech_for({}, chosen="en_GB", currency_code="EUR")
 GERMAN = speech_for({}, chosen="de_DE", currency_code="EUR")
+SEVEN_HOURS = Estimate(value=7.0, low=5.0, high=10.0)
 NAMES = {"xps": "rigid foam (XPS)", "softwood": "softwood", "pu_foam": "PU foam"}
 
 
@@ -108,10 +110,22 @@ def test_a_person_with_us_units_reads_no_celsius_or_kelvin() -> None:
         *steps_of_drift_test(speech),
         *meaning_of_dates(speech, FrostChoices()),
         freeze_told(speech, "Hose", Freeze(to_zero_h=1.0, to_ice_h=None)),
-        pull_down_told(speech, 7.0, cooling_w=600.0, fill_c=12.0, air_c=15.0),
+        pull_down_told(speech, SEVEN_HOURS, cooling_w=600.0, fill_c=12.0, air_c=15.0),
     ]
     assert not [text for text in told if "°C" in text or f"{NO_BREAK_SPACE}K" in text]
     assert "32 °F" in plain(told[-2])
+
+
+def test_a_unit_that_may_never_get_there_is_told_so() -> None:
+    perhaps = Estimate(value=20.0, low=12.0, high=math.inf)
+    temperatures = {"fill_c": 12.0, "air_c": 15.0}
+    for hours, said in (
+        (SEVEN_HOURS, "about 7 h (5 h to 10 h)"),
+        (perhaps, "about 20 h (12 h or more, perhaps never)"),
+        (None, "never reaches"),
+    ):
+        told = pull_down_told(ENGLISH, hours, cooling_w=600.0, **temperatures)
+        assert said in plain(told)
 
 
 def test_a_negative_price_is_a_price() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from tubcare.words.numbers import number, percent
@@ -11,7 +12,8 @@ from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.power import pull_down_told
 
 if TYPE_CHECKING:
-    from tubcare.cli.output import Output
+    from tubcare.cli.output import Json, Output
+    from tubcare.energy.uncertainty import Estimate
     from tubcare.services.power_change import BuildShown
 
 
@@ -27,7 +29,7 @@ def build_in_terminal(shown: BuildShown, output: Output) -> None:
             "evaporator": now.evaporator.value,
             "least_air_c": now.least_air_c,
             "cooling_w": now.cooling_w,
-            "pull_down_h": shown.pull_down_h,
+            "pull_down_h": _pull_down_data(shown.pull_down),
             "pump_w": now.pump_w,
             "pump_hours_per_day": now.pump_hours_per_day,
             "set_point_c": now.set_point_c,
@@ -36,6 +38,14 @@ def build_in_terminal(shown: BuildShown, output: Output) -> None:
     )
     _tell(shown, output)
     _tell_unit(shown, output)
+
+
+def _pull_down_data(hours: Estimate | None) -> Json | None:
+    """Return the hours with their range; a null as upper end means perhaps never."""
+    if hours is None:
+        return None
+    high = None if math.isinf(hours.high) else hours.high
+    return {"value": hours.value, "low": hours.low, "high": high}
 
 
 def _tell(shown: BuildShown, output: Output) -> None:
@@ -71,7 +81,7 @@ def _tell_unit(shown: BuildShown, output: Output) -> None:
     kind = speech.say("Kind of unit: {kind}", kind=power_word(speech, now.evaporator))
     told = pull_down_told(
         speech,
-        shown.pull_down_h,
+        shown.pull_down,
         cooling_w=now.cooling_w,
         fill_c=shown.fill_c,
         air_c=shown.air_c,

@@ -132,7 +132,7 @@ class PowerBuildPage(TubPart):
         told.append(
             pull_down_told(
                 speech,
-                shown.pull_down_h,
+                shown.pull_down,
                 cooling_w=shown.build.described.cooling_w,
                 fill_c=shown.fill_c,
                 air_c=shown.air_c,

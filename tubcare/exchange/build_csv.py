@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import fields
 from enum import Enum
 from typing import TYPE_CHECKING
@@ -33,8 +34,13 @@ def _rows(shown: BuildShown) -> Iterator[list[str]]:
         yield [each.name, _text(getattr(build.described, each.name)), told]
     yield ["leak_w_k", f"{shown.leak_w_k:.3f}", "model"]
     yield ["lid_share", f"{shown.lid_share:.4f}", "model"]
-    pull_down = "never" if shown.pull_down_h is None else f"{shown.pull_down_h:.2f}"
-    yield [f"pull_down_h from {shown.fill_c:g} C in air of {shown.air_c:g} C", pull_down, "model"]
+    name = f"pull_down_h from {shown.fill_c:g} C in air of {shown.air_c:g} C"
+    hours = shown.pull_down
+    if hours is None:
+        yield [name, "never", "model"]
+        return
+    for end, value in (("", hours.value), (" low", hours.low), (" high", hours.high)):
+        yield [f"{name}{end}", "never" if math.isinf(value) else f"{value:.2f}", "model"]
 
 
 def _text(value: object) -> str:

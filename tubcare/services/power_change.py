@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 from tubcare.energy.chiller import Evaporator
 from tubcare.energy.from_profile import Described, described_by, tub_from
 from tubcare.energy.power import pull_down_h
+from tubcare.energy.uncertainty import Estimate, default_spread, estimate
 from tubcare.services.power_build import (
     POWER_TOPICS,
     build_catalogue,
@@ -19,6 +21,7 @@ from tubcare.services.power_follow import follow_change
 
 if TYPE_CHECKING:
     from tubcare.energy.from_profile import BuildCatalogue
+    from tubcare.energy.tub import Tub
     from tubcare.services.desk import Desk
     from tubcare.services.measures import TubPlace
     from tubcare.services.power_build import TubBuild
@@ -32,8 +35,8 @@ class BuildShown:
     """A build with what there is to choose from, and what follows from it at once.
 
     `leak_w_k` is the whole leak with the lid on [W K⁻¹], `lid_share` the lid's part of it [-].
-    `pull_down_h` is the time from a fill at `fill_c` to the set point in air of `air_c` [h], [°C];
-    None: never.
+    `pull_down` is the time from a fill at `fill_c` to the set point in air of `air_c` [h], [°C];
+    None: never. Its upper end is infinite where a tub like this may never get there.
     """
 
     build: TubBuild
@@ -41,7 +44,7 @@ class BuildShown:
     catalogue: BuildCatalogue
     leak_w_k: float
     lid_share: float
-    pull_down_h: float | None
+    pull_down: Estimate | None
     cautions: UnitCautions
     fill_c: float = _FILL_C
     air_c: float = _AIR_C
@@ -60,9 +63,19 @@ def build_shown(desk: Desk, tub: TubId | str | None) -> BuildShown:
         catalogue=catalogue,
         leak_w_k=leak,
         lid_share=1.0 - engine.envelope.body_ua_w_k / leak,
-        pull_down_h=None if engine.resting else pull_down_h(engine, fill_c=_FILL_C, air_c=_AIR_C),
+        pull_down=None if engine.resting else _pull_down(engine),
         cautions=unit_cautions(),
     )
+
+
+def _pull_down(engine: Tub) -> Estimate | None:
+    def hours(tub: Tub) -> tuple[float, ...]:
+        found = pull_down_h(tub, fill_c=_FILL_C, air_c=_AIR_C)
+        return (math.inf if found is None else found,)
+
+    if math.isinf(hours(engine)[0]):
+        return None
+    return estimate(engine, default_spread(), hours)[0]
 
 
 def change_build(desk: Desk, tub: TubId | str | None, described: Described) -> TubPlace:

@@ -96,7 +96,7 @@ def rests_on_told(
 
 
 def pull_down_told(
-    speech: Speech, hours: float | None, *, cooling_w: float, fill_c: float, air_c: float
+    speech: Speech, hours: Estimate | None, *, cooling_w: float, fill_c: float, air_c: float
 ) -> str:
     """Return how long a unit needs after a fill, that it never gets there, or "" for no unit."""
     fill = quantity(speech, fill_c, Unit.CELSIUS)
@@ -104,12 +104,19 @@ def pull_down_told(
         return speech.say(
             "From a fill at {fill} the unit needs about {hours} to the set point at {air} air.",
             fill=fill,
-            hours=quantity(speech, hours, Unit.HOUR, 0),
+            hours=_hours_or_never(speech, hours),
             air=quantity(speech, air_c, Unit.CELSIUS),
         )
     if cooling_w > 0:
         return speech.say("From a fill at {fill} the unit never reaches the set point.", fill=fill)
     return ""
+
+
+def _hours_or_never(speech: Speech, hours: Estimate) -> str:
+    value, low = (quantity(speech, each, Unit.HOUR, 0) for each in (hours.value, hours.low))
+    if math.isinf(hours.high):
+        return speech.say("{value} ({low} or more, perhaps never)", value=value, low=low)
+    return hours_told(speech, hours)
 
 
 def no_chiller_told(speech: Speech, *, cooling_w: float, pump_w: float) -> str:
