@@ -14,14 +14,14 @@ from typing import TYPE_CHECKING
 
 from dateutil.rrule import rrulestr
 
-from tests.support.bench import FULL, beside
+from tests.support.bench import FULL, beside, ms, times_ms
 from tests.support.mixed_plan import TODAY, plan
 from tubcare.care.forecast import forecast
 from tubcare.care.model import CalendarTrigger, Occurrence, Task
 from tubcare.care.occurrences import occurrences
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
 SIZE = 1_000 if FULL else 40
 
@@ -53,15 +53,6 @@ def dates_by_dateutil(tasks: list[Task]) -> Iterator[None]:
         object.__setattr__(trigger, "compiled", compiled)
 
 
-def ms(work: Callable[[], object], times: int) -> list[float]:
-    taken = []
-    for _ in range(times):
-        start = perf_counter()
-        work()
-        taken.append((perf_counter() - start) * 1000)
-    return taken
-
-
 def test_the_list_of_a_mixed_plan_against_dateutil() -> None:
     tasks, facts, tubs = plan(10, SIZE)
 
@@ -71,9 +62,9 @@ def test_the_list_of_a_mixed_plan_against_dateutil() -> None:
     mine: list[float] = []
     baseline: list[float] = []
     for _ in range(3):
-        mine += ms(make, 10)
+        mine += times_ms(make, 10)
         with dates_by_dateutil(tasks):
-            baseline += ms(make, 1)
+            baseline.append(ms(make))
             by_dateutil = make()
         assert by_dateutil == make()
     # The best of each: whatever else this computer does only ever adds.

@@ -7,16 +7,11 @@ from __future__ import annotations
 
 from datetime import date, datetime, time
 from statistics import median
-from time import perf_counter
-from typing import TYPE_CHECKING
 
 from dateutil.rrule import rrulestr
 
-from tests.support.bench import FULL, beside
+from tests.support.bench import FULL, beside, ms
 from tubcare.care.recurrence import Rule, compile_rule
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 SIZE = 1_000 if FULL else 20
 #: One of each kind that a care calendar has.
@@ -44,15 +39,6 @@ def rules(years: int) -> list[tuple[str, date]]:
         )
         for number in range(SIZE)
     ]
-
-
-def ms(work: Callable[[], object], times: int) -> list[float]:
-    taken = []
-    for _ in range(times):
-        start = perf_counter()
-        work()
-        taken.append((perf_counter() - start) * 1000)
-    return taken
 
 
 def in_week(compiled: list[Rule]) -> list[list[date]]:
@@ -92,11 +78,12 @@ def test_the_age_of_a_counted_rule_costs_nothing_but_its_compilation() -> None:
         (f"{text};COUNT=20000", start) for text, start in rules(10) if "INTERVAL" not in text
     ]
     counted: list[Rule] = []
-    taken = ms(lambda: counted.extend(compile_rule(text, start) for text, start in written), 1)[0]
+    taken = ms(lambda: counted.extend(compile_rule(text, start) for text, start in written))
     plain = [compile_rule(text.partition(";COUNT")[0], start) for text, start in written]
     in_week(plain), in_week(counted)
 
-    ratio = median(ms(lambda: in_week(counted), 15)) / median(ms(lambda: in_week(plain), 15))
+    figure = beside(lambda: in_week(counted), lambda: in_week(plain), 15)
+    ratio = median(figure.ours) / median(figure.base)
     print(f"COUNT: {taken / len(written):.2f} ms a rule to compile, then {ratio:.2f}x")  # noqa: T201  the figure is the point
     assert in_week(counted) == in_week(plain)
     if FULL:

@@ -5,21 +5,15 @@ Run with TUBCARE_BENCH=1 for the full size and the bound; the figures are printe
 
 from __future__ import annotations
 
-import os
 import random
 import sqlite3
 from datetime import date
-from time import perf_counter
-from typing import TYPE_CHECKING
 
+from tests.support.bench import FULL, best_ms
 from tubcare.ledger.categories import SpendCategory
 from tubcare.ledger.review import review
 from tubcare.ledger.review_model import GroupedRow, Period, PeriodFacts, ReviewInput
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-FULL = bool(os.environ.get("TUBCARE_BENCH"))
 ROWS = 20_000 if FULL else 500
 YEAR = Period(first=date(2026, 1, 1), last=date(2026, 12, 31))
 BY_SQL = (
@@ -43,15 +37,6 @@ def grouped_rows() -> list[GroupedRow]:
         )
         for _ in range(ROWS)
     ]
-
-
-def best_ms(work: Callable[[], object], times: int = 5) -> float:
-    taken = []
-    for _ in range(times):
-        start = perf_counter()
-        work()
-        taken.append(perf_counter() - start)
-    return min(taken) * 1000
 
 
 def test_a_review_is_put_together_about_as_fast_as_sql_groups_the_same_rows() -> None:

@@ -5,20 +5,13 @@ Run with TUBCARE_BENCH=1 for the full size and the bounds; the figures are print
 
 from __future__ import annotations
 
-import os
 from datetime import date, timedelta
 from decimal import ROUND_HALF_EVEN, Decimal
-from time import perf_counter
-from typing import TYPE_CHECKING
 
-from tests.support.bench import beside
+from tests.support.bench import FULL, beside, best_ms
 from tubcare.ledger.stock import replay
 from tubcare.ledger.stock_facts import Purchase, StockFact, StockState, Use
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-FULL = bool(os.environ.get("TUBCARE_BENCH"))
 FACTS = 20_000 if FULL else 400
 FIRST = date(2016, 1, 1)
 CENT = Decimal("0.01")
@@ -45,15 +38,6 @@ def plain_card(facts: list[StockFact]) -> Decimal:
             value -= (value * taken / quantity).quantize(CENT, rounding=ROUND_HALF_EVEN)
             quantity -= taken
     return value
-
-
-def best_ms(work: Callable[[], object], times: int = 5) -> float:
-    taken = []
-    for _ in range(times):
-        start = perf_counter()
-        work()
-        taken.append(perf_counter() - start)
-    return min(taken) * 1000
 
 
 def test_a_whole_replay_against_a_plain_card_in_decimals() -> None:

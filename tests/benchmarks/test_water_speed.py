@@ -5,12 +5,10 @@ Times are printed; they are held to the goals only with TUBCARE_BENCH=1.
 
 from __future__ import annotations
 
-import os
 import random
-import time
 from functools import partial
-from typing import TYPE_CHECKING
 
+from tests.support.bench import FULL, best_ms
 from tests.water.waters import SHELF, SOFT_FILL, a_request, a_test
 from tubcare.water.balance import balance
 from tubcare.water.many import balance_many, columns_of
@@ -18,21 +16,8 @@ from tubcare.water.measures import Measure
 from tubcare.water.plan import plan
 from tubcare.water.reading import WaterTest
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-STRICT = bool(os.environ.get("TUBCARE_BENCH"))
-READINGS = 10_000 if STRICT else 500
-ROUNDS = 20 if STRICT else 3
-
-
-def best_of(work: Callable[[], object], rounds: int = ROUNDS) -> float:
-    times = []
-    for _ in range(rounds):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
+READINGS = 10_000 if FULL else 500
+ROUNDS = 20 if FULL else 3
 
 
 def random_tests(count: int) -> list[WaterTest]:
@@ -53,17 +38,17 @@ def random_tests(count: int) -> list[WaterTest]:
 
 def test_one_reading_balances_within_100_microseconds() -> None:
     test = a_test(cyanuric_acid_mg_l=20.0)
-    took = best_of(lambda: [balance(test) for _ in range(100)]) / 100
-    print(f"\none balance: {took * 1e6:.0f} µs")  # noqa: T201  the benchmark's result
-    assert not STRICT or took < 100e-6
+    took_ms = best_ms(lambda: [balance(test) for _ in range(100)], ROUNDS) / 100
+    print(f"\none balance: {took_ms * 1e3:.0f} µs")  # noqa: T201  the benchmark's result
+    assert not FULL or took_ms < 0.1
 
 
 def test_a_plan_over_six_products_within_20_milliseconds() -> None:
     request = a_request(a_test(ph=8.3, alkalinity_mg_l=110, calcium_mg_l=10), fill=SOFT_FILL)
     assert len(SHELF) == 6
-    took = best_of(lambda: plan(request))
-    print(f"\nplan, 6 products: {took * 1e3:.1f} ms")  # noqa: T201  the benchmark's result
-    assert not STRICT or took < 20e-3
+    took_ms = best_ms(lambda: plan(request), ROUNDS)
+    print(f"\nplan, 6 products: {took_ms:.1f} ms")  # noqa: T201  the benchmark's result
+    assert not FULL or took_ms < 20
 
 
 def test_the_slowest_of_many_plans_stays_within_20_milliseconds_too() -> None:
@@ -78,25 +63,25 @@ def test_the_slowest_of_many_plans_stays_within_20_milliseconds_too() -> None:
             calcium_mg_l=draw.uniform(5, 300),
             free_chlorine_mg_l=draw.uniform(0, 4),
         )
-        for _ in range(60 if STRICT else 5)
+        for _ in range(60 if FULL else 5)
     ]
     requests = [a_request(test, fill=SOFT_FILL, measures=(scoop,)) for test in waters]
-    slowest = max(best_of(partial(plan, request), rounds=5) for request in requests)
+    slowest_ms = max(best_ms(partial(plan, request), 5) for request in requests)
     print(  # noqa: T201  the benchmark's result
-        f"\nslowest of {len(requests)} plans: {slowest * 1e3:.1f} ms"
+        f"\nslowest of {len(requests)} plans: {slowest_ms:.1f} ms"
     )
-    assert not STRICT or slowest < 20e-3
+    assert not FULL or slowest_ms < 20
 
 
 def test_many_readings_at_once_against_one_by_one() -> None:
     tests = random_tests(READINGS)
     columns = columns_of(tests)
-    together = best_of(lambda: balance_many(columns))
-    from_tests = best_of(lambda: balance_many(columns_of(tests)))
-    singly = best_of(lambda: [balance(test) for test in tests], rounds=3)
+    together_ms = best_ms(lambda: balance_many(columns), ROUNDS)
+    from_tests_ms = best_ms(lambda: balance_many(columns_of(tests)), ROUNDS)
+    singly_ms = best_ms(lambda: [balance(test) for test in tests], 3)
     print(  # noqa: T201  the benchmark's result
-        f"\n{READINGS} readings at once: {together * 1e3:.1f} ms, with the columns made first "
-        f"{from_tests * 1e3:.1f} ms; one by one: {singly * 1e3:.0f} ms; "
-        f"ratio {singly / together:.0f} and {singly / from_tests:.0f}"
+        f"\n{READINGS} readings at once: {together_ms:.1f} ms, with the columns made first "
+        f"{from_tests_ms:.1f} ms; one by one: {singly_ms:.0f} ms; "
+        f"ratio {singly_ms / together_ms:.0f} and {singly_ms / from_tests_ms:.0f}"
     )
-    assert not STRICT or from_tests < 60e-3
+    assert not FULL or from_tests_ms < 60

@@ -55,6 +55,16 @@ def ms(work: Callable[[], object]) -> float:
     return (perf_counter() - start) * 1000
 
 
+def times_ms(work: Callable[[], object], rounds: int) -> list[float]:
+    """Return how many milliseconds each of some calls took."""
+    return [ms(work) for _ in range(rounds)]
+
+
+def best_ms(work: Callable[[], object], rounds: int = 5) -> float:
+    """Return how many milliseconds the best of some calls took."""
+    return min(times_ms(work, rounds))
+
+
 def children_ms(work: Callable[[], object]) -> float:
     """Return for how many milliseconds the processes that one call started used the processor."""
     before = os.times()
