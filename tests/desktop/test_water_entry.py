@@ -173,9 +173,10 @@ def test_a_whole_usual_kit_goes_in_within_twenty_seconds(
     assert keys.pressed * KEY_S + 7 * MIND_S < 20.0
 
 
+@pytest.mark.parametrize("width", [1280, 860])
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_every_colour_of_a_strip_can_be_read_beside_all_that_is_noted(
-    qtbot: QtBot, make_window: Callable[..., Window], path: Path, language: str
+    qtbot: QtBot, make_window: Callable[..., Window], path: Path, language: str, width: int
 ) -> None:
     desk = open_desk(path)
     usual = usual_kit(replace(tubs(desk)[0].profile, pump_w=40.0))
@@ -187,7 +188,7 @@ def test_every_colour_of_a_strip_can_be_read_beside_all_that_is_noted(
         open_logbook=lambda: OpenLogbook(open_desk(path)),
         speech=speech_for({}, chosen=language, currency_code="EUR"),
     )
-    window.resize(1280, 800)
+    window.resize(width, 800)
     window.go("water")
     settle(qtbot, window)
     screen = window.screens.current
@@ -196,6 +197,8 @@ def test_every_colour_of_a_strip_can_be_read_beside_all_that_is_noted(
     settle(qtbot, window)
     assert len(screen.entry().taps["ph"].buttons) == 6
     assert clipped(screen) == []
+    for taps in screen.entry().taps.values():
+        assert taps.height() >= taps.minimumSizeHint().height()
     inside, seen = screen.entry().page.widget(), screen.entry().page.viewport()
     assert inside is not None
     assert inside.width() <= seen.width()

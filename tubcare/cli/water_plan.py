@@ -53,7 +53,7 @@ def plan(desk: Desk, arguments: Arguments, output: Output) -> None:
     if found.whole is not None:
         output.line()
         if found.whole.change is not None:
-            output.line(change_text(speech, found.whole.change))
+            output.line(change_text(speech, found.whole.change, found.whole.advice))
         for advice in found.whole.advice:
             output.line(advice_text(speech, found.kit, advice))
         output.line(outlook_text(speech, found.whole.outlook))

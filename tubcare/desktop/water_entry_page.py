@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QPushButton
 from typing_extensions import override
 
 from tubcare.desktop.entry import NumberEntry, QuantityEntry
@@ -33,6 +33,8 @@ from tubcare.words.water_values import field_label, kit_unit
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from PySide6.QtGui import QResizeEvent
+
     from tubcare.desktop.screen import Context
     from tubcare.desktop.water_read import WaterShown
     from tubcare.services.desk import Desk
@@ -43,6 +45,7 @@ if TYPE_CHECKING:
 
 
 _NUMBERS_LETTERS = 58
+_NO_LIMIT = 16_777_215
 
 
 class WaterEntryPage(WaterPart):
@@ -86,9 +89,30 @@ class WaterEntryPage(WaterPart):
             self._made_for = wanted
             self._build(shown)
         self.when.move_to(shown.today)
-        self.page.fit()
+        self._arrange()
         if self._wants_focus:
             self.take_focus()
+
+    @override
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the forms below each other where they do not fit side by side."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        """Lay the forms side by side, or below each other where the window is narrow."""
+        margins = self.page.rows.contentsMargins()
+        room = self.page.viewport().width() - margins.left() - margins.right()
+        needed = sum(form.minimumSizeHint().width() for form in self.forms)
+        fits = needed + self._beside.spacing() <= room
+        self._beside.setDirection(
+            QBoxLayout.Direction.LeftToRight if fits else QBoxLayout.Direction.TopToBottom
+        )
+        letter = self.fontMetrics().averageCharWidth()
+        for form in self.forms[:1]:
+            # Wrapped hints are reckoned at the width of the page: it must be that of the form too.
+            form.setMaximumWidth(_NUMBERS_LETTERS * letter if fits else _NO_LIMIT)
+        self.page.fit()
 
     @override
     def take_focus(self) -> None:
@@ -117,7 +141,6 @@ class WaterEntryPage(WaterPart):
         for taps in looks.taps.values():
             taps.answered.connect(self._forget_doubts)
         self.taps |= looks.taps
-        numbers.setMaximumWidth(_NUMBERS_LETTERS * numbers.fontMetrics().averageCharWidth())
         for form in self.forms:
             form.submitted.connect(self._submit)
             self._beside.addWidget(form, 1, Qt.AlignmentFlag.AlignTop)

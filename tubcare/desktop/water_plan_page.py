@@ -156,7 +156,7 @@ def _remarks(speech: Speech, plan: WaterPlan) -> list[str]:
     told = []
     if plan.whole is not None:
         if plan.whole.change is not None:
-            told.append(change_text(speech, plan.whole.change))
+            told.append(change_text(speech, plan.whole.change, plan.whole.advice))
         told += [advice_text(speech, plan.kit, each) for each in plan.whole.advice]
         told.append(outlook_text(speech, plan.whole.outlook))
     if plan.unread:

@@ -40,7 +40,7 @@ _UNKNOWN: Mapping[Unknown, Term] = MappingProxyType(
     {
         Unknown.NOT_MEASURED: term("water", "not measured yet"),
         Unknown.TOO_OLD: term("water", "the last value is too old to tell"),
-        Unknown.BAND_ACROSS: term("water", "the strip's colour reaches across the limit"),
+        Unknown.BAND_ACROSS: term("water", "the colour spans the limit"),
     }
 )
 _BASES: Mapping[Basis, Term] = MappingProxyType(

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from tubcare.water.judged import READING_OF
-from tubcare.water.plan_model import StepKind
+from tubcare.water.plan_model import AdviceKind, StepKind
 from tubcare.water.ranges import Quantity
 from tubcare.words.measures import measured_name
 from tubcare.words.money import money
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from tubcare.water.kit import Kit
-    from tubcare.water.plan_model import ChangeOption, DosingPlan, Expected, PlanStep
+    from tubcare.water.plan_model import Advice, ChangeOption, DosingPlan, Expected, PlanStep
     from tubcare.water.reading import WaterTest
     from tubcare.words.locale import Speech
 
@@ -226,10 +226,15 @@ def expected_text(speech: Speech, kit: Kit, expected: Expected, ranges: Sequence
     return speech.say("Then expect {list}.", list=", ".join(told))
 
 
-def change_text(speech: Speech, option: ChangeOption) -> str:
-    """Return the partial change weighed against dosing alone, with litres and cost."""
+def change_text(speech: Speech, option: ChangeOption, advice: Sequence[Advice]) -> str:
+    """Return the partial change weighed against dosing alone, with litres and cost.
+
+    Where nothing but fresh water helps there is nothing to weigh.
+    """
     litres = quantity(speech, round(option.litres), Unit.LITRE)
     reasons = ", ".join(about_text(speech, str(reason)) for reason in option.reasons)
+    if any(each.kind is AdviceKind.CHANGE_NEEDED for each in advice):
+        return speech.say("Fresh water: {litres} for {reasons}.", litres=litres, reasons=reasons)
     return speech.say(
         "Fresh water: {litres} for {reasons}; with it {with_} and {additions}, without it "
         "{without} and {additions_without}.",
