@@ -119,7 +119,9 @@ def test_a_person_with_us_units_reads_no_celsius_or_kelvin() -> None:
 def test_a_unit_that_may_never_get_there_is_told_so() -> None:
     perhaps = Estimate(value=20.0, low=12.0, high=math.inf)
     temperatures = {"fill_c": 12.0, "air_c": 15.0}
+    narrow = Estimate(value=7.0, low=6.8, high=7.2)
     for hours, said in (
+        (narrow, "about 7 h to"),
         (SEVEN_HOURS, "about 7 h (5 h to 10 h)"),
         (perhaps, "about 20 h (12 h or more, perhaps never)"),
         (None, "never reaches"),

@@ -52,6 +52,8 @@ def hours_told(speech: Speech, hours: Estimate) -> str:
     value, low, high = (
         quantity(speech, end, Unit.HOUR, 0) for end in (hours.value, hours.low, hours.high)
     )
+    if low == high:
+        return value
     return speech.say("{value} ({low} to {high})", value=value, low=low, high=high)
 
 
