@@ -6,7 +6,7 @@ import json
 import os
 import subprocess
 import sys
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -15,40 +15,7 @@ from tubcare.app import main
 if TYPE_CHECKING:
     from pathlib import Path
 
-
-class Terminal:
-    """Runs commands and keeps what they said."""
-
-    def __init__(self, path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-        self._path = path
-        self._capsys = capsys
-        self.out = ""
-        self.err = ""
-
-    def run(self, *words: str, today: str = "2026-11-25") -> int:
-        code = main(["--logbook", str(self._path), "--today", today, "--as", "Ann", *words])
-        self.out, self.err = self._capsys.readouterr()
-        return code
-
-    def read(self, *words: str) -> Any:  # noqa: ANN401  a JSON document
-        assert self.run(*words, "--json") == 0
-        return json.loads(self.out)
-
-
-@pytest.fixture
-def terminal(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Terminal:
-    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
-        monkeypatch.delenv(name, raising=False)
-    return Terminal(tmp_path / "a.db", capsys)
-
-
-@pytest.fixture
-def tub(terminal: Terminal) -> Terminal:
-    assert terminal.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
-    assert terminal.run("tub", "open") == 0
-    return terminal
+    from tests.support.terminal import Terminal
 
 
 def test_an_empty_logbook_says_what_to_do_next(terminal: Terminal) -> None:

@@ -6,20 +6,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.cli.test_commands import Terminal
 from tests.support.winters import minima_csv
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from tests.support.terminal import Terminal
+
 
 @pytest.fixture
-def terminal(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Terminal:
-    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
-        monkeypatch.delenv(name, raising=False)
-    terminal = Terminal(tmp_path / "a.db", capsys)
+def terminal(terminal: Terminal) -> Terminal:
     assert terminal.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
     return terminal
 

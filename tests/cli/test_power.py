@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.cli.test_commands import Terminal
 from tests.support.weather_files import hourly_csv, prices_csv
 from tubcare.cli.energy_arguments import SUN_UNITS, WIND_UNITS
 from tubcare.energy.weather_units import SunUnit, WindUnit
@@ -15,17 +14,14 @@ from tubcare.energy.weather_units import SunUnit, WindUnit
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from tests.support.terminal import Terminal
+
 MEANS = ("-4", "-4", "0", "5", "11", "15", "18", "16", "11", "6", "1", "-2")
 START = datetime(2026, 11, 1)  # noqa: DTZ001  the file's own clock
 
 
 @pytest.fixture
-def terminal(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Terminal:
-    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
-        monkeypatch.delenv(name, raising=False)
-    terminal = Terminal(tmp_path / "a.db", capsys)
+def terminal(terminal: Terminal) -> Terminal:
     assert terminal.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
     assert terminal.run("tub", "open", "--on", "2026-11-01") == 0
     assert terminal.run("power", "build", "--cooling-w", "600", "--pump-w", "40") == 0

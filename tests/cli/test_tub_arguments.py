@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.support.clocks import StillClock, noon
-from tubcare.app import main
 from tubcare.services.desk import Desk
 from tubcare.services.tubs import tubs
 from tubcare.store.open import open_store
@@ -24,27 +23,13 @@ from tubcare.values import (
 )
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from tests.support.terminal import Terminal
 
 
-class Terminal:
-    """Runs commands on one logbook."""
-
-    def __init__(self, path: Path) -> None:
-        self._path = path
-
-    def run(self, *words: str) -> int:
-        return main(["--logbook", str(self._path), "--as", "Ann", *words])
-
-    def profile(self) -> TubProfile:
-        now = noon(2026, 11, 25)
-        with closing(open_store(str(self._path), now)) as store:
-            return tubs(Desk(store, StillClock(now), "Ann"))[0].profile
-
-
-@pytest.fixture
-def terminal(tmp_path: Path) -> Terminal:
-    return Terminal(tmp_path / "a.db")
+def profile(terminal: Terminal) -> TubProfile:
+    now = noon(2026, 11, 25)
+    with closing(open_store(str(terminal.path), now)) as store:
+        return tubs(Desk(store, StillClock(now), "Ann"))[0].profile
 
 
 def test_a_tub_is_described_in_the_terminal_as_wholly_as_in_the_window(
@@ -81,7 +66,7 @@ def test_a_tub_is_described_in_the_terminal_as_wholly_as_in_the_window(
         set_point_c=5.5,
         people=7,
     )
-    assert terminal.profile() == expected
+    assert profile(terminal) == expected
 
 
 def test_what_is_not_said_stays_as_usual_and_the_dimensions_say_the_litres(
@@ -90,7 +75,7 @@ def test_what_is_not_said_stays_as_usual_and_the_dimensions_say_the_litres(
     sized = ("--length-m", "1.5", "--width-m", "0.8", "--depth-m", "0.5")
     assert terminal.run("tub", "add", "North", *sized) == 0
     usual = TubProfile(name="North", length_m=1.5, width_m=0.8, depth_m=0.5, volume_l=600.0)
-    assert terminal.profile() == usual
+    assert profile(terminal) == usual
 
 
 def test_a_description_that_cannot_be_right_adds_no_tub(

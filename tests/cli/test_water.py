@@ -6,23 +6,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.cli.test_commands import Terminal
 from tests.cli.test_json_fields import documents, fields_of
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-
-@pytest.fixture
-def tub(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Terminal:
-    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
-        monkeypatch.delenv(name, raising=False)
-    made = Terminal(tmp_path / "a.db", capsys)
-    assert made.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
-    assert made.run("tub", "open") == 0
-    return made
+    from tests.support.terminal import Terminal
 
 
 def test_untested_water_says_how_to_write_down_a_test(tub: Terminal) -> None:
@@ -46,25 +35,36 @@ def test_the_terminal_never_says_safe(tub: Terminal) -> None:
     assert "safe" not in tub.out.replace("Guidelines for safe", "").casefold()
 
 
-def test_a_plan_is_shown_ticked_and_costed_in_the_terminal(tub: Terminal) -> None:
-    assert tub.run("water", "product", "Minus", "--compound", "sodium_bisulfate") == 0
-    assert tub.run("buy", "9.50", "Minus", "--quantity", "1000", "--unit", "g") == 0
-    assert tub.run("water", "scoop", "spoon", "1", "--for", "solid") == 0
-    assert tub.run("reading", "ph=8.2", "alkalinity_mg_l=60", "free_chlorine_mg_l=2") == 0
-    assert tub.run("water", "plan") == 0
-    assert "Caution: Never let acid meet any chlorine product" in tub.out
-    assert "one after the other. In all " in tub.out
-    plan = tub.read("water", "plan")
-    assert plan["steps"][0]["measure"] == "spoon"
-    assert tub.run("week") == 0
-    assert "to add: " in tub.out
-    assert "Caution: Never let acid meet any chlorine product" in tub.out
-    assert tub.run("water", "done", "1", "--on", "2026-01-01") == 4
-    assert "before the test" in tub.err
-    done = tub.read("water", "done", "1")
+@pytest.fixture
+def acid_due(tub: Terminal) -> Terminal:
+    """Return a terminal whose water is to be dosed with an acid that stands on the shelf."""
+    tub.do("water", "product", "Minus", "--compound", "sodium_bisulfate")
+    tub.do("buy", "9.50", "Minus", "--quantity", "1000", "--unit", "g")
+    tub.do("water", "scoop", "spoon", "1", "--for", "solid")
+    tub.do("reading", "ph=8.2", "alkalinity_mg_l=60", "free_chlorine_mg_l=2")
+    return tub
+
+
+def test_a_plan_is_shown_with_its_cost_and_cautions(acid_due: Terminal) -> None:
+    told = acid_due.do("water", "plan")
+    assert "Caution: Never let acid meet any chlorine product" in told
+    assert "one after the other. In all " in told
+    assert acid_due.read("water", "plan")["steps"][0]["measure"] == "spoon"
+
+
+def test_the_week_names_what_to_add_with_its_cautions(acid_due: Terminal) -> None:
+    told = acid_due.do("week")
+    assert "to add: " in told
+    assert "Caution: Never let acid meet any chlorine product" in told
+
+
+def test_a_step_of_the_plan_is_ticked_once_and_not_before_the_test(acid_due: Terminal) -> None:
+    assert acid_due.run("water", "done", "1", "--on", "2026-01-01") == 4
+    assert "before the test" in acid_due.err
+    done = acid_due.read("water", "done", "1")
     assert set(done) == fields_of(documents()["water done STEP"])[0]
-    assert tub.read("water", "plan")["steps"][0]["done_at"]
-    assert tub.run("water", "done", "1") == 3
+    assert acid_due.read("water", "plan")["steps"][0]["done_at"]
+    assert acid_due.run("water", "done", "1") == 3
 
 
 def test_only_the_last_step_of_a_plan_sends_to_the_next_test(tub: Terminal) -> None:
@@ -182,23 +182,35 @@ def test_readings_go_to_a_file_and_come_from_one_all_or_nothing(
     assert len(out.read_text(encoding="utf-8-sig").splitlines()) == 3
 
 
-def test_a_dose_and_a_reading_are_deleted_by_their_marks(tub: Terminal) -> None:
-    assert tub.run("water", "product", "Bleach", "--compound", "sodium_hypochlorite") == 0
-    assert tub.run("buy", "4", "Bleach", "--quantity", "1000", "--unit", "ml") == 0
-    assert tub.run("water", "dose", "bleach", "20") == 0
-    assert tub.run("reading", "ph=7.4") == 0
-    marks = {each["kind"]: each["record"] for each in tub.read("records")["records"]}
-    assert set(marks) == {"dose", "reading"}
-    assert tub.run("records", "--delete", marks["dose"]) == 0
-    assert "Deleted: Added: Bleach, 20\N{NO-BREAK SPACE}ml" in tub.out
-    assert tub.run("records", "--delete", marks["reading"]) == 0
-    assert tub.read("records")["records"] == []
-    assert tub.read("water", "shelf")["products"][0]["left"] == 1000
-    assert tub.run("undo") == 0
-    assert tub.run("undo") == 0
-    assert tub.read("water", "shelf")["products"][0]["left"] == 980
-    assert tub.run("records", "--delete", "dose:99") == 4
-    assert "shows the mark of each" in tub.err
+@pytest.fixture
+def dosed(tub: Terminal) -> Terminal:
+    """Return a terminal whose water was dosed from the shelf and read."""
+    tub.do("water", "product", "Bleach", "--compound", "sodium_hypochlorite")
+    tub.do("buy", "4", "Bleach", "--quantity", "1000", "--unit", "ml")
+    tub.do("water", "dose", "bleach", "20")
+    tub.do("reading", "ph=7.4")
+    return tub
+
+
+def test_a_dose_and_a_reading_are_deleted_by_their_marks(dosed: Terminal) -> None:
+    marks = {each["kind"]: each["record"] for each in dosed.read("records")["records"]}
+    told = dosed.do("records", "--delete", marks["dose"])
+    assert "Deleted: Added: Bleach, 20\N{NO-BREAK SPACE}ml" in told
+    dosed.do("records", "--delete", marks["reading"])
+    assert dosed.read("records")["records"] == []
+
+
+def test_a_deleted_dose_is_back_on_the_shelf_until_that_is_taken_back(dosed: Terminal) -> None:
+    marks = {each["kind"]: each["record"] for each in dosed.read("records")["records"]}
+    dosed.do("records", "--delete", marks["dose"])
+    assert dosed.read("water", "shelf")["products"][0]["left"] == 1000
+    dosed.do("undo")
+    assert dosed.read("water", "shelf")["products"][0]["left"] == 980
+
+
+def test_a_mark_that_is_not_there_says_where_marks_are_shown(dosed: Terminal) -> None:
+    assert dosed.run("records", "--delete", "dose:99") == 4
+    assert "shows the mark of each" in dosed.err
 
 
 def test_a_dose_outside_the_plan_is_written_down_with_its_cautions(tub: Terminal) -> None:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.cli.test_commands import Terminal
 from tests.support.plans import add_task
 from tubcare.clock import SystemClock
 from tubcare.services.desk import Desk
@@ -19,6 +18,8 @@ from tubcare.water.compounds import Compound
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from tests.support.terminal import Terminal
 
 HIGH_PH = ("ph=8.3", "alkalinity_mg_l=60", "free_chlorine_mg_l=2", "hardness_mg_l=80")
 LOW_PH = ("ph=6.6", "alkalinity_mg_l=20", "free_chlorine_mg_l=2", "hardness_mg_l=80")
@@ -45,18 +46,6 @@ SANITISERS = {
     Compound.BROMINE_TABLET: Sanitiser.BROMINE,
     Compound.HYDROGEN_PEROXIDE: Sanitiser.HYDROGEN_PEROXIDE,
 }
-
-
-@pytest.fixture
-def tub(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Terminal:
-    for name in ("LC_ALL", "LC_TIME", "LANG", "LC_MESSAGES", "LANGUAGE"):
-        monkeypatch.delenv(name, raising=False)
-    made = Terminal(tmp_path / "a.db", capsys)
-    assert made.run("tub", "add", "North", "--zone", "Europe/Oslo", "--litres", "500") == 0
-    assert made.run("tub", "open") == 0
-    return made
 
 
 def treat_with(path: Path, sanitiser: Sanitiser) -> None:
