@@ -38,7 +38,7 @@ from tubcare.services.power_weather import (
     preview_weather,
     type_monthly_means,
 )
-from tubcare.services.power_weather_known import known_weather, monthly_means
+from tubcare.services.power_weather_known import known_weather, monthly_means, weather_series
 from tubcare.services.tubs import change_profile, enter_state, tubs
 
 if TYPE_CHECKING:
@@ -210,6 +210,40 @@ def test_a_weather_file_is_looked_at_before_it_is_taken(desk: Desk, tub: TubId) 
         desk, tub, text.replace(" (C)", ""), answers=Answers(unit=Unit.FAHRENHEIT)
     )
     assert answered.usable
+
+
+def test_a_file_that_goes_on_from_the_one_before_is_put_together_with_it(
+    desk: Desk, tub: TubId
+) -> None:
+    first, second = (hourly_csv(MAY + timedelta(days=n), 24 * 10) for n in (0, 8))
+    import_weather(desk, tub, first, source="early.csv")
+    preview = preview_weather(desk, tub, second)
+    assert (preview.joins, preview.replaces) == ("early.csv", "")
+    import_weather(desk, tub, second, source="late.csv")
+    measured = weather_series(desk, tub).site.measured
+    assert measured is not None
+    assert measured.hours.count == 24 * 18
+    assert measured.weather.missing == 0
+    kept = known_weather(desk, tub).measured
+    assert kept is not None
+    assert (kept.source, kept.last_on) == ("early.csv, late.csv", date(2026, 5, 18))
+    undo(desk)
+    before = known_weather(desk, tub).measured
+    assert before is not None
+    assert before.source == "early.csv"
+
+
+@pytest.mark.parametrize(("day", "days"), [(20, 5), (-1, 12)])
+def test_a_file_apart_from_the_one_before_or_all_around_it_takes_its_place(
+    desk: Desk, tub: TubId, day: int, days: int
+) -> None:
+    import_weather(desk, tub, hourly_csv(MAY, 24 * 10), source="early.csv")
+    other = hourly_csv(MAY + timedelta(days=day), 24 * days)
+    assert preview_weather(desk, tub, other).replaces == "early.csv"
+    import_weather(desk, tub, other, source="other.csv")
+    kept = known_weather(desk, tub).measured
+    assert kept is not None
+    assert kept.source == "other.csv"
 
 
 def test_a_file_in_utc_lands_on_the_tubs_own_days(desk: Desk, tub: TubId) -> None:

@@ -9,6 +9,7 @@ from tubcare.words.sentences.weather_files import (
     bad_rows_told,
     columns_told,
     gaps_told,
+    joins_told,
     measured_told,
     no_weather_told,
     period_told,
@@ -38,6 +39,7 @@ def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
             "unclear_columns": list(preview.unclear),
             "missing": missing,
             "rows_left_out": len(preview.bad_rows),
+            "joins": preview.joins,
             "replaces": preview.replaces,
             "refusal": preview.refusal,
         }
@@ -55,6 +57,7 @@ def weather_preview_shown(preview: WeatherPreview, output: Output) -> None:
         "" if longest is None else gaps_told(speech, missing, longest.count, longest.first.date()),
         bad_rows_told(speech, preview.bad_rows),
         speech.say("It is taken for a typical year.") if preview.typical else "",
+        joins_told(speech, preview.joins),
         replaces_told(speech, preview.replaces),
         preview.refusal,
     ]

@@ -10,6 +10,7 @@ from tubcare.words.sentences.weather_files import (
     bad_rows_told,
     columns_told,
     gaps_told,
+    joins_told,
     period_told,
     replaces_told,
     unused_told,
@@ -48,6 +49,7 @@ class WeatherReader:
             ),
             bad_rows_told(speech, found.bad_rows),
             speech.say("It is taken for a typical year.") if found.typical else "",
+            joins_told(speech, found.joins),
             replaces_told(speech, found.replaces),
             found.refusal,
         ]

@@ -15,6 +15,7 @@ from tubcare.errors import InputError
 from tubcare.services.measures import tub_named
 from tubcare.services.power_build import POWER_TOPICS
 from tubcare.services.power_follow import follow_change
+from tubcare.services.power_weather_join import joined_weather
 from tubcare.services.power_weather_store import (
     means_as_content,
     standard_offset_s,
@@ -50,7 +51,8 @@ class WeatherPreview:
     """What a file would bring. `typical` says that it is taken for a typical year.
 
     `unclear` names columns of wind or sun that are not used until their unit is told, `left_out`
-    those that are not wanted.
+    those that are not wanted. `joins` names the weather that it would be put together with,
+    `replaces` the one whose place it would take.
     """
 
     questions: tuple[Question, ...]
@@ -67,6 +69,7 @@ class WeatherPreview:
     bad_rows: tuple[BadRow, ...] = ()
     repeated: int = 0
     replaces: str = ""
+    joins: str = ""
     refusal: str = ""
 
     @property
@@ -98,9 +101,10 @@ def preview_weather(
         place = tub_named(connection, tub)
         purpose = Purpose.TYPICAL if table.looks_typical() else Purpose.POWER
         old = kept_weather(connection, place.id, purpose)
-    refusal = ""
+    refusal, joins = "", False
     try:
-        _kept(table, place, clock, "")
+        purpose, kept = _kept(table, place, clock, "")
+        joins = purpose is Purpose.POWER and joined_weather(old, kept) is not None
     except InputError as error:
         refusal = error.reason
     return WeatherPreview(
@@ -117,7 +121,8 @@ def preview_weather(
         gaps=table.gaps,
         bad_rows=table.bad_rows,
         repeated=table.repeated,
-        replaces="" if old is None else old.source,
+        replaces="" if old is None or joins else old.source,
+        joins=old.source if joins and old is not None else "",
         refusal=refusal,
     )
 
@@ -133,6 +138,8 @@ def import_weather(
 ) -> TubPlace:
     """Take over weather by the hour or by the day, a typical year for what was not measured.
 
+    Measured weather that goes on from what is kept is put together with it.
+
     Raises
     ------
     InputError
@@ -143,6 +150,9 @@ def import_weather(
         place = tub_named(connection, tub)
     purpose, kept = _kept(table, place, clock, source)
     with desk.write("import_weather", place.name, POWER_TOPICS) as unit:
+        if purpose is Purpose.POWER:
+            old = kept_weather(unit.connection, place.id, purpose)
+            kept = joined_weather(old, kept) or kept
         keep_weather(unit, place.id, purpose, kept, desk.now())
         follow_change(unit, desk, place.id)
     return place

@@ -104,6 +104,16 @@ def bad_rows_told(speech: Speech, rows: Sequence[BadRow]) -> str:
     )
 
 
+def joins_told(speech: Speech, source: str) -> str:
+    """Return which weather a file goes on from, empty for none."""
+    if not source:
+        return ""
+    return speech.say(
+        "It is put together with {source}; where both tell an hour, this file counts.",
+        source=source,
+    )
+
+
 def replaces_told(speech: Speech, source: str) -> str:
     """Return which file would be replaced, empty for none."""
     return speech.say("It takes the place of {source}.", source=source) if source else ""
