@@ -32,6 +32,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tubcare.desktop.scrolling import PageArea
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -154,6 +156,15 @@ def clipped(window: QWidget) -> list[str]:
             has = f"{w.width()}x{w.height()}"
             found.append(f"clipped {w.text()[:40]!r}: {has}, needs {need.width()}x{need.height()}")
     return found
+
+
+def cut_sideways(window: QWidget) -> list[str]:
+    """Return pages that are wider than what scrolls them."""
+    return [
+        f"{area.widget().width()} px of page in {area.viewport().width()} px"
+        for area in window.findChildren(PageArea)
+        if area.isVisible() and area.widget().width() > area.viewport().width()
+    ]
 
 
 def accessible(widget: QWidget) -> Iterator[QAccessibleInterface]:

@@ -15,12 +15,13 @@ from PySide6.QtWidgets import QAbstractButton, QLabel
 from pytestqt.exceptions import TimeoutError  # noqa: A004  its own name
 from typing_extensions import override
 
-from tests.desktop.audit import audit, clipped
+from tests.desktop.audit import audit, clipped, cut_sideways
 from tests.desktop.conftest import settle
 from tests.support.clocks import StillClock, noon
 from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.theme import Appearance
+from tubcare.desktop.tub_section import TubSection
 from tubcare.services.demo import demo_logbook
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 
 NOW = noon(2026, 9, 16)
 KEYS = [section.key for section in SECTIONS]
+PAGED = ("water", "power", "tub")
 LONGER = 1.4
 """Translations are often that much longer (W3C, Text size in translation)."""
 
@@ -107,6 +109,26 @@ def test_nothing_is_wrong_with_a_section_in_use(  # noqa: PLR0913, PLR0917  fixt
         theme.larger_text()
     window = shown(make_window(sections=SECTIONS, open_logbook=open_demo), qtbot, key)
     assert audit(window) == []
+
+
+@pytest.mark.parametrize("key", PAGED)
+def test_every_page_fits_a_small_window_and_is_cut_nowhere(
+    make_window: Callable[..., Window],
+    open_demo: Callable[[], Logbook],
+    qtbot: QtBot,
+    key: str,
+) -> None:
+    window = shown(make_window(sections=SECTIONS, open_logbook=open_demo), qtbot, key)
+    screen = window.screens.current
+    assert isinstance(screen, TubSection)
+    for place in range(screen.tabs.count()):
+        screen.tabs.setCurrentIndex(place)
+        settle(qtbot, window)
+        with suppress(TimeoutError):
+            qtbot.waitUntil(lambda: clipped(window) == [], timeout=1500)
+        title = screen.tabs.tabText(place)
+        assert (title, clipped(window), cut_sideways(window)) == (title, [], [])
+        assert (title, window.width(), window.height()) == (title, 1024, 600)
 
 
 @pytest.mark.parametrize("key", KEYS)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
-from tests.desktop.audit import audit
+from tests.desktop.audit import audit, clipped
 from tests.desktop.conftest import said, settle
 from tests.desktop.tub_windows import desk_of, logbook_with, tub_screen
 from tubcare.desktop.tub_screen import TubScreen
@@ -66,6 +66,8 @@ def test_the_page_holds_what_every_page_must(qtbot: QtBot, shown: Shown) -> None
     for at in range(screen.quick().tabs.count()):
         screen.quick().tabs.setCurrentIndex(at)
         settle(qtbot, window)
+        # The height follows the wrapped text one turn of the loop later.
+        qtbot.waitUntil(lambda: not clipped(window))
         assert audit(window) == []
 
 

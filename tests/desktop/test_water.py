@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 from pyqtgraph import TextItem
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QApplication, QLabel
+from typing_extensions import override
 
 from tests.desktop.audit import audit, clipped
 from tests.desktop.conftest import settle
@@ -20,6 +21,7 @@ from tubcare.desktop.plotting import Plot
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.tub_screen import TubScreen
 from tubcare.desktop.water_screen import WaterScreen
+from tubcare.desktop.water_step_card import StepCard
 from tubcare.desktop.week_screen import WeekScreen
 from tubcare.services.desk import Desk
 from tubcare.services.history import undo
@@ -98,6 +100,33 @@ def test_readings_outside_come_first_with_word_and_distance(screen: WaterScreen)
         "Below by 0.7\N{NO-BREAK SPACE}mg/L",
     ]
     assert "MAHC" in first[4]
+
+
+class PaintedCards(QObject):
+    """Notes, whenever a step is painted, how much higher it should be."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lacking: list[int] = []
+
+    @override
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if isinstance(watched, StepCard) and event.type() is QEvent.Type.Paint:
+            needed = watched.heightForWidth(watched.width())
+            self.lacking.append(max(0, needed - watched.height()))
+        return False
+
+
+def test_the_steps_have_their_height_when_they_are_first_painted(
+    window: Window, qtbot: QtBot, qapp: QApplication
+) -> None:
+    painted = PaintedCards()
+    qapp.installEventFilter(painted)
+    window.go("water", "plan")
+    qtbot.waitUntil(lambda: bool(painted.lacking))
+    settle(qtbot, window)
+    qapp.removeEventFilter(painted)
+    assert set(painted.lacking) == {0}
 
 
 def test_the_facts_tell_readings_age_and_wait_and_never_a_verdict(screen: WaterScreen) -> None:

@@ -158,7 +158,7 @@ def test_a_reading_that_is_no_pair_is_refused() -> None:
 
 def test_a_range_is_told_only_where_there_is_one() -> None:
     assert plain(kwh_told(ENGLISH, Estimate(value=52.0, low=41.0, high=66.0))) == (
-        "52 kWh (41 kWh to 66 kWh)"
+        "52 kWh (41 to 66)"
     )
     assert plain(kwh_told(ENGLISH, Estimate(value=52.0, low=52.0, high=52.0))) == "52 kWh"
 

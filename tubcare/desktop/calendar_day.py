@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from tubcare.services.calendar import Day
 
 LETTERS = 22
+_LIST_SHARE = 1000
 _STATE = 1
 
 
@@ -67,8 +68,10 @@ class DayPanel(QFrame):
         rows.setContentsMargins(0, 0, 0, 0)
         rows.addWidget(self.heading)
         rows.addWidget(self.season)
-        rows.addWidget(self.table, 1)
+        rows.addWidget(self.table, _LIST_SHARE)
         rows.addWidget(self.why)
+        # On an empty day the words stand at the top.
+        rows.addStretch(1)
         self.setMinimumWidth(LETTERS * self.fontMetrics().averageCharWidth() + 20)
         self.table.row_chosen.connect(self._choose)
 
@@ -87,6 +90,7 @@ class DayPanel(QFrame):
         # On the same day the line that moved up into the place of one that is gone is next.
         same, self._on = self._on == day.on, day.on
         self.table.rows_model.set_rows(day.lines)
+        self.table.setVisible(bool(day.lines))
         found = kept is not None and self.table.choose(line_identity(kept))
         if not found and not (same and self.table.currentIndex().isValid()):
             self.table.setCurrentIndex(self.table.rows_model.index(0, 0))

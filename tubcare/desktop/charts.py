@@ -87,11 +87,13 @@ class Chart:
     labels: tuple[str, ...]
     series: tuple[Series, ...]
     figure: Callable[[float], str]
-    """Writes a figure with its unit, for the axis and the table."""
+    """Writes a figure with its unit, for the table."""
     labels_title: str
     """What the labels are, such as “Month”; heads the first column of the table."""
     most: float | None = None
     """The largest figure that there can be, such as 100 %; the axis reaches it, and ends there."""
+    tick: Callable[[float, int], str] | None = None
+    """Writes a figure beside the axis with so many decimals; as in the table when None."""
     key: tuple[str, ...] = ()
     """What each sign at the foot of the drawing stands for."""
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 
-_LABEL_LETTERS = 22
+_LABEL_LETTERS = 24
 _MOST_LABEL_PX = 34
 
 

@@ -5,7 +5,7 @@ Series differ in hatching or in the shape of their marks, not in colour alone.
 
 from __future__ import annotations
 
-from math import nan
+from math import floor, log10, nan
 from typing import TYPE_CHECKING, Final
 
 import pyqtgraph
@@ -38,6 +38,7 @@ _STROKES: Final = (
     Qt.PenStyle.DashDotLine,
 )
 _BAR_WIDTH = 0.72
+_ROUNDING = 1e-9
 _ROOM = 1.18
 _ROOM_FOR_LEGEND = 1.32
 _MOST_LABELS = 13
@@ -49,6 +50,7 @@ class _Axis(pyqtgraph.AxisItem):  # type: ignore[misc]  # it has no types
     """An axis that writes its figures as the chart says."""
 
     figure: Callable[[float], str] | None = None
+    tick: Callable[[float, int], str] | None = None
     most: float | None = None
 
     @override
@@ -57,6 +59,9 @@ class _Axis(pyqtgraph.AxisItem):  # type: ignore[misc]  # it has no types
         if self.figure is None:
             return [str(text) for text in super().tickStrings(values, scale, spacing)]
         figures = [value * scale for value in values]
+        if self.tick is not None:
+            decimals = max(0, -floor(log10(spacing * scale) + _ROUNDING))
+            return [self.tick(figure, decimals) for figure in figures]
         # Room for the legend above the largest figure is no part of the scale.
         return [
             "" if self.most is not None and figure > self.most else self.figure(figure)
@@ -137,11 +142,11 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
         widest = max((self.fontMetrics().horizontalAdvance(t) for t in chart.labels), default=0)
         step = 1 if lying else self._step(len(chart.labels), widest)
         names.setTicks([[(k, t) for k, t in enumerate(chart.labels) if k % step == 0]])
-        names.figure = names.most = None
+        names.figure = names.tick = names.most = None
         # Left alone, the axis learns its width from the first painting, too late for a picture.
         self._left.setWidth(widest + 12 if lying else None)
         figures.setTicks(None)
-        figures.figure, figures.most = chart.figure, chart.most
+        figures.figure, figures.tick, figures.most = chart.figure, chart.tick, chart.most
         self.showGrid(x=lying, y=not lying, alpha=0.25)
         self.plotItem.getViewBox().invertY(b=lying)
         if self.plotItem.legend is not None:

@@ -114,7 +114,8 @@ class PowerBuildPage(TubPart):
         speech = self.context.speech
         told = [
             speech.say(
-                "{volume} of water lose {leak} W for each kelvin; the lid's part is {share}.",
+                "{volume} of water lose {leak} W for each degree of difference to the air; the"
+                " lid's part is {share}.",
                 volume=quantity(speech, shown.build.profile.volume_l, Unit.LITRE),
                 leak=number(speech, shown.leak_w_k, 1),
                 share=percent(speech, shown.lid_share),

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from tubcare.desktop.charts import Chart, ChartKind, Series
 from tubcare.words.dates import day_and_month, month_name
-from tubcare.words.money import money
+from tubcare.words.money import money, money_tick
 from tubcare.words.quantities import Unit, quantity
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ def model_chart(speech: Speech, power: Power) -> Chart:
         labels=tuple(day_and_month(speech, week.first, week.first) for week in weeks),
         series=tuple(series),
         figure=_Energy(speech),
+        tick=partial(_energy_tick, speech),
         labels_title=speech.say("Week from"),
     )
 
@@ -57,6 +59,7 @@ def cost_chart(speech: Speech, power: Power) -> Chart:
         ),
         series=(Series(name=speech.say("Cost"), values=values),),
         figure=_Cost(speech),
+        tick=partial(money_tick, speech),
         labels_title=speech.say("Month"),
     )
 
@@ -94,6 +97,10 @@ def _modelled(week: PowerSpan, end: str) -> float | None:
         return None
     value: float = getattr(week.modelled.kwh, end)
     return value / max(1, week.modelled_days)
+
+
+def _energy_tick(speech: Speech, value: float, decimals: int) -> str:
+    return quantity(speech, value, Unit.KILOWATT_HOUR, decimals)
 
 
 class _Energy:

@@ -89,7 +89,7 @@ class PowerHoursPage(TubPart):
         # Room for a figure of the band with its decimals, beside its label.
         self.box.setMinimumWidth(_LEAST_BOX_LETTERS * self.fontMetrics().averageCharWidth())
         rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 10, 0, 0)
+        rows.setContentsMargins(12, 12, 12, 10)
         rows.addWidget(splitter)
 
     @override

@@ -85,7 +85,7 @@ class PowerIdeasPage(TubPart):
         self.box.rows.setContentsMargins(0, 0, 0, 0)
         self.form.submitted.connect(self._submit)
         rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 10, 0, 0)
+        rows.setContentsMargins(12, 12, 12, 10)
         rows.addWidget(self.told)
         self.missing = Missing(context, self, self._body())
         rows.addWidget(self.missing, 1)

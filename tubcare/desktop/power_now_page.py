@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QTabWidget, QWidget
 from typing_extensions import override
 
 from tubcare.desktop.charts import ChartView
@@ -39,6 +39,9 @@ if TYPE_CHECKING:
     from tubcare.services.power_spans import PowerSpan
     from tubcare.values import TubId
     from tubcare.words.locale import Speech
+
+
+_LEAST_CHARTS_PX = 380
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,13 +83,15 @@ class PowerNowPage(TubPart):
         tabs.addTab(self.costs, say("Cost by month"))
         tabs.addTab(self.table, say("Figures by month"))
         self.tabs = tabs
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 10, 0, 0)
-        rows.setSpacing(10)
+        self.page = self.add_tall_page()
+        rows = self.page.rows
         rows.addWidget(self._sums())
         rows.addWidget(self.told)
         rows.addWidget(self.rests)
         self.missing = Missing(context, self, tabs)
+        # It takes what room there is, and scrolls where there is less than this.
+        self.missing.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.missing.setMinimumHeight(_LEAST_CHARTS_PX)
         rows.addWidget(self.missing, 1)
         self.export = TableExport(
             self, say("Export power as CSV…"), name="power", table=self._table

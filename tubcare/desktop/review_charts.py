@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from tubcare.desktop.charts import Chart, ChartKind, Series
 from tubcare.desktop.period_words import month_labels, period_title
 from tubcare.words.dates import month_name
-from tubcare.words.money import money
+from tubcare.words.money import money, money_tick
 from tubcare.words.money_terms import money_word
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ class ReviewCharts:
             labels=self.labels(),
             series=tuple(series),
             figure=self._figure,
+            tick=partial(money_tick, self._speech),
             labels_title=say("Month"),
         )
 
@@ -73,6 +75,7 @@ class ReviewCharts:
             labels=self.labels(),
             series=tuple(series),
             figure=self._figure,
+            tick=partial(money_tick, self._speech),
             labels_title=say("Month"),
         )
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, Protocol
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from typing_extensions import override
 
 from tubcare.desktop.buttons import ActionButton, first_stop
 from tubcare.desktop.theme import worded
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
 
 
 _LINE_LETTERS = 56
+_HEAD_PX = 38
+_WORDS_SHARE = 1000
 
 
 class Go(Protocol):
@@ -96,6 +99,8 @@ class Screen(QWidget):
         self._buttons = QHBoxLayout()
         self._buttons.setSpacing(8)
         header = QHBoxLayout()
+        # As high as a main button, lest all below it jump from one section to the next.
+        header.addStrut(_HEAD_PX)
         header.addLayout(words, 1)
         header.addLayout(self._buttons)
         header.setAlignment(self._buttons, Qt.AlignmentFlag.AlignTop)
@@ -166,26 +171,39 @@ class Screen(QWidget):
         return action
 
 
+class _Centred(QLabel):
+    """Words in the middle, in lines no longer than are easy to read.
+
+    Without an alignment in its layout, which would forget that the height depends on the width.
+    """
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self.setWordWrap(True)
+        self.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self.setMaximumWidth(_LINE_LETTERS * self.fontMetrics().averageCharWidth())
+
+    @override
+    def heightForWidth(self, width: int) -> int:
+        """Return the height at that width, or at the widest."""
+        return super().heightForWidth(min(width, self.maximumWidth()))
+
+
 class EmptyState(QWidget):
     """Stands where a list would be: why it is empty, and the one thing to do next."""
 
     def __init__(self, title: str, text: str, action: QAction | None = None) -> None:
         super().__init__()
-        heading = worded(QLabel(title), "group")
-        said = worded(QLabel(text), "muted")
-        said.setWordWrap(True)
-        said.setFixedWidth(_LINE_LETTERS * self.fontMetrics().averageCharWidth())
+        heading = worded(_Centred(title), "group")
+        said = worded(_Centred(text), "muted")
         rows = QVBoxLayout(self)
         rows.setSpacing(8)
         rows.addStretch(2)
         for label in (heading, said):
-            label.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-            # Aligned by stretches: a layout that aligns a label forgets that its height depends
-            # on its width.
             row = QHBoxLayout()
-            row.addStretch()
-            row.addWidget(label)
-            row.addStretch()
+            row.addStretch(1)
+            row.addWidget(label, _WORDS_SHARE)
+            row.addStretch(1)
             rows.addLayout(row)
         if action is not None:
             button = ActionButton(action, main=True)

@@ -1,28 +1,74 @@
-"""A page that scrolls where it does not fit."""
+"""A page that scrolls where it does not fit, as high as its wrapped text needs at its width."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from typing_extensions import override
+
+if TYPE_CHECKING:
+    from PySide6.QtCore import QObject
+    from PySide6.QtGui import QResizeEvent
 
 FIELD_CHARACTERS = 90
 """Wider than this, a row of a form is hard to follow with the eye."""
+# Beside something else a form keeps so much, and two halves still fit a small screen.
+_LEAST_PX = 380
 
 
-def scrolling(*parts: QWidget) -> QScrollArea:
+class PageArea(QScrollArea):
+    """Scrolls its rows. Without `fit` wrapped labels would be squeezed into each other."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._page = QWidget()
+        self._page.setObjectName("page")
+        self.rows = QVBoxLayout(self._page)
+        self._page.installEventFilter(self)
+        self.setWidget(self._page)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+    def fit(self) -> None:
+        """Give the page the height that its text needs at this width."""
+        width = min(self.viewport().width(), self._page.maximumWidth())
+        height = self.rows.totalHeightForWidth(width)
+        # -1 where nothing on the page wraps.
+        wanted = max(0, height)
+        if self._page.minimumHeight() != wanted:
+            self._page.setMinimumHeight(wanted)
+
+    @override
+    def minimumSizeHint(self) -> QSize:
+        """Return the width of the widest field and the bar, but no more than a form needs."""
+        bar = self.verticalScrollBar().sizeHint().width()
+        wanted = self._page.minimumSizeHint().width() + bar
+        return QSize(min(wanted, _LEAST_PX), super().minimumSizeHint().height())
+
+    @override
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Fit anew when anything on the page needs another size, as after a change of font."""
+        if watched is self._page and event.type() is QEvent.Type.LayoutRequest:
+            self.fit()
+        return super().eventFilter(watched, event)
+
+    @override
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the height to the new width."""
+        super().resizeEvent(event)
+        self.fit()
+
+
+def scrolling(*parts: QWidget) -> PageArea:
     """Return an area with the parts below each other, no wider than a form should be."""
-    holder = QWidget()
-    holder.setObjectName("page")
-    rows = QVBoxLayout(holder)
-    rows.setContentsMargins(0, 0, 8, 0)
-    rows.setSpacing(12)
+    area = PageArea()
+    area.rows.setContentsMargins(0, 0, 8, 0)
+    area.rows.setSpacing(12)
+    area.widget().setMaximumWidth(FIELD_CHARACTERS * area.fontMetrics().averageCharWidth())
     for part in parts:
-        part.setMaximumWidth(FIELD_CHARACTERS * part.fontMetrics().averageCharWidth())
-        rows.addWidget(part)
-    rows.addStretch(1)
-    area = QScrollArea()
-    area.setWidget(holder)
-    area.setWidgetResizable(True)
-    area.setFrameShape(QScrollArea.Shape.NoFrame)
-    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.rows.addWidget(part)
+    area.rows.addStretch(1)
     return area

@@ -56,7 +56,7 @@ class TasksScreen(Screen):
         empty = EmptyState(
             context.say("No task in the plan"),
             context.say("A plan is drawn up with the tub. A task of your own can be added here."),
-            self._browsing[0],
+            self._browsing[-2],
         )
         self._lists.addWidget(empty)
         self.table.row_chosen.connect(self._choose)
@@ -107,8 +107,6 @@ class TasksScreen(Screen):
     def _add_actions(self) -> tuple[QAction, ...]:
         say, add = self.context.say, self.add_action
         return (
-            add(say("&New task…"), self._new, icon="add", keys="Ctrl+N", button=True),
-            add(say("C&hange…"), self._change, icon="edit", keys="F2", button=True),
             add(
                 say("&Tick off with details…"),
                 self._record,
@@ -116,9 +114,11 @@ class TasksScreen(Screen):
                 keys="Ctrl+Return",
                 main=True,
             ),
+            add(say("C&hange…"), self._change, icon="edit", keys="F2", button=True),
             add(say("S&kip once…"), self._skip, icon="skip", keys="Ctrl+K"),
             add(say("Put off to a d&ay…"), self._put_off, icon="put-off", keys="Ctrl+Shift+T"),
             add(say("D&rop from the plan"), self._drop, keys="Del"),
+            add(say("&New task…"), self._new, icon="add", keys="Ctrl+N", button=True),
             add(say("Dropped and &offered tasks…"), self._show_offers, keys="Ctrl+Shift+N"),
         )
 
@@ -135,7 +135,7 @@ class TasksScreen(Screen):
 
     @Slot(object)
     def _choose(self, line: TaskLine | None) -> None:
-        for action in self._browsing[1:-1]:
+        for action in self._browsing[:-2]:
             action.setEnabled(line is not None)
         if line is None:
             self.page.show_task(None)

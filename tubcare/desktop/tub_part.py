@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from tubcare.desktop.buttons import ActionButton
 from tubcare.desktop.screen import focus_first
+from tubcare.desktop.scrolling import FIELD_CHARACTERS
 from tubcare.desktop.strip import announce
 from tubcare.desktop.tall_page import TallPage
 from tubcare.desktop.theme import worded
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
     from tubcare.services.tubs import Tub
 
     T = TypeVar("T")
+
+
+_FORM_SHARE = 1000
 
 
 class Part(QWidget):
@@ -105,7 +109,11 @@ class EntryBox(QWidget):
         self.rows = QVBoxLayout(self)
         self.rows.setContentsMargins(12, 12, 12, 12)
         self.rows.setSpacing(10)
-        self.rows.addWidget(form)
+        form.setMaximumWidth(FIELD_CHARACTERS * form.fontMetrics().averageCharWidth())
+        wide = QHBoxLayout()
+        wide.addWidget(form, _FORM_SHARE)
+        wide.addStretch(1)
+        self.rows.addLayout(wide)
         self.rows.addWidget(self.told)
         self.rows.addLayout(row)
         self.rows.addStretch(1)

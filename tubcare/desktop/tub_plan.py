@@ -119,6 +119,7 @@ class PlanParts(QTreeWidget):
         font = group.font(0)
         font.setBold(True)
         group.setFont(0, font)
+        group.setSizeHint(0, QSize(0, self._row_px()))
         group.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable)
         self.addTopLevelItem(group)
         group.setFirstColumnSpanned(True)

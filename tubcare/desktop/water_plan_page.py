@@ -81,6 +81,8 @@ class WaterPlanPage(WaterPart):
         for card in self.cards:
             card.tick_wanted.connect(self._tick)
             self._steps.addWidget(card)
+            # A layout shows it a turn of the loop later, and the page would fit without it.
+            card.show()
         self.when.move_to(shown.today)
         self.when.setVisible(plan.next_step is not None)
         self.other.show_water(shown)

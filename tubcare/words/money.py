@@ -48,6 +48,20 @@ def whole_money(speech: Speech, minor: int) -> str:
     return _with_symbol(speech, to_decimal(minor, speech.currency), 0)
 
 
+def money_tick(speech: Speech, value: float, decimals: int) -> str:
+    """Return a figure beside an axis, in units of the currency: €100, or €0.50 where it is fine.
+
+    Parameters
+    ----------
+    value
+        In units of the currency.
+    decimals
+        How fine the axis is divided; 0 asks for whole units.
+    """
+    minor = round(value * speech.currency.minor_per_unit)
+    return money(speech, minor) if decimals else whole_money(speech, minor)
+
+
 def parse_money(speech: Speech, field: str, text: str) -> int:
     """Return the minor units that a person typed, with or without the currency's sign or code.
 

@@ -75,7 +75,7 @@ _METRIC: Mapping[Unit, _Shown] = MappingProxyType(
         Unit.MILLIMETRE: _Shown(symbol="mm", decimals=0),
         Unit.SQUARE_METRE: _Shown(symbol="m²", decimals=1),
         Unit.CELSIUS: _Shown(symbol="°C", decimals=1),
-        Unit.KELVIN: _Shown(symbol="K", decimals=1),
+        Unit.KELVIN: _Shown(symbol="°C", decimals=1),
         Unit.LITRE_PER_MINUTE: _Shown(symbol="l/min", decimals=1),
         Unit.BAR: _Shown(symbol="bar", decimals=2),
         Unit.MG_PER_LITRE: _Shown(symbol="mg/L", decimals=2),

@@ -139,7 +139,7 @@ def _advice(speech: Speech, key: str) -> str:
             return speech.say("Better: leave it off for 12 hours.")
         case "drift.warmer_air":
             return speech.say(
-                "Better: choose a day with air {apart} or more from the water.",
+                "Better: choose a day with air at least {apart} colder or warmer than the water.",
                 apart=_kelvin(speech, 10.0),
             )
         case _:
@@ -153,7 +153,8 @@ def steps_of_drift_test(speech: Speech) -> tuple[str, ...]:
     """Return how a drift test is done, step by step."""
     return (
         speech.say(
-            "Choose a calm night or day with air {apart} or more from the water, no dips.",
+            "Choose a calm night or day with air at least {apart} colder or warmer than the water,"
+            " no dips.",
             apart=_kelvin(speech, 10.0),
         ),
         speech.say("Put the lid on. Switch unit and pump off and unplug both."),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tubcare.words.money import money, whole_money
 from tubcare.words.numbers import percent
-from tubcare.words.quantities import Unit, quantity
+from tubcare.words.quantities import Unit, quantity, quantity_figure
 
 if TYPE_CHECKING:
     from tubcare.energy.uncertainty import Estimate
@@ -23,11 +23,7 @@ def kwh_told(speech: Speech, kwh: Estimate) -> str:
         return quantity(speech, kwh.value, Unit.KILOWATT_HOUR, 0)
     # Ends that would both be told as the value itself take a decimal more.
     decimals = 1 if round(kwh.low) == round(kwh.high) else 0
-    value, low, high = (
-        quantity(speech, each, Unit.KILOWATT_HOUR, decimals)
-        for each in (kwh.value, kwh.low, kwh.high)
-    )
-    return speech.say("{value} ({low} to {high})", value=value, low=low, high=high)
+    return _with_range(speech, kwh, Unit.KILOWATT_HOUR, decimals)
 
 
 def cost_told(speech: Speech, minor: Estimate) -> str:
@@ -49,12 +45,9 @@ def cost_told(speech: Speech, minor: Estimate) -> str:
 
 def hours_told(speech: Speech, hours: Estimate) -> str:
     """Return compressor hours with their range."""
-    value, low, high = (
-        quantity(speech, end, Unit.HOUR, 0) for end in (hours.value, hours.low, hours.high)
-    )
-    if low == high:
-        return value
-    return speech.say("{value} ({low} to {high})", value=value, low=low, high=high)
+    if round(hours.low) == round(hours.high):
+        return quantity(speech, hours.value, Unit.HOUR, 0)
+    return _with_range(speech, hours, Unit.HOUR, 0)
 
 
 def metered_told(speech: Speech, kwh: float | None, days: int, of_days: int) -> str:
@@ -79,7 +72,9 @@ def rests_on_told(
         if calibrated
         else speech.say("The model goes by the description of this tub, hence the wide range.")
     ]
-    if typical_share > _SMALL_RANGE:
+    if typical_share > 1 - _SMALL_RANGE:
+        told.append(speech.say("The weather is a typical one, none of it measured."))
+    elif typical_share > _SMALL_RANGE:
         told.append(
             speech.say(
                 "For {share} of the hours the weather is a typical one, not measured.",
@@ -197,6 +192,16 @@ def hours_plan_told(
             )
         )
     return (*told, speech.say("Nothing is switched by this program."))
+
+
+def _with_range(speech: Speech, told: Estimate, unit: Unit, decimals: int) -> str:
+    """Return an estimate with its range; the unit stands once."""
+    return speech.say(
+        "{value} ({low} to {high})",
+        value=quantity(speech, told.value, unit, decimals),
+        low=quantity_figure(speech, told.low, unit, decimals),
+        high=quantity_figure(speech, told.high, unit, decimals),
+    )
 
 
 def _has_range(value: Estimate) -> bool:

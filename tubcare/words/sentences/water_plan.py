@@ -219,7 +219,13 @@ def expected_text(speech: Speech, kit: Kit, expected: Expected, ranges: Sequence
         speech.say(
             "{name} {value}",
             name=measured_name(speech, READING_OF[quantity_]),
-            value=kit_value(speech, kit, READING_OF[quantity_], value),
+            # A pH cannot be told finer than any kit shows it.
+            value=kit_value(
+                speech,
+                kit,
+                READING_OF[quantity_],
+                round(value, 1) if quantity_ is Quantity.PH else value,
+            ),
         )
         for quantity_, value in _values(expected.test, ranges)
     ]
