@@ -161,9 +161,9 @@ def clipped(window: QWidget) -> list[str]:
 def cut_sideways(window: QWidget) -> list[str]:
     """Return pages that are wider than what scrolls them."""
     return [
-        f"{area.widget().width()} px of page in {area.viewport().width()} px"
+        f"{area.page.width()} px of page in {area.viewport().width()} px"
         for area in window.findChildren(PageArea)
-        if area.isVisible() and area.widget().width() > area.viewport().width()
+        if area.isVisible() and area.page.width() > area.viewport().width()
     ]
 
 

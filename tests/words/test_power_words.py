@@ -122,7 +122,7 @@ def test_a_unit_that_may_never_get_there_is_told_so() -> None:
     narrow = Estimate(value=7.0, low=6.8, high=7.2)
     for hours, said in (
         (narrow, "about 7 h to"),
-        (SEVEN_HOURS, "about 7 h (5 h to 10 h)"),
+        (SEVEN_HOURS, "about 7 h (5 to 10)"),
         (perhaps, "about 20 h (12 h or more, perhaps never)"),
         (None, "never reaches"),
     ):

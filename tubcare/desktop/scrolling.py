@@ -19,39 +19,39 @@ _LEAST_PX = 380
 
 
 class PageArea(QScrollArea):
-    """Scrolls its rows. Without `fit` wrapped labels would be squeezed into each other."""
+    """Scrolls its page. Without `fit` wrapped labels would be squeezed into each other."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._page = QWidget()
-        self._page.setObjectName("page")
-        self.rows = QVBoxLayout(self._page)
-        self._page.installEventFilter(self)
-        self.setWidget(self._page)
+        self.page = QWidget()
+        self.page.setObjectName("page")
+        self.rows = QVBoxLayout(self.page)
+        self.page.installEventFilter(self)
+        self.setWidget(self.page)
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
     def fit(self) -> None:
         """Give the page the height that its text needs at this width."""
-        width = min(self.viewport().width(), self._page.maximumWidth())
+        width = min(self.viewport().width(), self.page.maximumWidth())
         height = self.rows.totalHeightForWidth(width)
         # -1 where nothing on the page wraps.
         wanted = max(0, height)
-        if self._page.minimumHeight() != wanted:
-            self._page.setMinimumHeight(wanted)
+        if self.page.minimumHeight() != wanted:
+            self.page.setMinimumHeight(wanted)
 
     @override
     def minimumSizeHint(self) -> QSize:
         """Return the width of the widest field and the bar, but no more than a form needs."""
         bar = self.verticalScrollBar().sizeHint().width()
-        wanted = self._page.minimumSizeHint().width() + bar
+        wanted = self.page.minimumSizeHint().width() + bar
         return QSize(min(wanted, _LEAST_PX), super().minimumSizeHint().height())
 
     @override
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Fit anew when anything on the page needs another size, as after a change of font."""
-        if watched is self._page and event.type() is QEvent.Type.LayoutRequest:
+        if watched is self.page and event.type() is QEvent.Type.LayoutRequest:
             self.fit()
         return super().eventFilter(watched, event)
 
@@ -67,7 +67,7 @@ def scrolling(*parts: QWidget) -> PageArea:
     area = PageArea()
     area.rows.setContentsMargins(0, 0, 8, 0)
     area.rows.setSpacing(12)
-    area.widget().setMaximumWidth(FIELD_CHARACTERS * area.fontMetrics().averageCharWidth())
+    area.page.setMaximumWidth(FIELD_CHARACTERS * area.fontMetrics().averageCharWidth())
     for part in parts:
         area.rows.addWidget(part)
     area.rows.addStretch(1)
