@@ -169,7 +169,17 @@ def balance(test: WaterTest) -> Balance:
 def balance_of(totals: Totals, *, water_c: float, ph: float | None = None) -> Balance:
     """Return the full balance of conserved totals [mmol/L], solving the pH unless it is known.
 
-    A pH that is known lies in 2..12. [-]
+    Parameters
+    ----------
+    water_c
+        [°C], 0..35
+    ph
+        Where it is known. [-], 2..12
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range, or no pH between 2 and 12 fits.
     """
     at_ph = solve_ph(totals, water_c=water_c) if ph is None else ph
     check("ph", at_ph, LOWEST_PH, HIGHEST_PH)

@@ -81,6 +81,11 @@ def weigh_change(
 ) -> ChangeAdvice:
     """Return how far each reason for a change has come, and the litres that would settle it.
 
+    Raises
+    ------
+    OutOfRangeError
+        If a volume, a count or an age lies outside its range.
+
     References
     ----------
     Dilution c' = (1-f) c + f c_fill (mass balance); limits: see `ChangeLimits`.
@@ -119,7 +124,17 @@ def weigh_change(
 def fraction_to_reach(value: float, limit: float, fill_value: float) -> float | None:
     """Return the share of the water to replace so that `value` falls to `limit`.
 
-    0 when it is there already; None when the fill water itself is not below the limit.
+    0 when it is there already; None when the fill water itself is not below the limit. Raises
+    nothing.
+
+    Parameters
+    ----------
+    value, limit, fill_value
+        What the water holds, is to hold at most, and the fill water holds. Any one unit, any
+
+    References
+    ----------
+    Mass balance, as `weigh_change`.
     """
     if value <= limit:
         return 0.0

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from tubcare.errors import OutOfRangeError
+from tubcare.water.limits import check
 
 # Stoichiometry of NH2Cl to N2: 3 Cl2 per 2 N, of which 2 are in the chloramine already.
 _LEAST_PER_COMBINED = 0.5
@@ -63,17 +63,20 @@ def combined_chlorine(
     highest_free_mg_l
         What the liner and fittings stand for a short time. [mg/L], 0..1000
 
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+
     References
     ----------
     CC = TC - FC, Standard Methods 4500-Cl G. Weiner, Applications of Environmental Aquatic
     Chemistry, ch. 4: 7.6 mg Cl2 per mg N, slower below 30 °C.
     """
-    for name, value in (("free_mg_l", free_mg_l), ("total_mg_l", total_mg_l)):
-        if not 0.0 <= value <= 100.0:
-            raise OutOfRangeError(name, value, 0.0, 100.0)
-    for name, value in (("limit_mg_l", limit_mg_l), ("highest_free_mg_l", highest_free_mg_l)):
-        if not 0.0 <= value <= 1000.0:
-            raise OutOfRangeError(name, value, 0.0, 1000.0)
+    check("free_mg_l", free_mg_l, 0.0, 100.0)
+    check("total_mg_l", total_mg_l, 0.0, 100.0)
+    check("limit_mg_l", limit_mg_l, 0.0, 1000.0)
+    check("highest_free_mg_l", highest_free_mg_l, 0.0, 1000.0)
     difference = total_mg_l - free_mg_l
     if difference < -READING_NOISE_MG_L:
         return Combined(

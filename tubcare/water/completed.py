@@ -119,6 +119,11 @@ def completed(
         Stored test of the fill water.
     carried
         By field of a test, what a value has come to by what went in since it was read.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the temperature or a value lies outside its range.
     """
     check("water_c", water_c, 0.0, 35.0)
     seen = {f: sightings[n] for n, f in FIELD_OF_READING.items() if n in sightings}
@@ -180,7 +185,7 @@ def index_now(found: Completed) -> IndexNow:
 
 
 def scaling_of(index: float) -> Scaling:
-    """Return what a saturation index [-] means for scale; databases differ by 0.15."""
+    """Return what a saturation `index` means for scale; databases differ by 0.15. [-], any."""
     if index < _SATURATION_LOW:
         return Scaling.DISSOLVES
     return Scaling.DEPOSITS if index > _SATURATION_HIGH else Scaling.BALANCED

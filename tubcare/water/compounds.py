@@ -11,7 +11,6 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
-from tubcare.errors import OutOfRangeError
 from tubcare.water import masses
 from tubcare.water.limits import check
 from tubcare.water.reading import Totals
@@ -195,18 +194,28 @@ def dosed(totals: Totals, compound: Compound, mg_l: float) -> Totals:
     mg_l
         Of the pure compound. [mg/L], 0..10000
 
+    Raises
+    ------
+    OutOfRangeError
+        If the dose lies outside its range.
+
     References
     ----------
     Own derivation from the reaction equations; molar masses IUPAC.
     """
-    if not 0.0 <= mg_l <= HIGHEST_DOSE_MG_L:
-        raise OutOfRangeError("mg_l", mg_l, 0.0, HIGHEST_DOSE_MG_L)
+    check("mg_l", mg_l, 0.0, HIGHEST_DOSE_MG_L)
     effect = EFFECTS[compound]
     return shifted(totals, effect, mg_l / effect.molar_mass)
 
 
 def shifted(totals: Totals, effect: Effect, mmol_l: float) -> Totals:
-    """Return the totals moved by so many mmol/L of an effect (negative takes it back)."""
+    """Return the totals moved by an effect; raises nothing.
+
+    Parameters
+    ----------
+    mmol_l
+        How much of it; negative takes it back. [mmol/L], any
+    """
     return Totals(
         alkalinity=totals.alkalinity + mmol_l * effect.alkalinity,
         carbon=totals.carbon + mmol_l * effect.carbon,
@@ -223,18 +232,22 @@ def shifted(totals: Totals, effect: Effect, mmol_l: float) -> Totals:
 
 
 def chlorine_used(totals: Totals, mg_l: float) -> Totals:
-    """Return the totals once so much free chlorine [mg/L as Cl2] has become chloride.
+    """Return the totals once some free chlorine has become chloride.
 
     HOCl -> Cl- + H+: each mole used takes one equivalent of alkalinity, so hypochlorite ends
     neutral. No more is used than is there.
 
+    Parameters
+    ----------
+    mg_l
+        [mg/L as Cl2], 0..10000
+
     Raises
     ------
     OutOfRangeError
-        If `mg_l` is negative.
+        If it lies outside its range.
     """
-    if not 0.0 <= mg_l <= HIGHEST_DOSE_MG_L:
-        raise OutOfRangeError("mg_l", mg_l, 0.0, HIGHEST_DOSE_MG_L)
+    check("mg_l", mg_l, 0.0, HIGHEST_DOSE_MG_L)
     used = min(mg_l / masses.CHLORINE, totals.chlorine)
     return replace(
         totals,
@@ -255,9 +268,23 @@ def peroxide_against_chlorine(totals: Totals) -> Totals:
 
 
 def neutralised(totals: Totals, compound: Compound, mg_l: float) -> Totals:
-    """Return the totals after a reducing agent [mg/L pure] has met what chlorine there was.
+    """Return the totals after a reducing agent has met what chlorine there was.
 
-    Agent left over stays as it is and is not counted. 0..10000.
+    Agent left over stays as it is and is not counted.
+
+    Parameters
+    ----------
+    mg_l
+        Of the pure agent. [mg/L], 0..10000
+
+    Raises
+    ------
+    OutOfRangeError
+        If the dose lies outside its range.
+
+    References
+    ----------
+    As `dosed`.
     """
     check("mg_l", mg_l, 0.0, HIGHEST_DOSE_MG_L)
     effect = EFFECTS[compound]

@@ -100,7 +100,19 @@ class Outlook:
 def resting_alkalinity(state: Balance, *, ph: float, co2_ppm: float = AIR_CO2_PPM) -> float:
     """Return the alkalinity [mg/L as CaCO3] at which the water rests at `ph`.
 
-    Salts, sanitiser and temperature as in `state`; pH 6.5..9 [-], air 150..5000. [ppm]
+    Salts, sanitiser and temperature as in `state`.
+
+    Parameters
+    ----------
+    ph
+        [-], 6.5..9
+    co2_ppm
+        Carbon dioxide in the air at one atmosphere. [ppm], 150..5000
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
 
     References
     ----------
@@ -128,6 +140,11 @@ def ph_after(state: Balance, *, days: float, rate_per_day: float) -> float:
         [d], 0..400
     rate_per_day
         At which surplus carbon dioxide is lost. [1/d], 0..100
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
     """
     check("days", days, 0.0, 400.0)
     check("rate_per_day", rate_per_day, 0.0, 100.0)
@@ -138,9 +155,17 @@ def ph_after(state: Balance, *, days: float, rate_per_day: float) -> float:
 
 
 def days_between(start_atm: float, edge_atm: float, rate_per_day: float) -> float | None:
-    """Return in how many days the carbon dioxide goes from one pressure to another [atm].
+    """Return in how many days the carbon dioxide goes from one pressure to another. [d].
 
-    None where it never does: from the other side of the air's, or without exchange. [d]
+    None where it never does: from the other side of the air's, or without exchange. It raises
+    nothing.
+
+    Parameters
+    ----------
+    start_atm, edge_atm
+        Both pressures. [atm], any
+    rate_per_day
+        At which surplus carbon dioxide is lost. [1/d], any
     """
     air = AIR_CO2_PPM * 1e-6
     start, left = start_atm - air, edge_atm - air

@@ -71,12 +71,24 @@ def other_alkalinity(totals: Totals, frame: Frame[float]) -> float:
 
 
 def carbon_by(constants: Constants[float], totals: Totals, ph: float) -> float:
-    """Return the inorganic carbon [mmol/L] of `carbon_at`, the constants being at hand."""
+    """Return the inorganic carbon of `carbon_at`, the constants being at hand. [mmol/L].
+
+    Parameters
+    ----------
+    ph
+        [-], any; raises what `medium_of` and `carbon_in_frame` do
+    """
     return carbon_in_frame(totals, frame_at(medium_of(totals, constants), ph))
 
 
 def carbon_in_frame(totals: Totals, frame: Frame[float]) -> float:
-    """Return the inorganic carbon [mmol/L]; see `carbon_at`."""
+    """Return the inorganic carbon; see `carbon_at`. [mmol/L].
+
+    Raises
+    ------
+    InputError
+        If the alkalinity is lower than what all but carbon carries.
+    """
     carbonate = totals.alkalinity * 1e-3 - other_alkalinity(totals, frame)
     if carbonate < 0.0:
         raise InputError(
@@ -90,7 +102,13 @@ def carbon_in_frame(totals: Totals, frame: Frame[float]) -> float:
 
 
 def alkalinity_by(constants: Constants[float], totals: Totals, ph: float) -> float:
-    """Return the alkalinity [meq/L] that the other totals carry at `ph`, the carbon included."""
+    """Return the alkalinity that the other totals carry, the carbon included. [meq/L].
+
+    Parameters
+    ----------
+    ph
+        At which they do. [-], any; raises what `medium_of` does
+    """
     frame = frame_at(medium_of(totals, constants), ph)
     calcium = totals.calcium * 1e-3
     bicarbonate = bicarbonate_from_carbon(frame, totals.carbon * 1e-3, calcium)
@@ -99,7 +117,13 @@ def alkalinity_by(constants: Constants[float], totals: Totals, ph: float) -> flo
 
 
 def carbon_dioxide_at(constants: Constants[float], totals: Totals, ph: float) -> float:
-    """Return the pressure of carbon dioxide [atm] that alkalinity and pH stand for."""
+    """Return the pressure of carbon dioxide that alkalinity and pH stand for. [atm].
+
+    Parameters
+    ----------
+    ph
+        [-], any; raises what `medium_of` does
+    """
     medium = medium_of(totals, constants)
     frame = frame_at(medium, ph)
     carbonate = totals.alkalinity * 1e-3 - other_alkalinity(totals, frame)
@@ -159,6 +183,11 @@ def at_rest_with_air(
     co2_ppm
         Carbon dioxide in the air at one atmosphere. [ppm], 150..5000
 
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+
     References
     ----------
     Henry's law with the constant of Plummer & Busenberg 1982; alkalinity stays, carbon moves.
@@ -175,9 +204,21 @@ def at_rest_with_air(
 
 
 def ph_at_carbon_dioxide(totals: Totals, *, water_c: float, pressure_atm: float) -> float:
-    """Return the pH of a water in balance with carbon dioxide at a pressure. [atm], 1e-6..1.
+    """Return the pH of a water in balance with carbon dioxide at a pressure. [-].
 
     The carbon of `totals` plays no part; the rest stays.
+
+    Parameters
+    ----------
+    water_c
+        [°C], 0..35
+    pressure_atm
+        [atm], 1e-6..1
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
     """
     check("pressure_atm", pressure_atm, 1e-6, 1.0)
     constants = constants_at(water_c)

@@ -8,6 +8,7 @@ from tubcare.errors import OutOfRangeError
 from tubcare.water.compounds import EFFECTS, HIGHEST_DOSE_MG_L, shifted
 from tubcare.water.equilibria import constants_at
 from tubcare.water.equilibrium import alkalinity_by
+from tubcare.water.limits import check
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,14 +41,18 @@ def dose_to_ph(
     target_ph
         [-], 5..10
 
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+
     References
     ----------
     Own derivation: at a fixed pH the alkalinity that carbon and sanitiser carry is nearly linear
     in the dose, so a secant rule needs three or four steps; where it is not, halving finds it.
     Forward: `compounds.dosed`, `solve_ph`.
     """
-    if not _TARGET_LOW <= target_ph <= _TARGET_HIGH:
-        raise OutOfRangeError("target_ph", target_ph, _TARGET_LOW, _TARGET_HIGH)
+    check("target_ph", target_ph, _TARGET_LOW, _TARGET_HIGH)
     effect = EFFECTS[compound]
     constants = constants_at(water_c)
 

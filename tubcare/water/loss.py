@@ -92,6 +92,18 @@ def fit_loss(pairs: Sequence[Interval], *, water_c: float, dips_per_day: float) 
     that is more than the others expect. The range is that of one more pair at 90 %. Refit as the
     log grows: decay is not one constant.
 
+    Parameters
+    ----------
+    water_c
+        [°C], 0..35
+    dips_per_day
+        [1/d], 0..10000
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+
     References
     ----------
     First-order decay; Hua et al. 1999, Water Res. 33:2735 on why the rate moves.
@@ -136,7 +148,20 @@ def fit_loss(pairs: Sequence[Interval], *, water_c: float, dips_per_day: float) 
 
 
 def level_after(loss: LossRate, mg_l: float, days: float) -> tuple[float, float, float]:
-    """Return the level after so many days: expected, low, high. [mg/L], 0..500; [d], 0..400."""
+    """Return the level after so many days: expected, low, high. [mg/L].
+
+    Parameters
+    ----------
+    mg_l
+        To begin with. [mg/L], 0..500
+    days
+        [d], 0..400
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+    """
     check("mg_l", mg_l, 0.0, 500.0)
     check("days", days, 0.0, 400.0)
     return (
@@ -153,6 +178,11 @@ def due_at_floor(loss: LossRate, *, mg_l: float, now: datetime, floor_mg_l: floa
     ----------
     mg_l, floor_mg_l
         [mg/L], 0..500, the floor from 1e-6; at or below it everything is due now.
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
     """
     check("floor_mg_l", floor_mg_l, 1e-6, 500.0)
     check("mg_l", mg_l, 0.0, 500.0)

@@ -89,15 +89,36 @@ class _Fit:
 
 
 def arrhenius(e_over_r_k: float, from_c: float, to_c: float) -> float:
-    """Return the factor by which decay changes between two temperatures [°C]."""
+    """Return the factor by which decay changes between two temperatures. [-].
+
+    Raises nothing.
+
+    Parameters
+    ----------
+    e_over_r_k
+        Activation energy over the gas constant. [K], any
+    from_c, to_c
+        [°C], any over absolute zero
+
+    References
+    ----------
+    Arrhenius: exp(-E/R (1/T2 - 1/T1)).
+    """
     return math.exp(-e_over_r_k * (1.0 / (to_c + 273.15) - 1.0 / (from_c + 273.15)))
 
 
 def fit_line(points: Sequence[RatePoint], *, water_c: float, use: float) -> Line:
-    """Return the rate at `water_c` [°C] and `use` [dips/d] by the points, one at least.
+    """Return the rate at a temperature and a use by the points, one at least.
 
     Use counts from six points on, temperature from eight on that span 4 K, and either only where
     it stands out of the noise at 90 %.
+
+    Parameters
+    ----------
+    water_c
+        [°C], any over absolute zero
+    use
+        [dips/d], any
 
     References
     ----------

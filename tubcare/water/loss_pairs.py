@@ -97,7 +97,10 @@ def intervals(
 ) -> tuple[Interval, ...]:
     """Return the rate between each pair of consecutive readings, pairs that tell nothing left out.
 
-    `water_c` is the temperature where neither reading of a pair noted one. [°C]
+    Parameters
+    ----------
+    water_c
+        The temperature where neither reading of a pair noted one. [°C], any
     """
     ordered = sorted(readings, key=lambda reading: reading.at)
     found = []

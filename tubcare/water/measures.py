@@ -132,12 +132,18 @@ class Portion:
 def portion(
     product: Product, amount: float, measures: Sequence[Measure], *, may_miss: float | None = None
 ) -> Portion:
-    """Return how to measure `amount` [g or mL] of a product with the measures at hand.
+    """Return how to measure an amount of a product with the measures at hand.
 
-    The fewest parts that miss it by no more than `may_miss` [g or mL] win, 10 % of it unless said:
-    what one portion of several misses is made up for in the next. Without a fitting measure the
-    amount stays by weight or syringe, rounded to three figures, and a solid is offered as a stock
-    solution where that is sound.
+    The fewest parts that miss it by little enough win: what one portion of several misses is made
+    up for in the next. Without a fitting measure the amount stays by weight or syringe, rounded to
+    three figures, and a solid is offered as a stock solution where that is sound.
+
+    Parameters
+    ----------
+    amount
+        [g or mL], any
+    may_miss
+        By how much at the most; 10 % of the amount unless said. [g or mL], any
     """
     miss = CLOSE * amount if may_miss is None else may_miss
     found = _closest(product.form, product.density_kg_l, amount, measures, miss)
@@ -161,6 +167,11 @@ def stock_solution(
     The fewest measures win, in a part that a measure for liquids holds where there is one. None
     where no measure for solids is at hand, the product makes no clear solution in cold water, or
     the dose is too large for this way.
+
+    Parameters
+    ----------
+    amount_g
+        [g], any; none for 0 and less
     """
     if product.compound not in SOLUBLE or amount_g <= 0.0:
         return None

@@ -93,7 +93,13 @@ def _fresher(request: PlanRequest, totals: Totals, share: float) -> Iterator[tup
 
 
 def cost_minor(request: PlanRequest, found: Found, share: float) -> int:
-    """Return what the additions and the water cost, in minor units."""
+    """Return what the additions and the water cost. [minor units].
+
+    Parameters
+    ----------
+    share
+        Of the water that is replaced. [-], 0..1
+    """
     cost = sum(
         addition.item.cost_minor(addition.item.product.amount(addition.mmol_l, request.volume_l))
         for addition in found.additions

@@ -38,6 +38,13 @@ def shares_of(totals: Totals, effect: Effect, mmol_l: float, *, water_c: float) 
     The fewest portions of which none moves the water further than common practice allows, cut
     where each moves it about as far: the pH falls fast at first and slowly later, or the other
     way round, so equal amounts would not do.
+
+    Parameters
+    ----------
+    mmol_l
+        The whole dose. [mmol/L], any
+    water_c
+        [°C], 0..35; raises what `constants_at` does
     """
     constants = constants_at(water_c)
 
@@ -63,6 +70,13 @@ def aired(
 
     In whole days, by the fast end of the exchange: it is the time to test again, not a promise.
     Where it would take more than three days, as far as it comes in those.
+
+    Parameters
+    ----------
+    mmol_l
+        Of the effect that is wanted of the air. [mmol/L], any
+    water_c
+        [°C], 0..35; raises what `balance_of` does
     """
     before = balance_of(totals, water_c=water_c)
 

@@ -145,7 +145,18 @@ def loosened(default: Range, edited: Range) -> tuple[Loosening, ...]:
 def edited_range(
     default: Range, *, low: float | None, aim: float | None, high: float | None
 ) -> Range:
-    """Return a default with a person's own numbers; its document stays as what it departs from."""
+    """Return a default with a person's own numbers; its document stays as what it departs from.
+
+    Parameters
+    ----------
+    low, aim, high
+        In the unit of the range, any that is in order; None for an open end
+
+    Raises
+    ------
+    InputError
+        If they are not in order; raised by `Range` itself.
+    """
     return replace(default, low=low, aim=aim, high=high)
 
 

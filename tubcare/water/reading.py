@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from tubcare.errors import OutOfRangeError
 from tubcare.water import masses
 from tubcare.water.equilibria import check_temperature
+from tubcare.water.limits import check
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -209,12 +209,21 @@ def background_salts(test: WaterTest) -> tuple[float, float]:
 
 
 def mixed(first: Totals, second: Totals, share_of_second: float) -> Totals:
-    """Return the totals of two waters mixed; `share_of_second` is a volume share in 0..1.
+    """Return the totals of two waters mixed.
 
     Totals mix in proportion, pH does not: solve it afterwards.
+
+    Parameters
+    ----------
+    share_of_second
+        By volume. [-], 0..1
+
+    Raises
+    ------
+    OutOfRangeError
+        If the share lies outside its range.
     """
-    if not 0.0 <= share_of_second <= 1.0 or math.isnan(share_of_second):
-        raise OutOfRangeError("share_of_second", share_of_second, 0.0, 1.0)
+    check("share_of_second", share_of_second, 0.0, 1.0)
     kept = 1.0 - share_of_second
     return Totals(
         alkalinity=kept * first.alkalinity + share_of_second * second.alkalinity,

@@ -24,6 +24,11 @@ def at_tub_temperature(test: WaterTest, *, sample_c: float) -> WaterTest:
         Temperature at which the pH was read, by a meter that corrects only its own electrode.
         [°C], 0..35
 
+    Raises
+    ------
+    OutOfRangeError
+        If the temperature lies outside its range.
+
     References
     ----------
     Own derivation: warming a closed sample keeps alkalinity and carbon and moves the equilibria.

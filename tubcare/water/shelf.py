@@ -58,6 +58,11 @@ def bleach_strength(*, trade_percent: float, days: float, storage_c: float) -> S
     storage_c
         Where it stood. [°C], -10..45
 
+    Raises
+    ------
+    OutOfRangeError
+        If an input lies outside its range.
+
     Notes
     -----
     -d[OCl-]/dt = k2 [OCl-]². Light and traces of metal make it faster, so the low end doubles k2
@@ -96,7 +101,15 @@ def bleach_strength(*, trade_percent: float, days: float, storage_c: float) -> S
 def dry_strength(compound: Compound, *, days: float) -> ShelfStrength:
     """Return what is left of a dry chlorine kept cool and dry (common practice, no source).
 
-    `days` since it was packed. [d], 0..3650
+    Parameters
+    ----------
+    days
+        Since it was packed. [d], 0..3650
+
+    Raises
+    ------
+    OutOfRangeError
+        If the age lies outside its range.
     """
     check("days", days, 0.0, _LONGEST_D)
     if compound is Compound.CALCIUM_HYPOCHLORITE:
@@ -122,10 +135,17 @@ def today_strength(
     A pack of over ten years is told as one of ten; a bleach outside 0.5..20 trade per cent loses
     the share of the nearest.
 
+    Parameters
+    ----------
+    storage_c
+        Where it stood, for a bleach. [°C], -10..45
+
     Raises
     ------
     InputError
         If the product was filled after today.
+    OutOfRangeError
+        If a bleach stood outside that range.
     """
     days = (today - filled).days
     if days < 0:

@@ -194,7 +194,7 @@ def chlorine_species(
     Parameters
     ----------
     chlorine, cyanurate
-        Totals. [mol/L], >= 0
+        Totals. [mol/L], any from 0 on
 
     References
     ----------

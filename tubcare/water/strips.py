@@ -94,7 +94,7 @@ def band_of(steps: Sequence[float], index: int) -> Band:
     steps
         Values printed beside the colours, rising.
     index
-        Which colour matched.
+        Which colour matched, counted from 0. [-], any of them
 
     Raises
     ------
@@ -127,6 +127,8 @@ def strip_test(
     ----------
     bands
         By field name of `WaterTest`.
+    water_c
+        [°C], 0..35
     aims
         Aims by field name, for the mildest reading.
     last, fill

@@ -56,6 +56,11 @@ _PER_MMOL: Final[Mapping[Dimension, float]] = MappingProxyType(
 def to_inside(value: float, unit: Unit, dimension: Dimension) -> float:
     """Return a reading in mg/L (as CaCO3 where it is hardness or alkalinity) or °C.
 
+    Parameters
+    ----------
+    value
+        In `unit`, any
+
     Raises
     ------
     InputError
@@ -70,7 +75,13 @@ def to_inside(value: float, unit: Unit, dimension: Dimension) -> float:
 
 
 def from_inside(value: float, unit: Unit, dimension: Dimension) -> float:
-    """Return a value held in mg/L or °C in the unit of the kit; inverse of `to_inside`."""
+    """Return a value held in mg/L or °C in the unit of the kit; the inverse of `to_inside`.
+
+    Parameters
+    ----------
+    value
+        [mg/L] or [°C], any; raises what `to_inside` does
+    """
     if dimension is Dimension.TEMPERATURE:
         if unit is Unit.FAHRENHEIT:
             return value * 1.8 + 32.0
