@@ -67,6 +67,12 @@ def test_a_step_of_the_plan_is_ticked_once_and_not_before_the_test(acid_due: Ter
     assert acid_due.run("water", "done", "1") == 3
 
 
+def test_an_error_about_the_ph_spells_it_as_it_is_spelt(tub: Terminal) -> None:
+    assert tub.run("reading", "ph=15") == 4
+    assert "pH: " in tub.err
+    assert "PH: " not in tub.err
+
+
 def test_only_the_last_step_of_a_plan_sends_to_the_next_test(tub: Terminal) -> None:
     assert tub.run("water", "product", "Minus", "--compound", "sodium_bisulfate") == 0
     assert tub.run("reading", "ph=8.2", "alkalinity_mg_l=60", "free_chlorine_mg_l=2") == 0

@@ -123,3 +123,15 @@ def test_nothing_heavy_is_loaded_before_the_window_is_painted() -> None:
     heavy = {"numpy", "pyqtgraph", "alembic", "sqlalchemy", "apscheduler", "icalendar", "babel"}
     assert loaded & heavy == set()
     assert "PySide6" in loaded
+
+
+def test_what_is_loaded_beside_the_window_holds_no_class_of_qt() -> None:
+    # Loading pyqtgraph in another thread while the window worked ended the program 1 time in 30.
+    asked = (
+        "import sys; from tubcare.desktop.charts import load_numbers; load_numbers(None); "
+        "print('numpy' in sys.modules, 'pyqtgraph' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", asked], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.split() == ["True", "False"]

@@ -184,13 +184,12 @@ class ChartView(QWidget):
             self._plot.draw(self._chart, self._context.theme.shades)
         elif self.isVisible() and not self._asked:
             self._asked = True
-            # Loading takes a quarter of a second: too long for the window's thread.
             self._context.work.elsewhere(
-                load_plot, done=self._take_plot, title=self._context.say("Drawing charts")
+                load_numbers, done=self._take_plot, title=self._context.say("Drawing charts")
             )
 
-    def _take_plot(self, make: type[Plot]) -> None:
-        self._plot = make()
+    def _take_plot(self, _loaded: None) -> None:
+        self._plot = plot_class()()
         self._pages.addWidget(self._plot)
         self._draw()
 
@@ -268,8 +267,17 @@ def _lines(chart: Chart) -> list[_Line]:
     ]
 
 
-def load_plot(_ticket: Ticket) -> type[Plot]:
-    """Return what draws charts; loading it takes a quarter of a second, so not in the window."""
-    from tubcare.desktop.plotting import Plot  # noqa: PLC0415  brings numpy and pyqtgraph
+def load_numbers(_ticket: Ticket) -> None:
+    """Load, beside the window, what a chart needs that is no part of Qt."""
+    import numpy  # noqa: F401, PLC0415  a sixth of a second; pyqtgraph then finds it there
+
+
+def plot_class() -> type[Plot]:
+    """Return what draws charts; call it in the window's thread.
+
+    Loading it goes through every class of Qt. Done in another thread while the window works, that
+    ended the program now and then: Qt's Python classes are made when first named.
+    """
+    from tubcare.desktop.plotting import Plot  # noqa: PLC0415  brings pyqtgraph
 
     return Plot

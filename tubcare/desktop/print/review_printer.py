@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from tubcare.desktop.charts import load_plot
+from tubcare.desktop.charts import load_numbers, plot_class
 from tubcare.desktop.review_charts import ReviewCharts
 from tubcare.exchange.files import write_bytes
 
@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tubcare.desktop.charts import Chart
-    from tubcare.desktop.plotting import Plot
     from tubcare.desktop.print.report import Picture
     from tubcare.desktop.print.review_report import ReviewPictures
     from tubcare.desktop.screen import Context
@@ -33,25 +32,23 @@ class ReviewPrinter:
     def print_to(self, path: Path, reviewed: Reviewed) -> None:
         """Write a review to a file; `done` gets the path."""
         self._context.work.elsewhere(
-            load_plot,
+            load_numbers,
             done=partial(self._draw_months, path, reviewed),
             title=self._context.say("Drawing charts"),
         )
 
-    def _draw_months(self, path: Path, reviewed: Reviewed, make: type[Plot]) -> None:
-        months = self._picture(make, self._charts(reviewed).by_month())
+    def _draw_months(self, path: Path, reviewed: Reviewed, _loaded: None) -> None:
+        months = self._picture(self._charts(reviewed).by_month())
         self._context.work.elsewhere(
-            load_plot,
+            load_numbers,
             done=partial(self._draw_kinds, path, reviewed, months),
             title=self._context.say("Drawing charts"),
         )
 
-    def _draw_kinds(
-        self, path: Path, reviewed: Reviewed, months: Picture, make: type[Plot]
-    ) -> None:
+    def _draw_kinds(self, path: Path, reviewed: Reviewed, months: Picture, _loaded: None) -> None:
         from tubcare.desktop.print.review_report import ReviewPictures  # noqa: PLC0415  seldom used
 
-        kinds = self._picture(make, self._charts(reviewed).by_kind())
+        kinds = self._picture(self._charts(reviewed).by_kind())
         pictures = ReviewPictures(months=months, kinds=kinds)
         self._context.work.elsewhere(
             partial(_write, path, self._context.speech, reviewed, pictures),
@@ -63,10 +60,10 @@ class ReviewPrinter:
         return ReviewCharts(self._context.speech, reviewed, reviewed.review.used)
 
     @staticmethod
-    def _picture(make: type[Plot], chart: Chart) -> Picture:
+    def _picture(chart: Chart) -> Picture:
         from tubcare.desktop.print.chart_picture import chart_picture  # noqa: PLC0415  seldom used
 
-        return chart_picture(make, chart)
+        return chart_picture(plot_class(), chart)
 
 
 def _write(

@@ -200,4 +200,4 @@ def _store_words(  # noqa: PLR0911  one text for each kind
 
 
 def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]
