@@ -60,7 +60,9 @@ def _read(texts: Sequence[str], *, month_first: bool) -> tuple[datetime | None, 
     found = [_STAMP.match(text.strip().strip('"')) for text in texts]
     hours = {int(each[4] or 0) for each in found if each is not None}
     back = _HOUR if 24 in hours and 0 not in hours else timedelta()
-    return tuple(None if each is None else _stamp(each, back, month_first) for each in found)
+    return tuple(
+        None if each is None else _stamp(each, back, month_first=month_first) for each in found
+    )
 
 
 def _rank(stamps: Sequence[datetime | None]) -> tuple[int, timedelta]:
@@ -70,7 +72,7 @@ def _rank(stamps: Sequence[datetime | None]) -> tuple[int, timedelta]:
     return len(stamps) - len(days), spread
 
 
-def _stamp(found: re.Match[str], back: timedelta, month_first: bool) -> datetime | None:  # noqa: FBT001  the order tried
+def _stamp(found: re.Match[str], back: timedelta, *, month_first: bool) -> datetime | None:
     first, second, third = (int(part) for part in found.group(1, 2, 3))
     if first > _LAST_DAY:
         year, month, day = first, second, third

@@ -6,10 +6,14 @@ import math
 import re
 from enum import StrEnum
 from statistics import fmean
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
     from tubcare.energy.table_text import Table
+
+U = TypeVar("U", bound=StrEnum)
 
 
 class WindUnit(StrEnum):
@@ -88,13 +92,11 @@ def wind_unit(table: Table, name: str) -> WindUnit | None:
     ----------
     Own choice of words. Fitting values: own choice, see the head of the module.
     """
-    told = _told(name)
-    for unit, words in _WIND_NAMES:
-        if re.search(rf"\b({words})\b", told):
-            return unit
-    values = _values(table, name)
-    fits = not values or fmean(values) <= _MOST_MEAN_WIND
-    return WindUnit.M_S if fits and not _in_brackets(name) else None
+
+    def fits(values: list[float]) -> bool:
+        return fmean(values) <= _MOST_MEAN_WIND
+
+    return _told_unit(name, _WIND_NAMES) or _usual(table, name, WindUnit.M_S, fits)
 
 
 def sun_unit(table: Table, name: str) -> SunUnit | None:
@@ -116,13 +118,11 @@ def sun_unit(table: Table, name: str) -> SunUnit | None:
     ----------
     Own choice of words. Fitting values: own choice, see the head of the module.
     """
-    told = _told(name)
-    for unit, words in _SUN_NAMES:
-        if re.search(rf"\b({words})\b", told):
-            return unit
-    values = _values(table, name)
-    fits = not values or _SUN_WATTS[0] <= max(values) <= _SUN_WATTS[1]
-    return SunUnit.W_M2 if fits and not _in_brackets(name) else None
+
+    def fits(values: list[float]) -> bool:
+        return _SUN_WATTS[0] <= max(values) <= _SUN_WATTS[1]
+
+    return _told_unit(name, _SUN_NAMES) or _usual(table, name, SunUnit.W_M2, fits)
 
 
 def wind_factor(unit: WindUnit) -> float:
@@ -165,6 +165,18 @@ def sun_factor(unit: SunUnit, *, row_s: float) -> float:
     SI units, by definition.
     """
     return 1.0 if unit is SunUnit.W_M2 else _J_M2[unit] / row_s
+
+
+def _told_unit(name: str, names: Sequence[tuple[U, str]]) -> U | None:
+    """Return the unit that a column's name tells."""
+    told = _told(name)
+    return next((unit for unit, words in names if re.search(rf"\b({words})\b", told)), None)
+
+
+def _usual(table: Table, name: str, unit: U, fits: Callable[[list[float]], bool]) -> U | None:
+    """Return the usual unit of a column whose name tells none, where its values fit it."""
+    values = _values(table, name)
+    return unit if (not values or fits(values)) and not _in_brackets(name) else None
 
 
 def _told(name: str) -> str:

@@ -33,7 +33,6 @@ _R_KJ = 8.314462618e-3
 _T25_K = 298.15
 # Published standard deviations of the enthalpies of pK7a, pK9a (Wahman & Alexander 2019), kJ/mol.
 _ENTHALPY_SPREAD_KJ = 6.0 + 3.0
-_LN10 = math.log(10.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

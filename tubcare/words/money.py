@@ -14,8 +14,6 @@ if TYPE_CHECKING:
 
     from tubcare.words.locale import Speech
 
-_SYMBOL = "\N{CURRENCY SIGN}"
-
 
 def money(speech: Speech, minor: int) -> str:
     """Return an amount with the sign of the logbook's currency: 14016 cents are €140.16."""
