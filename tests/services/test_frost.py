@@ -86,6 +86,17 @@ def test_spring_is_watched_until_the_last_frost(desk: Desk, tub: TubId) -> None:
     assert until.on == date(2027, 4, 1)
 
 
+def test_after_the_last_frost_the_dates_are_those_of_the_coming_autumn(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    import_minima(desk, tub, minima_csv(), source="station.csv")
+    for day, autumn in ((date(2027, 4, 1), 2026), (date(2027, 4, 2), 2027)):
+        clock.set(day)
+        watch = frost(desk, tub).watch_from
+        assert watch is not None
+        assert watch.on == date(autumn, 10, 2)
+
+
 def test_a_file_in_fahrenheit_gives_the_same_dates(desk: Desk, tub: TubId) -> None:
     import_minima(desk, tub, minima_csv(unit="F"), source="station.csv")
     found = frost(desk, tub)
@@ -324,6 +335,15 @@ def test_without_a_reading_the_set_point_stands_in_and_is_named(desk: Desk, tub:
     night = if_power_fails_tonight(desk, tub)
     assert night.measured_at is None
     assert night.water_c == 6.0
+
+
+def test_the_hours_of_a_closed_tub_are_told_as_those_of_a_filled_one(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    assert not if_power_fails_tonight(desk, tub).drained
+    clock.set(date(2026, 10, 20))
+    enter_state(desk, tub, TubState.CLOSED, date(2026, 10, 19))
+    assert if_power_fails_tonight(desk, tub).drained
 
 
 def test_above_freezing_nothing_gets_there(desk: Desk, tub: TubId) -> None:

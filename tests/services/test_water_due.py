@@ -286,6 +286,18 @@ def test_any_weight_that_is_full_makes_the_change_due_and_fresh_water_clears_it(
     assert task not in due(desk)
 
 
+def test_age_that_came_after_the_newest_fact_is_not_told_as_of_its_day(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    task = add_task(desk, tub, category="water", triggers=when("water_wear_percent >= 100"))
+    add_fill(desk, tub, 400)
+    clock.go(days=50)
+    add_dip(desk, tub)
+    clock.go(days=100)
+    assert water_wear(desk, tub).advice.due
+    assert task not in due(desk)
+
+
 @pytest.fixture
 def metal(desk: Desk) -> TubId:
     tub = add_tub(desk, name="Shore")

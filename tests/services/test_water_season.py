@@ -47,7 +47,9 @@ def share(desk: Desk, tub: TubId, reason: ChangeReason) -> float | None:
 def test_a_closed_tub_has_no_water_to_step_into_or_to_dose(desk: Desk, tub: TubId) -> None:
     add_readings(desk, tub, BAD)
     enter_state(desk, tub, TubState.CLOSED, desk.today("Europe/Helsinki"))
-    assert water_now(desk, tub).step_in.drained
+    found = water_now(desk, tub)
+    assert found.step_in.drained
+    assert found.index is None
     assert water_plan(desk, tub).state is PlanState.DRAINED
     assert water_plan(desk, tub).steps == ()
 

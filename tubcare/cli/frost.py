@@ -20,6 +20,7 @@ from tubcare.words.sentences.frost import (
     date_or_never,
     date_range_told,
     freeze_told,
+    night_water_told,
     question_told,
     rests_on,
 )
@@ -122,12 +123,9 @@ def _date_row(name: str, planned: PlannedDate, percent: int, output: Output) -> 
 
 def _tell_night(night: Tonight, output: Output) -> None:
     speech = output.speech
-    air, water = (quantity(speech, value, Unit.CELSIUS) for value in (night.air_c, night.water_c))
-    whence = (
-        speech.say("Water {water}, the set point for want of a reading.", water=water)
-        if night.measured_at is None
-        else speech.say("Water {water} by the newest reading.", water=water)
-    )
+    air = quantity(speech, night.air_c, Unit.CELSIUS)
+    measured = night.measured_at is not None
+    whence = night_water_told(speech, night.water_c, measured=measured, drained=night.drained)
     output.line()
     output.line(speech.say("If the power fails tonight, at {air}:", air=air))
     for name, freeze in (

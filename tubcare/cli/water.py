@@ -91,8 +91,9 @@ def _now(desk: Desk, arguments: Arguments, output: Output) -> None:
     if found.assumed:
         output.line(assumed_text(speech, found.kit, found.assumed))
     _care(found, output)
-    output.line(wear_text(speech, wear.advice))
-    output.line(leak_text(speech, wear.topped_up_week_l, wear.volume_l))
+    if not found.drained:
+        output.line(wear_text(speech, wear.advice))
+        output.line(leak_text(speech, wear.topped_up_week_l, wear.volume_l))
     if liner.exposure is not None:
         told = exposure_text(speech, liner.exposure, liner.window, inspected=liner.inspected)
         output.line(" ".join(told))

@@ -18,7 +18,7 @@ from tubcare.services.frost import choose_frost, type_frost_dates
 from tubcare.services.frost_tonight import USUAL_NIGHT_C
 from tubcare.values import MonthDay
 from tubcare.words.quantities import Unit, quantity, with_unit
-from tubcare.words.sentences.frost import freeze_told
+from tubcare.words.sentences.frost import freeze_told, night_water_told
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QAction
@@ -66,12 +66,8 @@ class NightBox(EntryBox):
     def show_night(self, night: Tonight) -> None:
         """Tell the hours until 0 °C."""
         speech, say = self._context.speech, self._context.say
-        water = quantity(speech, night.water_c, Unit.CELSIUS)
-        whence = (
-            say("Water {water}, the set point for want of a reading.", water=water)
-            if night.measured_at is None
-            else say("Water {water} by the newest reading.", water=water)
-        )
+        measured = night.measured_at is not None
+        whence = night_water_told(speech, night.water_c, measured=measured, drained=night.drained)
         lines = [
             freeze_told(speech, say("Hose"), night.cut.hose),
             freeze_told(speech, say("Pump"), night.cut.pump),

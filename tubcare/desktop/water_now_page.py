@@ -116,6 +116,7 @@ class WaterNowPage(WaterPart):
         wear = wear_text(speech, shown.wear.advice)
         leak = leak_text(speech, shown.wear.topped_up_week_l, shown.wear.volume_l)
         self.wear.setText(" ".join(part for part in (wear, leak) if part))
+        self.wear.setVisible(not found.drained)
         exposure = shown.liner.exposure
         if exposure is not None:
             told = exposure_text(
@@ -170,6 +171,8 @@ def _seen(speech: Speech, found: WaterNow) -> list[str]:
 def _scale(speech: Speech, found: WaterNow) -> str:
     if found.contradiction:
         return speech.say("The values contradict each other: {why}", why=found.contradiction)
+    if found.drained:
+        return ""
     if found.index is None:
         return speech.say("The saturation index needs a pH. Enter a test to see it.")
     water_c = kit_value(speech, found.kit, "water_c", found.water_c)

@@ -85,6 +85,8 @@ class Frost:
 def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
     """Return what is known about frost at a tub, for the frost season that holds today.
 
+    Once "watch until" has passed it is the next season.
+
     Raises
     ------
     NotFoundError, InputError
@@ -113,8 +115,13 @@ def frost(desk: Desk, tub: TubId | str | None = None) -> Frost:
     start = season_start(build.profile, minima)
     season = season_of(today, start)
     plan = frost_plan(minima, choices, season=season, start=start)
-    watch = _planned(season, plan.watch_from, math.floor)
     until = _planned(season, plan.watch_until, math.ceil)
+    if until.on is not None and until.on < today:
+        # Spring is over: what is asked for from now on is the coming autumn.
+        season += 1
+        plan = frost_plan(minima, choices, season=season, start=start)
+        until = _planned(season, plan.watch_until, math.ceil)
+    watch = _planned(season, plan.watch_from, math.floor)
     dry = _planned(season, plan.dry_by, math.floor, choices.lead_days)
     return Frost(
         tub=place,

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
+from tubcare.care.timeline import holds_water
 from tubcare.energy.freezing_range import power_cut
 from tubcare.services import fields
 from tubcare.services.moments import happened_at
 from tubcare.services.power_build import build_catalogue, power_plan, read_build
+from tubcare.services.power_days import states_of
 from tubcare.services.power_learned import learned_from
 from tubcare.store.tables import ReadingRow
 from tubcare.store.unit import table_of
@@ -36,13 +38,15 @@ class Tonight:
     """Hours until hose, pump and tub stand at 0 °C without power, and what that rests on.
 
     The tub is taken as it was learned to be from the meter, where it was.
-    `measured_at` is None when the water temperature is the set point, for want of a reading.
+    `measured_at` is None when the water temperature is the set point, for want of a reading;
+    `drained` says that the tub holds no water now: then the hours are those of a filled one.
     """
 
     tub: TubPlace
     air_c: float
     water_c: float
     measured_at: datetime | None
+    drained: bool
     cut: PowerCut
 
 
@@ -69,12 +73,20 @@ def if_power_fails_tonight(
     with desk.read() as connection:
         build = read_build(connection, tub)
         learned = learned_from(power_plan(connection, build.place.id).get("drift", {}))
-        _day, now = happened_at(desk, build.place.zone, None)
+        today, now = happened_at(desk, build.place.zone, None)
+        states = states_of(connection, build.place.id)
         found = newest_water(connection, build.place.id, now)
     water_c, measured_at = found or (build.described.set_point_c, None)
     tub_now = learned.applied(build.tub(build_catalogue()))
     cut = power_cut(tub_now, learned.spread, water_c=water_c, air_c=air_c)
-    return Tonight(tub=build.place, air_c=air_c, water_c=water_c, measured_at=measured_at, cut=cut)
+    return Tonight(
+        tub=build.place,
+        air_c=air_c,
+        water_c=water_c,
+        measured_at=measured_at,
+        drained=not holds_water(state for day, state in states if day <= today),
+        cut=cut,
+    )
 
 
 def newest_water(

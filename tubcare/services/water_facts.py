@@ -13,6 +13,7 @@ from tubcare.care.model import Reading, ReadingTrigger
 from tubcare.services.liner_exposure import inspection_percent
 from tubcare.services.water_samples import ground_in
 from tubcare.services.water_wear import topped_up_in, wear_in
+from tubcare.water.change import ChangeReason
 from tubcare.water.judged import FIELD_OF_READING
 
 if TYPE_CHECKING:
@@ -87,9 +88,15 @@ def _untested(record: TubRecord, now: datetime) -> Reading | None:
 
 def _wear(connection: Connection, record: TubRecord, now: datetime) -> Reading | None:
     found = wear_in(connection, ground_in(connection, record.id, now), now)
-    if found.newest is None or not found.advice.weights:
+    newest = found.newest
+    if newest is None or not found.advice.weights:
         return None
-    return _reading(record, WEAR, round(100.0 * found.advice.weights[0].share), found.newest)
+    if found.advice.weights[0].reason is ChangeReason.AGE:
+        # Age goes on by itself, and the task counts it too: what is told as of the newest fact
+        # must have been so then.
+        found = wear_in(connection, ground_in(connection, record.id, newest), newest)
+    share = max((each.share for each in found.advice.weights), default=0.0)
+    return _reading(record, WEAR, round(100.0 * share), newest)
 
 
 def _topped_up(connection: Connection, record: TubRecord, now: datetime) -> Reading | None:

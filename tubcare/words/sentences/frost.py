@@ -147,6 +147,19 @@ def freeze_told(speech: Speech, name: str, freeze: Freeze) -> str:
     return speech.say("{when}; ice throughout {later} later", when=told, later=later)
 
 
+def night_water_told(speech: Speech, water_c: float, *, measured: bool, drained: bool) -> str:
+    """Return which water the hours of a night without power rest on [°C]."""
+    if drained:
+        return speech.say(
+            "The tub is closed: these are the hours of a filled one. Water left in a hose, the "
+            "pump or a low place freezes like theirs."
+        )
+    water = quantity(speech, water_c, Unit.CELSIUS)
+    if measured:
+        return speech.say("Water {water} by the newest reading.", water=water)
+    return speech.say("Water {water}, the set point for want of a reading.", water=water)
+
+
 def question_told(speech: Speech, question: Question) -> str:
     """Return what has to be answered about a file before it can be read."""
     match question:
