@@ -61,7 +61,8 @@ def open_desk(arguments: Arguments, own_words: OwnWords, chosen: str = "") -> De
     clock: Clock = SystemClock() if arguments.today is None else ViewClock(arguments.today)
     named, person = arguments.logbook or "", arguments.person or chosen or login_name()
     if arguments.demo:
-        from tubcare.services.demo import PEOPLE, demo_logbook  # noqa: PLC0415
+        from tubcare.services.demo import demo_logbook  # noqa: PLC0415
+        from tubcare.services.demo_club import PEOPLE  # noqa: PLC0415
 
         named, person = str(demo_logbook(clock, own_words)), arguments.person or PEOPLE[0]
     return Desk(open_store(named, clock.now()), clock, person, own_words)

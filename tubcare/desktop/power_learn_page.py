@@ -39,7 +39,6 @@ if TYPE_CHECKING:
     from tubcare.services.measures import TubPlace
 
 _LEAST_TABLE_PX = 150
-_AIR_C = 15.0
 
 
 class PowerLearnPage(TubPart):

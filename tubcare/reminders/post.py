@@ -39,8 +39,6 @@ if TYPE_CHECKING:
     from tubcare.services.week import DueItem
     from tubcare.values import TaskId
 
-__all__ = ["Delivery", "Gathered", "Note", "Notifier", "Post"]
-
 # Plans are made at least once an hour while the program runs: far steps need no rows yet.
 HORIZON = timedelta(days=14)
 # Undo reaches back; so long a reminder that was asked for outlives the work it was about.

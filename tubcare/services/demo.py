@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from tubcare.care.template_words import OwnWords
     from tubcare.clock import Clock
 
-__all__ = ["PEOPLE", "demo_logbook"]
-
 SEED = 7
 EVENING = time(18)
 # The club is founded in this month and day, a month before the first opening.
