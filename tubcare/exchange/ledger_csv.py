@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from tubcare.exchange.cells import safe_cell
+from tubcare.exchange.cells import safe_cell, table_text
 from tubcare.ledger.money import to_decimal
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
 
     from tubcare.ledger.currency import Currency
     from tubcare.services.entries import Entry
@@ -56,60 +54,48 @@ def ledger_csv(entries: Iterable[Entry], currency: Currency) -> str:
     Amounts and quantities are plain numbers with a point, dates are ISO 8601; texts that a
     spreadsheet could run are guarded.
     """
-    return _written(
-        HEAD,
-        (
-            (
-                entry.id,
-                entry.on.isoformat(),
-                entry.kind,
-                entry.category.value,
-                str(to_decimal(entry.minor, currency)),
-                currency.code,
-                safe_cell(entry.supply_name),
-                _quantity(entry.quantity_milli),
-                safe_cell(entry.supply_unit or _METER_UNITS.get(entry.kind, "")),
-                safe_cell(entry.task_title),
-                safe_cell(entry.tub_name),
-                "" if entry.refund_of is None else entry.refund_of,
-                safe_cell(entry.payee),
-                safe_cell(entry.note),
-            )
-            for entry in entries
-        ),
-    )
+    return table_text((HEAD, *(_amount_cells(entry, currency) for entry in entries)))
 
 
 def used_csv(lines: Iterable[UsedLine], currency: Currency) -> str:
     """Return one line for each use, in the order given; figures and texts as in `ledger_csv`."""
-    return _written(
-        USED_HEAD,
-        (
-            (
-                "" if line.entry is None else line.entry,
-                line.on.isoformat(),
-                line.kind,
-                line.category.value,
-                str(to_decimal(line.minor, currency)),
-                currency.code,
-                safe_cell(line.supply_name),
-                _quantity(line.quantity_milli),
-                safe_cell(line.supply_unit or _METER_UNITS.get(line.kind, "")),
-                safe_cell(line.task_title),
-                safe_cell(line.tub_name),
-                safe_cell(line.note),
-            )
-            for line in lines
-        ),
+    return table_text((USED_HEAD, *(_use_cells(line, currency) for line in lines)))
+
+
+def _amount_cells(entry: Entry, currency: Currency) -> tuple[object, ...]:
+    return (
+        entry.id,
+        entry.on.isoformat(),
+        entry.kind,
+        entry.category.value,
+        str(to_decimal(entry.minor, currency)),
+        currency.code,
+        safe_cell(entry.supply_name),
+        _quantity(entry.quantity_milli),
+        safe_cell(entry.supply_unit or _METER_UNITS.get(entry.kind, "")),
+        safe_cell(entry.task_title),
+        safe_cell(entry.tub_name),
+        "" if entry.refund_of is None else entry.refund_of,
+        safe_cell(entry.payee),
+        safe_cell(entry.note),
     )
 
 
-def _written(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(head)
-    writer.writerows(rows)
-    return text.getvalue()
+def _use_cells(line: UsedLine, currency: Currency) -> tuple[object, ...]:
+    return (
+        "" if line.entry is None else line.entry,
+        line.on.isoformat(),
+        line.kind,
+        line.category.value,
+        str(to_decimal(line.minor, currency)),
+        currency.code,
+        safe_cell(line.supply_name),
+        _quantity(line.quantity_milli),
+        safe_cell(line.supply_unit or _METER_UNITS.get(line.kind, "")),
+        safe_cell(line.task_title),
+        safe_cell(line.tub_name),
+        safe_cell(line.note),
+    )
 
 
 def _quantity(milli: int | None) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 import re
 from dataclasses import dataclass, field, replace
@@ -13,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from tubcare.energy.table_text import read_table
 from tubcare.errors import InputError
-from tubcare.exchange.cells import plain_cell, safe_cell
+from tubcare.exchange.cells import plain_cell, safe_cell, table_text
 from tubcare.services.measures import QUANTITY_BOUNDS
 from tubcare.services.moments import NOON, local_instant
 from tubcare.services.water_import import IncomingSample, LineFault
@@ -75,15 +73,13 @@ def readings_csv(samples: Sequence[Sample], zone: str) -> str:
     names = [n for n in QUANTITY_BOUNDS if any(n in sample.values for sample in samples)]
     banded = [n for n in names if any(_band(sample, n) for sample in samples)]
     ends = [f"{name} {end}" for name in banded for end in ENDS]
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerow([WHEN, *names, *ends, NOTE])
+    rows: list[Sequence[object]] = [[WHEN, *names, *ends, NOTE]]
     for sample in samples:
         local = sample.at.astimezone(ZoneInfo(zone)).isoformat(timespec="microseconds")
         values = [_written(sample, name) for name in names]
         bands = [cell for name in banded for cell in _band_cells(sample, name)]
-        writer.writerow([local, *values, *bands, safe_cell(sample.note)])
-    return stream.getvalue()
+        rows.append([local, *values, *bands, safe_cell(sample.note)])
+    return table_text(rows)
 
 
 def offered_uses(text: str, speech: Speech) -> tuple[ColumnUse, ...]:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING
 
-from tubcare.exchange.cells import safe_cell
+from tubcare.exchange.cells import safe_cell, table_text
 from tubcare.ledger.money import to_decimal
 
 if TYPE_CHECKING:
@@ -42,18 +40,15 @@ def review_csv(reviewed: Reviewed, currency: Currency) -> str:
     """
     months = [f"{month.year}-{month.month:02}" for month in reviewed.review.months]
     total = f"total {currency.code}"
-    text = io.StringIO()
-    writer = csv.DictWriter(
-        text, [*HEAD, *months, total, *TAIL], restval="", lineterminator="\r\n"
-    )
-    writer.writeheader()
+    names = [*HEAD, *months, total, *TAIL]
     table = _Table(reviewed, currency, months, total)
-    for view in (reviewed.review.paid, reviewed.review.used):
-        writer.writerows(table.categories(view))
-        writer.writerows(table.tasks(view))
-        writer.writerows(table.tubs(view))
-    writer.writerows(table.changes())
-    return text.getvalue()
+    lines = [
+        cells
+        for view in (reviewed.review.paid, reviewed.review.used)
+        for cells in (*table.categories(view), *table.tasks(view), *table.tubs(view))
+    ]
+    lines += table.changes()
+    return table_text((names, *([cells.get(name, "") for name in names] for cells in lines)))
 
 
 class _Table:
