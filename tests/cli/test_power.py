@@ -169,6 +169,7 @@ def test_a_chiller_that_rests_leaves_the_pump_alone(modelled: Terminal) -> None:
     resting = modelled.read("power")
     days = resting["season"]["running_days"]
     assert resting["season"]["chiller_h"]["value"] <= 24.0
+    assert resting["season"]["chiller_starts"]["value"] <= 100
     assert 0.96 * (days - 1) <= resting["season"]["modelled_kwh"]["value"] <= before
 
 

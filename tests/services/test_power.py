@@ -141,6 +141,20 @@ def test_a_resting_chiller_costs_nothing_but_the_pump(desk: Desk, tub: TubId) ->
     assert june.modelled is not None
     assert june.modelled.kwh.value == pytest.approx(20 * 24 * 0.040)
     assert june.modelled.run_h.value == 0.0
+    assert june.modelled.starts.value == 0.0
+
+
+def test_the_starts_of_the_compressor_are_those_of_its_thermostat(desk: Desk, tub: TubId) -> None:
+    type_monthly_means(desk, tub, MEANS)
+    found = power(desk, tub)
+    assert found.season is not None
+    assert found.season.modelled is not None
+    counted = found.season.modelled
+    assert counted.starts.low <= counted.starts.value <= counted.starts.high
+    assert 0.0 < counted.run_h.value / counted.starts.value < 24.0
+    assert sum(month.modelled.starts.value for month in found.months if month.modelled) == (
+        pytest.approx(counted.starts.value)
+    )
 
 
 def test_a_closed_season_ends_with_its_closing(desk: Desk, tub: TubId) -> None:

@@ -75,7 +75,7 @@ def metered(desk: Desk, tub: TubId, *, every: int = 1) -> None:
     true = Factors(leak=TRUE_LEAK).applied(found.described_tub)
     first = date(2026, 4, 1)
     days = (Stretch(first=first, last=first + timedelta(days=DAYS), mode=Mode.RUNNING),)
-    kwh, _cost, _run = DayModel(replace(found.site, tub=true), days).by_day()
+    kwh = DayModel(replace(found.site, tub=true), days).by_day().kwh
     total = 1000.0
     for number in range(DAYS):
         # Readings are of noon: half of a day and half of the next.

@@ -204,6 +204,7 @@ def _span_data(span: PowerSpan | None) -> Json | None:
         "modelled_kwh": estimate_data(None if modelled is None else modelled.kwh),
         "modelled_days": span.modelled_days,
         "chiller_h": estimate_data(None if modelled is None else modelled.run_h),
+        "chiller_starts": estimate_data(None if modelled is None else modelled.starts),
         "filled_kwh": estimate_data(span.filled_kwh),
         "filled_minor": estimate_data(span.filled_minor),
         "unpriced_days": span.unpriced_days,

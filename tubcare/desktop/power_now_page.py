@@ -24,10 +24,10 @@ from tubcare.services.power import Power, power
 from tubcare.words.dates import month_and_year
 from tubcare.words.sentences.power import (
     cost_and_standing_told,
-    hours_told,
     kwh_told,
     metered_told,
     no_chiller_told,
+    ran_told,
     rests_on_told,
 )
 
@@ -192,7 +192,9 @@ class PowerNowPage(TubPart):
         return "" if span.modelled is None else kwh_told(self._speech(), span.modelled.kwh)
 
     def _hours(self, span: PowerSpan) -> str:
-        return "" if span.modelled is None else hours_told(self._speech(), span.modelled.run_h)
+        if span.modelled is None:
+            return ""
+        return ran_told(self._speech(), span.modelled.run_h, span.modelled.starts)
 
     def _filled(self, span: PowerSpan) -> str:
         return "" if span.filled_kwh is None else kwh_told(self._speech(), span.filled_kwh)

@@ -19,7 +19,8 @@ _KWH = ("value", "low", "high")
 def power_csv(power: Power, currency: Currency) -> str:
     """Return season, months and weeks: metered, modelled and filled, each with its range.
 
-    Energy in kWh, hours in h, money in units of the currency; numbers have a point.
+    Energy in kWh, hours in h, starts as counts, money in units of the currency; numbers have a
+    point.
     """
     written: list[list[object]] = []
     written.append(
@@ -33,6 +34,7 @@ def power_csv(power: Power, currency: Currency) -> str:
             *(f"modelled kWh {end}" for end in _KWH),
             "modelled days",
             *(f"chiller h {end}" for end in _KWH),
+            *(f"chiller starts {end}" for end in _KWH),
             *(f"filled kWh {end}" for end in _KWH),
             *(f"filled {currency.code} {end}" for end in _KWH),
             "days without price",
@@ -58,6 +60,7 @@ def _row(span: PowerSpan, currency: Currency) -> list[str]:
         *_three(None if modelled is None else modelled.kwh),
         str(span.modelled_days),
         *_three(None if modelled is None else modelled.run_h),
+        *_three(None if modelled is None else modelled.starts),
         *_three(span.filled_kwh),
         *_money(span.filled_minor, currency),
         str(span.unpriced_days),

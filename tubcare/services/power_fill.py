@@ -52,7 +52,7 @@ def fill_tub(unit: Unit, desk: Desk, tub: TubId) -> int:
     wanted = [day for day in free if model.knows(day) and model.prices(day)]
     if not wanted:
         return 0
-    kwh, cost, _run_h = model.by_day()
+    run = model.by_day()
     for first, last in runs_of(wanted):
         place = (first - model.first).days, (last - model.first).days + 1
         _book(
@@ -60,8 +60,8 @@ def fill_tub(unit: Unit, desk: Desk, tub: TubId) -> int:
             tub,
             (first, last),
             # The ledger knows no gain: hours with a price below zero make days cheap, not more.
-            minor=max(0, rounded_minor(float(cost[place[0] : place[1]].sum()))),
-            energy_wh=round(float(kwh[place[0] : place[1]].sum()) * 1000.0),
+            minor=max(0, rounded_minor(float(run.cost_minor[place[0] : place[1]].sum()))),
+            energy_wh=round(float(run.kwh[place[0] : place[1]].sum()) * 1000.0),
         )
     return len(wanted)
 

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from tubcare.energy.hours import HourRange
     from tubcare.energy.tariff import Tariff
     from tubcare.energy.tub import Tub
     from tubcare.energy.uncertainty import Spread
@@ -41,11 +40,22 @@ class Site:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
-    """Sums over some days: energy [kWh], cost [minor units], compressor hours [h]."""
+    """Sums over some days: energy [kWh], cost [minor units], compressor hours [h], its starts."""
 
     kwh: Estimate
     cost_minor: Estimate | None
     run_h: Estimate
+    starts: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """What ran in each hour, or on each day; units as in `Drawn`, a cost of 0 without prices."""
+
+    kwh: Values
+    cost_minor: Values
+    run_h: Values
+    starts: Values
 
 
 class DayModel:
@@ -101,8 +111,9 @@ class DayModel:
                     members[row, place] = 1.0
 
         def quantities(tub: Tub) -> tuple[float, ...]:
-            kwh, cost, run_h = self._run(tub)
-            return (*(members @ kwh), *(members @ cost), *(members @ run_h))
+            days = self._daily(self._hourly(tub))
+            series = (days.kwh, days.cost_minor, days.run_h, days.starts)
+            return tuple(float(each) for values in series for each in members @ values)
 
         found = estimate(self._site.tub, self._site.spread, quantities)
         size = len(groups)
@@ -111,34 +122,40 @@ class DayModel:
                 kwh=found[n],
                 cost_minor=None if self._site.tariff is None else found[size + n],
                 run_h=found[2 * size + n],
+                starts=found[3 * size + n],
             )
             for n in range(size)
         )
 
-    def by_day(self) -> tuple[Values, Values, Values]:
-        """Return energy, cost and compressor hours of each day, without their range."""
-        return self._run(self._site.tub)
+    def by_day(self) -> Run:
+        """Return what ran on each day, without its range."""
+        return self._daily(self._hourly(self._site.tub))
 
-    def by_hour(self) -> tuple[HourRange, Values]:
-        """Return all hours of the days and the energy drawn in each, without its range. [kWh]."""
-        return self._hours, self._run_hours(self._site.tub)[0]
+    def by_hour(self) -> Run:
+        """Return what ran in each hour of the days, without its range."""
+        return self._hourly(self._site.tub)
 
-    def _run_hours(self, tub: Tub) -> tuple[Values, Values]:
-        kwh, run_h = np.zeros(self._hours.count), np.zeros(self._hours.count)
+    def _hourly(self, tub: Tub) -> Run:
+        kwh, run_h, starts = (np.zeros(self._hours.count) for _ in range(3))
         for part, mode in self._parts:
             hours, weather = self._hours.part(*part), self._weather.part(*part)
             ran = tub if mode is Mode.RUNNING else replace(tub, resting=True)
             found = run_power(ran, hours, weather)
             kwh[part[0] : part[1]] = found.total_kwh
             run_h[part[0] : part[1]] = found.run.run_h
-        return kwh, run_h
-
-    def _run(self, tub: Tub) -> tuple[Values, Values, Values]:
-        kwh, run_h = self._run_hours(tub)
+            starts[part[0] : part[1]] = found.run.starts
         cost = np.zeros(self._hours.count)
         if self._site.tariff is not None:
             cost = np.nan_to_num(hourly_minor(self._site.tariff, self._hours, kwh))
-        return self._by_day(kwh), self._by_day(cost), self._by_day(run_h)
+        return Run(kwh=kwh, cost_minor=cost, run_h=run_h, starts=starts)
+
+    def _daily(self, hourly: Run) -> Run:
+        return Run(
+            kwh=self._by_day(hourly.kwh),
+            cost_minor=self._by_day(hourly.cost_minor),
+            run_h=self._by_day(hourly.run_h),
+            starts=self._by_day(hourly.starts),
+        )
 
     def _running_parts(self) -> list[tuple[tuple[int, int], Mode]]:
         """Return the hours of each stretch in which something runs and the weather is known."""

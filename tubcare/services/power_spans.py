@@ -199,8 +199,8 @@ def _day_prices(
     counts = np.bincount(place, minlength=size)
     mean = sums / np.maximum(counts, 1)
     if model is not None:
-        kwh, cost, _run = model.by_day()
-        weighed = np.divide(cost, kwh, out=mean.copy(), where=kwh > 0.0)
+        run = model.by_day()
+        weighed = np.divide(run.cost_minor, run.kwh, out=mean.copy(), where=run.kwh > 0.0)
         mean = np.where(np.isnan(mean), np.nan, weighed)
     return {
         date.fromordinal(first.toordinal() + n): float(value)

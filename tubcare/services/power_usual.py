@@ -57,11 +57,11 @@ def _by_month(found: PowerSite) -> tuple[list[float | None], list[float | None]]
     else:
         return None
     model = DayModel(found.site, (Stretch(first=first, last=last, mode=Mode.RUNNING),))
-    kwh, _cost, run_h = model.by_day()
-    days = [date.fromordinal(first.toordinal() + n) for n in range(kwh.size)]
+    run = model.by_day()
+    days = [date.fromordinal(first.toordinal() + n) for n in range(run.kwh.size)]
     known = np.array([model.knows(day) for day in days])
     month = np.array([day.month for day in days])
-    return _means(kwh, month, known), _means(run_h, month, known)
+    return _means(run.kwh, month, known), _means(run.run_h, month, known)
 
 
 def _means(values: np.ndarray, month: np.ndarray, known: np.ndarray) -> list[float | None]:

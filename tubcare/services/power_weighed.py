@@ -70,8 +70,7 @@ class WeighedPrices:
         count = (last - first).days + 1
         if not all(model.knows(first + timedelta(days=n)) for n in range(count)):
             return np.zeros(hours.count)
-        _hours, kwh = model.by_hour()
-        return kwh
+        return model.by_hour().kwh
 
 
 def _held(hours: HourRange, began: datetime, ended: datetime) -> Hours:

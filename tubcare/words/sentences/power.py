@@ -50,6 +50,16 @@ def hours_told(speech: Speech, hours: Estimate) -> str:
     return _with_range(speech, hours, Unit.HOUR, 0)
 
 
+def ran_told(speech: Speech, hours: Estimate, starts: Estimate) -> str:
+    """Return how long the compressor ran and how often it started: 52 h (41 to 66), 190 starts."""
+    return speech.say_count(
+        "{hours}, {n} start",
+        "{hours}, {n} starts",
+        round(starts.value),
+        hours=hours_told(speech, hours),
+    )
+
+
 def metered_told(speech: Speech, kwh: float | None, days: int, of_days: int) -> str:
     """Return what the meter counted, and on how many of the running days."""
     if kwh is None:
