@@ -26,6 +26,7 @@ from tubcare.services.desk import Desk
 from tubcare.services.tasks import TaskDetail, task_detail, task_list
 from tubcare.services.tubs import tubs
 from tubcare.store.open import open_store
+from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -87,6 +88,27 @@ def test_escape_leads_to_an_empty_week_and_nothing_is_written(
     qtbot.waitUntil(lambda: isinstance(window.screens.current, WeekScreen))
     desk = open_desk(path)
     assert tubs(desk) == ()
+    desk.store.close()
+
+
+def test_gallons_are_typed_where_people_count_in_them(
+    qtbot: QtBot, make_window: Callable[..., Window], path: Path
+) -> None:
+    window = make_window(
+        sections=SECTIONS,
+        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        first_run=FIRST_RUN,
+        speech=speech_for({}, chosen="en_US", currency_code="USD"),
+    )
+    screen = first_run(window)
+    assert any(label.text().endswith("gal") for label in screen.tub.findChildren(QLabel))
+    screen.tub.litres.setText("240")
+    for _page in range(4):
+        screen.go_on()
+    qtbot.waitUntil(lambda: "in its plan" in window.strip.text)
+    desk = open_desk(path)
+    # 1 US gallon is 3.785411784 L exactly (NIST Handbook 44, appendix C).
+    assert tubs(desk)[0].profile.volume_l == pytest.approx(240 * 3.785411784, rel=1e-6)
     desk.store.close()
 
 

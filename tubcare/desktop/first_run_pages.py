@@ -9,12 +9,13 @@ from PySide6.QtCore import Slot
 from tubcare.care.model import TubState
 from tubcare.desktop.entry import NumberEntry, TextEntry
 from tubcare.desktop.forms import Form
-from tubcare.desktop.kept_entry import MonthDayEntry
+from tubcare.desktop.kept_entry import KeptQuantity, MonthDayEntry
 from tubcare.desktop.word_choice import WordChoice
 from tubcare.errors import InputError
 from tubcare.ledger.currency import currency
 from tubcare.services.household import checked_zone
 from tubcare.values import Cladding, FilterKind, Liner, MonthDay, Sanitiser, TubProfile
+from tubcare.words.quantities import Unit, with_unit
 
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
@@ -33,13 +34,16 @@ class TubPage(Form):
         super().__init__(context.speech)
         self.name_entry = TextEntry("name", context.voice, required=True)
         self.name_entry.setText(context.say("Tub"))
-        self.litres = NumberEntry("volume_l", context.voice, required=True)
+        self.litres = KeptQuantity("volume_l", context.voice, Unit.LITRE, required=True)
         self.litres.fill(DEFAULT_LITRES)
         self.chiller = NumberEntry("chiller_w", context.voice)
         self.chiller.fill(DEFAULT_CHILLER_W)
         self.add_row("name", context.say("&Name"), self.name_entry, read=self.name_entry.read)
         self.add_row(
-            "volume_l", context.say("&Litres of water"), self.litres, read=self.litres.number
+            "volume_l",
+            with_unit(context.speech, context.say("&Water it holds"), Unit.LITRE),
+            self.litres,
+            read=self.litres.quantity,
         )
         self.add_row(
             "chiller_w",
@@ -130,7 +134,7 @@ def profile_of(tub: TubPage, material: MaterialPage, place: PlacePage) -> TubPro
     latitude = place.latitude.number()
     return TubProfile(
         name=tub.name_entry.read(),
-        volume_l=float(tub.litres.number() or DEFAULT_LITRES),
+        volume_l=float(tub.litres.quantity() or DEFAULT_LITRES),
         chiller_w=float(tub.chiller.number() or 0),
         pump_w=PUMP_W,
         liner=Liner(material.liner.currentData()),
