@@ -11,22 +11,10 @@ from statistics import median
 from dateutil.rrule import rrulestr
 
 from tests.support.bench import FULL, beside, ms
+from tests.support.mixed_plan import RULES
 from tubcare.care.recurrence import Rule, compile_rule
 
 SIZE = 1_000 if FULL else 20
-#: One of each kind that a care calendar has.
-RULES = (
-    "FREQ=DAILY",
-    "FREQ=DAILY;INTERVAL=3",
-    "FREQ=WEEKLY;BYDAY=SA",
-    "FREQ=WEEKLY;INTERVAL=2;BYDAY=TU;WKST=MO",
-    "FREQ=MONTHLY;BYMONTHDAY=15",
-    "FREQ=MONTHLY;INTERVAL=3;BYMONTHDAY=-1",
-    "FREQ=MONTHLY;BYDAY=2SA",
-    "FREQ=YEARLY;BYMONTH=10;BYMONTHDAY=20",
-    "FREQ=WEEKLY;BYMONTH=4,5,6,7,8,9,10;BYDAY=SU",
-    "FREQ=YEARLY;INTERVAL=2;BYMONTH=11;BYDAY=-1SA",
-)
 MONDAY, SUNDAY = date(2026, 11, 23), date(2026, 11, 29)
 
 

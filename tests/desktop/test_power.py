@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
 from tests.desktop.conftest import said, settle
+from tests.support.chilled import MEANS, give_chiller
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv, prices_csv
@@ -22,7 +22,6 @@ from tubcare.desktop.power_screen import PowerScreen
 from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.week_screen import WeekScreen
 from tubcare.energy.chiller import Evaporator
-from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.energy.tariff_plan import TariffKind
 from tubcare.services.desk import Desk
 from tubcare.services.frost import FrostSource, frost, type_frost_dates
@@ -33,7 +32,6 @@ from tubcare.services.meters import add_meter_reading
 from tubcare.services.power_build import read_build
 from tubcare.services.power_tariff import tariff_of
 from tubcare.services.power_weather import type_monthly_means
-from tubcare.services.tubs import change_profile, tubs
 from tubcare.services.weather_store import Purpose, figures_from_text, kept_weather
 from tubcare.store.open import open_store
 from tubcare.values import MonthDay, TubId
@@ -48,7 +46,6 @@ if TYPE_CHECKING:
     from tubcare.words.locale import Speech
 
 NOW = noon(2026, 10, 10)
-MEANS = MonthlyMeans(air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0))
 TUB = TubId(1)
 
 
@@ -58,8 +55,7 @@ def path(tmp_path: Path) -> Path:
     desk = Desk(open_store(path, NOW), StillClock(NOW), "Ann")
     start_logbook(desk, currency_code="EUR", home_zone="Europe/Helsinki", person="Ann")
     tub = add_tub(desk, opened=date(2026, 8, 1))
-    (only,) = tubs(desk)
-    change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
+    give_chiller(desk, tub)
     for day, kwh in ((10, 100), (31, 130)):
         value = MeterValue(counter="kwh", value_milli=kwh * 1000)
         add_meter_reading(desk, tub, value, on=date(2026, 8, day))

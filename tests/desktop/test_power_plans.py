@@ -15,6 +15,8 @@ from PySide6.QtWidgets import QLabel, QPushButton
 
 from tests.desktop.conftest import settle
 from tests.support.bench import FULL
+from tests.support.chilled import SUNNY_MEANS as MEANS
+from tests.support.chilled import give_chiller
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv
@@ -24,7 +26,6 @@ from tubcare.desktop.power_screen import PowerScreen
 from tubcare.desktop.progress import ProgressRow
 from tubcare.desktop.sections import SECTIONS
 from tubcare.energy.ideas import Idea, IdeaKind
-from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.energy.tariff_plan import Band, TariffKind, TariffPlan
 from tubcare.services.desk import Desk
 from tubcare.services.household import start_logbook
@@ -33,7 +34,6 @@ from tubcare.services.meters import add_meter_reading
 from tubcare.services.power_learning import learning
 from tubcare.services.power_tariff import change_tariff
 from tubcare.services.power_weather import import_weather, type_monthly_means
-from tubcare.services.tubs import change_profile, tubs
 from tubcare.store.open import open_store
 from tubcare.values import Liner, TubId
 from tubcare.words.locale import speech_for
@@ -48,9 +48,6 @@ if TYPE_CHECKING:
 
 NOW = noon(2026, 6, 20)
 TUB = TubId(1)
-MEANS = MonthlyMeans(
-    air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0), latitude_deg=60.0
-)
 NIGHT = Band(from_minute=0, to_minute=360, price=Decimal("0.05"))
 BY_TIME = TariffPlan(kind=TariffKind.TIME_OF_USE, price=Decimal("0.40"), bands=(NIGHT,))
 
@@ -61,9 +58,7 @@ def path(tmp_path: Path) -> Path:
     desk = Desk(open_store(path, NOW), StillClock(NOW), "Ann")
     start_logbook(desk, currency_code="EUR", home_zone="Europe/Helsinki", person="Ann")
     tub = add_tub(desk, opened=date(2026, 4, 1))
-    (only,) = tubs(desk)
-    profile = replace(only.profile, chiller_w=300.0, pump_w=40.0, liner=Liner.ALUMINIUM)
-    change_profile(desk, tub, profile)
+    give_chiller(desk, tub, Liner.ALUMINIUM)
     desk.store.close()
     return path
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.support.chilled import MEANS, give_chiller
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv, prices_csv
@@ -46,7 +47,6 @@ if TYPE_CHECKING:
     from tubcare.services.power import Power
     from tubcare.values import TubId
 
-MEANS = MonthlyMeans(air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0))
 MAY = datetime(2026, 5, 1)  # noqa: DTZ001  the file's own clock
 
 
@@ -58,8 +58,7 @@ def clock() -> StillClock:
 @pytest.fixture
 def tub(desk: Desk) -> TubId:
     tub = add_tub(desk, opened=date(2026, 5, 1))
-    (only,) = tubs(desk)
-    change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
+    give_chiller(desk, tub)
     return tub
 
 
@@ -359,8 +358,7 @@ def test_a_day_without_a_price_is_never_free(desk: Desk, tub: TubId) -> None:
 
 def test_hourly_prices_work_where_the_clock_stands_at_half_an_hour(desk: Desk) -> None:
     tub = add_tub(desk, zone="Asia/Kolkata", opened=date(2026, 5, 1))
-    (only,) = tubs(desk)
-    change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
+    give_chiller(desk, tub)
     type_monthly_means(desk, tub, MEANS)
     prices = prices_from_file(desk, tub, prices_csv(MAY, 24 * 51), per=None, in_utc=False)
     change_tariff(desk, tub, TariffPlan(kind=TariffKind.HOURLY, hourly=prices))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -13,6 +12,7 @@ from hypothesis import strategies as st
 from sqlalchemy import select
 
 from tests.support.books import assert_books_hold
+from tests.support.chilled import MEANS, give_chiller
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.stores import opened
@@ -31,7 +31,7 @@ from tubcare.services.power_fill import fill_estimates
 from tubcare.services.power_tariff import change_tariff, prices_from_file
 from tubcare.services.power_weather import type_monthly_means
 from tubcare.services.reviews import year_review
-from tubcare.services.tubs import change_profile, enter_state, tubs
+from tubcare.services.tubs import enter_state
 from tubcare.store.tables import EntryRow, MeterReadingRow
 from tubcare.store.unit import table_of
 
@@ -40,7 +40,6 @@ if TYPE_CHECKING:
 
     from tubcare.values import TubId
 
-MEANS = MonthlyMeans(air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0))
 OPENED = date(2026, 5, 1)
 
 
@@ -56,8 +55,7 @@ def tub(desk: Desk) -> TubId:
 
 def make_tub(desk: Desk) -> TubId:
     tub = add_tub(desk, opened=OPENED)
-    (only,) = tubs(desk)
-    change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
+    give_chiller(desk, tub)
     type_monthly_means(desk, tub, MEANS)
     # The price last: before it there is nothing to estimate with.
     change_setting(desk, POWER_PRICE, "0.30")

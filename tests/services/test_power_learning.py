@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.support.chilled import give_chiller
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv
@@ -36,7 +37,6 @@ from tubcare.services.power_learning import (
 from tubcare.services.power_model import DayModel
 from tubcare.services.power_site import read_site
 from tubcare.services.power_weather import import_weather
-from tubcare.services.tubs import change_profile, tubs
 from tubcare.values import Liner
 
 if TYPE_CHECKING:
@@ -56,10 +56,8 @@ def clock() -> StillClock:
 @pytest.fixture
 def tub(desk: Desk) -> TubId:
     tub = add_tub(desk, opened=date(2026, 4, 1))
-    (only,) = tubs(desk)
     # Insulated, so that the unit never reaches its limit: there the meter tells the unit alone.
-    profile = replace(only.profile, chiller_w=300.0, pump_w=40.0, liner=Liner.ALUMINIUM)
-    change_profile(desk, tub, profile)
+    give_chiller(desk, tub, Liner.ALUMINIUM)
     return tub
 
 

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.support.chilled import SUNNY_MEANS as MEANS
+from tests.support.chilled import give_chiller
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import prices_csv
 from tubcare.clock import ViewClock
 from tubcare.energy.ideas import Idea, IdeaKind
-from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.energy.tariff_plan import Band, TariffKind, TariffPlan
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.services.desk import Desk
@@ -34,10 +35,6 @@ if TYPE_CHECKING:
     from tubcare.services.power_what_if import Compared
     from tubcare.values import TubId
 
-MEANS = MonthlyMeans(
-    air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0), latitude_deg=60.0
-)
-
 
 @pytest.fixture
 def clock() -> StillClock:
@@ -47,9 +44,7 @@ def clock() -> StillClock:
 @pytest.fixture
 def tub(desk: Desk) -> TubId:
     tub = add_tub(desk, opened=date(2026, 5, 1))
-    (only,) = tubs(desk)
-    profile = replace(only.profile, chiller_w=300.0, pump_w=40.0, liner=Liner.HDPE_PP)
-    change_profile(desk, tub, profile)
+    give_chiller(desk, tub, Liner.HDPE_PP)
     return tub
 
 
@@ -313,8 +308,7 @@ def test_a_chiller_that_is_held_off_by_the_cold_rests(desk: Desk, ready: TubId) 
 
 def test_hours_are_planned_where_the_clock_stands_at_half_an_hour(desk: Desk) -> None:
     tub = add_tub(desk, zone="Asia/Kolkata", opened=date(2026, 5, 1))
-    (only,) = tubs(desk)
-    change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
+    give_chiller(desk, tub)
     type_monthly_means(desk, tub, MEANS)
     start = datetime(2026, 6, 20)  # noqa: DTZ001  the file's own clock
     prices = prices_from_file(desk, tub, prices_csv(start, 48), per=None, in_utc=False)

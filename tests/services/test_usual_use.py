@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.support.chilled import MEANS, give_chiller
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_task, add_tub
 from tubcare.care.model import Counter, TubState
-from tubcare.energy.monthly_means import MonthlyMeans
 from tubcare.services.counters import Counters
 from tubcare.services.measures import MeterValue
 from tubcare.services.meters import add_meter_reading
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
 
 ZONE = "Europe/Helsinki"
-MEANS = MonthlyMeans(air_c=(-4.0, -4.0, 0.0, 5.0, 11.0, 15.0, 18.0, 16.0, 11.0, 6.0, 1.0, -2.0))
 
 
 @pytest.fixture
@@ -37,8 +36,7 @@ def clock() -> StillClock:
 @pytest.fixture
 def tub(desk: Desk) -> TubId:
     tub = add_tub(desk, opened=date(2026, 5, 1))
-    (only,) = tubs(desk)
-    change_profile(desk, tub, replace(only.profile, chiller_w=300.0, pump_w=40.0))
+    give_chiller(desk, tub)
     return tub
 
 
