@@ -52,6 +52,14 @@ def test_units_come_with_the_territory_and_can_be_chosen() -> None:
     assert speech_for({}, chosen="en_US", units=Units.METRIC).units is Units.METRIC
 
 
+def test_a_date_that_ends_with_a_stop_ends_a_sentence_with_one() -> None:
+    german = speech_for({}, chosen="de_DE")
+    assert german.say("until {day}. Then {what}.", day="26. Nov.", what="…") == (
+        "until 26. Nov. Then …."
+    )
+    assert german.say("{what}...", what="Nov.") == "Nov...."
+
+
 def test_a_sentence_never_mixes_two_languages() -> None:
     french = speech_for({}, chosen="fr_FR")
     assert medium_date(french, DAY) == "12 May 2026"

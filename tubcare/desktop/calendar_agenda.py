@@ -82,6 +82,8 @@ class Agenda(Table[AgendaRow]):
         )
         model = RowsModel(columns, context.icons, identity=_identity)
         super().__init__(say("Agenda"), "agenda", model, context.keeping)
+        # A month is short enough to measure whole: what is done comes first and has short words.
+        self.horizontalHeader().setResizeContentsPrecision(-1)
 
     def show_month(self, shown: MonthShown) -> None:
         """Show a month in place of what was shown."""

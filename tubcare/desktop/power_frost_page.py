@@ -41,6 +41,9 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
 
 
+_FIRST_PX = (440, 570)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FrostShown:
     """What the page shows of a tub."""
@@ -94,7 +97,7 @@ class PowerFrostPage(TubPart):
                 left.rows.addWidget(part)
         left.rows.addStretch(1)
         self._left = left
-        splitter = beside(left, self._right, shares=(2, 3))
+        splitter = beside(left, self._right, shares=(2, 3), first_px=_FIRST_PX)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 10, 0, 0)
         rows.addWidget(splitter)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from typing_extensions import override
 
@@ -14,8 +14,6 @@ if TYPE_CHECKING:
 
 FIELD_CHARACTERS = 90
 """Wider than this, a row of a form is hard to follow with the eye."""
-# Beside something else a form keeps so much, and two halves still fit a small screen.
-_LEAST_PX = 380
 
 
 class PageArea(QScrollArea):
@@ -41,12 +39,10 @@ class PageArea(QScrollArea):
         if self.page.minimumHeight() != wanted:
             self.page.setMinimumHeight(wanted)
 
-    @override
-    def minimumSizeHint(self) -> QSize:
-        """Return the width of the widest field and the bar, but no more than a form needs."""
+    def keep_width(self) -> None:
+        """Never let the page be narrower than what does not wrap; beside others it may be."""
         bar = self.verticalScrollBar().sizeHint().width()
-        wanted = self.page.minimumSizeHint().width() + bar
-        return QSize(min(wanted, _LEAST_PX), super().minimumSizeHint().height())
+        self.setMinimumWidth(self.rows.minimumSize().width() + bar)
 
     @override
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

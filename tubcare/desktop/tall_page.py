@@ -12,8 +12,3 @@ class TallPage(PageArea):
         super().__init__()
         self.rows.setContentsMargins(12, 12, 12, 10)
         self.rows.setSpacing(10)
-
-    def keep_width(self) -> None:
-        """Never let the page be narrower than what does not wrap; beside others it may be."""
-        bar = self.verticalScrollBar().sizeHint().width()
-        self.setMinimumWidth(self.rows.minimumSize().width() + bar)

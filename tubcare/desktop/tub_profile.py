@@ -66,7 +66,8 @@ class ProfilePage(TubPart):
         self.apply_action = self.add_page_action(
             say("Take the ticked parts into the plan"), self.apply
         )
-        splitter = beside(scrolling(self.box), self._right(), shares=(2, 3), first_px=_FIRST_PX)
+        self._left = scrolling(self.box)
+        splitter = beside(self._left, self._right(), shares=(2, 3), first_px=_FIRST_PX)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
         rows.addWidget(splitter)
@@ -83,6 +84,7 @@ class ProfilePage(TubPart):
         if self._shown != self.tub.profile:
             self._shown = self.tub.profile
             self.form.show_profile(self.tub.profile)
+            self._left.keep_width()
         self.context.work.on_logbook(
             partial(_read, self.context.desk, self.tub),
             done=self._show,

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from tubcare.services.tubs import Tub
 
 _LEAST_TABLE_PX = 180
+_FIRST_PX = (430, 580)
 _MS = timedelta(milliseconds=1)
 _AFTER_MS = 1000
 _LONGEST_MS = 24 * 3600 * 1000
@@ -87,7 +88,7 @@ class SeasonPage(TubPart):
         self._again = QTimer(self)
         self._again.setSingleShot(True)
         self._again.timeout.connect(self._look_again)
-        splitter = beside(self._left(), self.procedures, shares=(2, 3))
+        splitter = beside(self._left(), self.procedures, shares=(2, 3), first_px=_FIRST_PX)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(10, 10, 10, 10)
         rows.addWidget(splitter)

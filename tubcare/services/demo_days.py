@@ -38,6 +38,7 @@ DOSES: Mapping[str, tuple[str, float]] = {
     "water.correct_ph": (PH_MINUS, 22.0),
     "water.dose_chlorine": (GRANULES, 2.5),
 }
+_WEIGHED_WHOLE_G = 5
 DOSE_TOPICS = frozenset({Topic.MEASURES, Topic.UPKEEP})
 PUMP_HOURS_A_DAY = 9.5
 # By month, invented: what the chiller of the one draws, and the water of the one without.
@@ -125,7 +126,8 @@ def dose_uses(desk: Desk, tub: TubLife, key: str) -> dict[SupplyId, int] | None:
 
 def _dose_of(tub: TubLife, key: str) -> tuple[str, float]:
     product, for_a_cubic_metre = DOSES[key]
-    return product, round(for_a_cubic_metre * tub.litres / 1000, 1)
+    amount = for_a_cubic_metre * tub.litres / 1000
+    return product, round(amount, 0 if amount > _WEIGHED_WHOLE_G else 1)
 
 
 def read_meters(desk: Desk, tub: TubLife) -> None:

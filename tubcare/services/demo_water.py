@@ -39,7 +39,7 @@ _WELL = WaterTest(
 
 def stock_water(desk: Desk, bought_on: date) -> None:
     """Put products, scoops and the club's well on the shelf."""
-    soda = _named("Bicarbonate", Compound.SODIUM_BICARBONATE)
+    soda = _named(desk.own_words("Sodium bicarbonate"), Compound.SODIUM_BICARBONATE)
     grains = [_named(desk.own_words(name), compound) for name, compound in _GRAINS]
     for product in (*grains, soda):
         put_product(desk, product, filled_on=bought_on, storage_c=12.0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gettext
+import re
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from importlib.util import find_spec
@@ -26,6 +27,7 @@ NO_CURRENCY = Currency(code="XXX", exponent=2)
 _WORDS_TAGS = {"en": "en_GB", "de": "de_DE", "fi": "fi_FI"}
 _NO_LANGUAGE = frozenset({"", "C", "POSIX"})
 _US_UNITS = frozenset({"US", "LR", "MM"})
+_TWO_STOPS = re.compile(r"(?<!\.)\.\.(?!\.)")
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
@@ -55,18 +57,18 @@ class Speech:
 
     def say(self, message: str, **parts: object) -> str:
         """Return the message in the person's language, its ``{name}`` places filled."""
-        return self.translations.gettext(message).format(**parts)
+        return _filled(self.translations.gettext(message), parts)
 
     def say_count(self, one: str, many: str, n: int, **parts: object) -> str:
         """Return the message in the plural form of `n`, which fills ``{n}``."""
         from tubcare.words.numbers import number  # noqa: PLC0415  numbers builds on this module
 
         message = self.translations.ngettext(one, many, n)
-        return message.format(n=number(self, n), **parts)
+        return _filled(message, {"n": number(self, n), **parts})
 
     def say_in(self, context: str, message: str, **parts: object) -> str:
         """Return a short message that means different things in different contexts."""
-        return self.translations.pgettext(context, message).format(**parts)
+        return _filled(self.translations.pgettext(context, message), parts)
 
     def own(self, text: str) -> str:
         """Return the person's language for a text of the program's own, such as a caution.
@@ -206,3 +208,9 @@ def _translations(language: str) -> gettext.NullTranslations | None:
 def _folder() -> Path:
     installed = _PACKAGE / "resources" / "translations"
     return installed if installed.is_dir() else _PACKAGE.parent / "resources" / "translations"
+
+
+def _filled(message: str, parts: Mapping[str, object]) -> str:
+    """Fill the places of a message; what ends with a stop of its own (26. Nov.) gets no other."""
+    told = message.format(**parts)
+    return _TWO_STOPS.sub(".", told) if "}." in message else told
