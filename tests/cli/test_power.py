@@ -41,6 +41,13 @@ def test_without_weather_it_says_what_to_do(terminal: Terminal) -> None:
     assert "tubcare power tariff" in terminal.out
 
 
+def test_monthly_means_in_fahrenheit_are_the_same_weather(modelled: Terminal) -> None:
+    celsius = modelled.read("power")
+    means = [f"{float(mean) * 1.8 + 32:g}" for mean in MEANS]
+    assert modelled.run("power", "means", *means, "--unit", "fahrenheit") == 0
+    assert modelled.read("power") == celsius
+
+
 def test_month_and_season_have_a_range_and_stable_fields(modelled: Terminal) -> None:
     found = modelled.read("power")
     assert set(found) == {

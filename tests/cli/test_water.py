@@ -73,6 +73,15 @@ def test_an_error_about_the_ph_spells_it_as_it_is_spelt(tub: Terminal) -> None:
     assert "PH: " not in tub.err
 
 
+def test_a_pad_without_steps_is_taken_away_and_the_value_is_read_again(tub: Terminal) -> None:
+    assert tub.run("water", "kit", "--strip", "ph=6.8;7.2;7.8", "--unit", "hardness=gpg") == 0
+    assert tub.run("water", "test", "ph=7.4") == 4
+    assert tub.run("water", "kit", "--strip", "ph=") == 0
+    assert tub.run("water", "test", "ph=7.4") == 0
+    assert tub.run("water", "kit", "--unit", "hardness=grains") == 4
+    assert "gpg" in tub.err
+
+
 def test_only_the_last_step_of_a_plan_sends_to_the_next_test(tub: Terminal) -> None:
     assert tub.run("water", "product", "Minus", "--compound", "sodium_bisulfate") == 0
     assert tub.run("reading", "ph=8.2", "alkalinity_mg_l=60", "free_chlorine_mg_l=2") == 0

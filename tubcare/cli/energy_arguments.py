@@ -94,7 +94,8 @@ def _weather(actions: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     )
     add_answers(weather)
     means = _action(actions, "means", "Write down twelve monthly means, January first.")
-    means.add_argument("means", nargs=12, type=finite, metavar="C")
+    means.add_argument("means", nargs=12, type=finite, metavar="MEAN")
+    means.add_argument("--unit", choices=("celsius", "fahrenheit"), default="celsius")
     means.add_argument("--swing-k", type=finite, default=4.0, help="half of the daily range")
 
 

@@ -13,6 +13,7 @@ from tubcare.energy.standing_charge import StandingView
 from tubcare.energy.tariff_plan import TariffKind, TariffPlan
 from tubcare.errors import InputError
 from tubcare.services.power_drift import DriftTest
+from tubcare.water.units import Dimension, Unit, to_inside
 from tubcare.words.money import parse_payment
 from tubcare.words.sentences.layers import parse_layers
 from tubcare.words.sentences.tariff_bands import parse_bands
@@ -41,9 +42,9 @@ _NUMBERS = (
 
 def means_from(values: argparse.Namespace, latitude_deg: float | None) -> MonthlyMeans:
     """Return twelve monthly means, January first."""
-    return MonthlyMeans(
-        air_c=tuple(values.means), swing_k=(values.swing_k,) * 12, latitude_deg=latitude_deg
-    )
+    unit = Unit.FAHRENHEIT if values.unit == "fahrenheit" else Unit.CELSIUS
+    air_c = tuple(to_inside(mean, unit, Dimension.TEMPERATURE) for mean in values.means)
+    return MonthlyMeans(air_c=air_c, swing_k=(values.swing_k,) * 12, latitude_deg=latitude_deg)
 
 
 def tariff_from(

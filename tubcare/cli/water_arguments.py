@@ -65,9 +65,17 @@ def _test(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day
     test.add_argument("--note", default="")
     kit = _action(actions, "kit", "Show or change the test kit.")
     kit.add_argument("--fields", metavar="A,B", help="what it shows, by name")
-    kit.add_argument("--unit", action="append", default=[], metavar="DIMENSION=UNIT")
+    kit.add_argument(
+        "--unit", action="append", default=[], metavar="WHAT=UNIT", help="such as hardness=gpg"
+    )
     kit.add_argument("--metals", metavar="A,B", help="metals in the water beside the liner")
-    kit.add_argument("--strip", action="append", default=[], metavar="FIELD=STEPS")
+    kit.add_argument(
+        "--strip",
+        action="append",
+        default=[],
+        metavar="FIELD=STEPS",
+        help="colours of its pad, such as “ph=6.4;6.8;7.2”; no steps take the pad away",
+    )
 
 
 def _product(actions: argparse._SubParsersAction[argparse.ArgumentParser], day: Day) -> None:

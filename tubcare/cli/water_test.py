@@ -19,6 +19,8 @@ from tubcare.words.terms import say_term
 from tubcare.words.water_values import OBSERVATIONS, observation, sighting_text
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Output
     from tubcare.services.desk import Desk
@@ -64,7 +66,7 @@ def kit(desk: Desk, arguments: Arguments, output: Output) -> None:
     wanted = Kit(
         fields=known.fields if values.fields is None else tuple(values.fields.split(",")),
         units={**known.units, **dict(_unit(text) for text in values.unit)},
-        strips={**known.strips, **dict(_strip(output.speech, text) for text in values.strip)},
+        strips=_strips(output.speech, known, values.strip),
         metals=known.metals if values.metals is None else _metals(values.metals),
     )
     if wanted != known:
@@ -127,16 +129,27 @@ def _unit(text: str) -> tuple[Dimension, Unit]:
     try:
         return Dimension(name), Unit(unit)
     except ValueError as error:
-        raise InputError("unit", f"“{text}” is not known; write it like hardness=°dH") from error
+        known = ", ".join(each.value for each in Unit)
+        raise InputError(
+            "unit", f"“{text}” is not known; write it like hardness=gpg, with one of {known}"
+        ) from error
 
 
 def _metals(text: str) -> frozenset[Metal]:
     return frozenset(member(Metal, "metals", name) for name in text.split(",") if name.strip())
 
 
+def _strips(speech: Speech, known: Kit, said: Sequence[str]) -> dict[str, tuple[float, ...]]:
+    """Return the pads of the kit with those said; one without steps is taken away."""
+    named = dict(_strip(speech, text) for text in said)
+    return {name: steps for name, steps in {**known.strips, **named}.items() if steps}
+
+
 def _strip(speech: Speech, text: str) -> tuple[str, tuple[float, ...]]:
     """Return the steps of a strip's pad, parted by semicolons where commas part decimals."""
     name, _, steps = text.partition("=")
+    if not steps.strip():
+        return name, ()
     parted = steps.split(";" if ";" in steps else ",")
     return name, tuple(_number(speech, name, step) for step in parted)
 
