@@ -83,6 +83,19 @@ def test_without_weather_the_meter_is_told_and_nothing_is_modelled(desk: Desk, t
     assert not found.has_weather
 
 
+def test_a_meter_read_on_the_day_of_the_closing_covers_no_more_days_than_there_were(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    read(desk, tub, date(2026, 5, 10), 100.0)
+    clock.set(date(2026, 5, 20))
+    enter_state(desk, tub, TubState.CLOSED, date(2026, 5, 20))
+    read(desk, tub, date(2026, 5, 20), 130.0)
+    season = power(desk, tub).season
+    assert season is not None
+    assert season.metered_days > 0
+    assert season.metered_days <= season.running_days
+
+
 def test_a_tub_that_was_never_opened_has_no_season(desk: Desk) -> None:
     tub = add_tub(desk, opened=None)
     assert power(desk, tub).season is None

@@ -54,6 +54,18 @@ def test_a_closed_tub_has_no_water_to_step_into_or_to_dose(desk: Desk, tub: TubI
     assert water_plan(desk, tub).steps == ()
 
 
+def test_a_dry_winter_does_nothing_to_the_liner(desk: Desk, tub: TubId, clock: StillClock) -> None:
+    clock.set(START + timedelta(days=30))
+    enter_state(desk, tub, TubState.CLOSED, desk.today("Europe/Helsinki"))
+    found = []
+    for _look in range(2):
+        exposure = liner_exposure(desk, tub).exposure
+        assert exposure is not None
+        found.append(exposure.ph.unknown_days)
+        clock.go(days=150)
+    assert found[0] == found[1] == pytest.approx(30.0, abs=1.0)
+
+
 def test_the_age_of_the_water_counts_from_the_opening_where_no_fill_is_on_record(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from tubcare.care.model import Closing, Task
     from tubcare.services.desk import Desk
     from tubcare.services.facts import TubRecord
+    from tubcare.services.measures import TubPlace
     from tubcare.services.water_samples import Sample
     from tubcare.values import Liner, TubId
     from tubcare.water.exposure import Exposure, LinerWindow
@@ -52,7 +53,7 @@ def liner_exposure(desk: Desk, tub: TubId | str | None = None) -> LinerExposure:
         since, inspected = _since(connection, place.id, place.zone)
         exposure = None
         if since is not None:
-            exposure = _exposure(connection, place.id, liner, since, now)
+            exposure = _exposure(connection, place, liner, since, now)
     return LinerExposure(
         liner=liner,
         window=LINER_WINDOWS[liner],
@@ -82,7 +83,7 @@ def inspection_percent(
         since, _inspected = _since(connection, record.id, record.zone)
     if since is None or since >= now:
         return None
-    exposure = _exposure(connection, record.id, record.profile.liner, since, now)
+    exposure = _exposure(connection, record, record.profile.liner, since, now)
     days = (now - since).total_seconds() / _DAY_S
     whole = every.days
     return 100.0 * days / (whole * exposure.inspection_share)
@@ -105,11 +106,19 @@ def points_of(samples: tuple[Sample, ...]) -> list[ExposurePoint]:
 
 
 def _exposure(
-    connection: Connection, tub: TubId, liner: Liner, since: datetime, now: datetime
+    connection: Connection,
+    tub: TubPlace | TubRecord,
+    liner: Liner,
+    since: datetime,
+    now: datetime,
 ) -> Exposure:
-    samples = samples_in(connection, tub, since=max(since, now - MEMORY), until=now)
+    """Return what the water did to the liner; a tub that is dry now was exposed until it was."""
+    drained_on = openings_in(connection, tub.id).drained_on
+    until = now if drained_on is None else min(now, start_of(drained_on, tub.zone))
+    start = min(max(since, now - MEMORY), until)
+    samples = samples_in(connection, tub.id, since=start, until=until)
     return exposure_since(
-        points_of(samples), window=LINER_WINDOWS[liner], since=max(since, now - MEMORY), until=now
+        points_of(samples), window=LINER_WINDOWS[liner], since=start, until=until
     )
 
 

@@ -149,7 +149,8 @@ def _span(  # noqa: PLR0913, PLR0917  the parts of one span
     return PowerSpan(
         first=days[0],
         last=days[-1],
-        running_days=len(running),
+        # The meter is read on the day of the closing too, on which nothing ran to its end.
+        running_days=len(running | metered.keys()),
         metered_kwh=counted if metered else None,
         metered_days=len(metered),
         modelled=modelled,

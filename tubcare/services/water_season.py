@@ -28,12 +28,13 @@ class Openings:
     """`opened_on` is the day of the last opening; coming back from a pause is none.
 
     `refilled_on` is that day where the tub was drained before: the first opening on record may be
-    that of a tub which held its water long before. `drained` says that it holds none now.
+    that of a tub which held its water long before. `drained_on` is the day since which it holds
+    none, None where it holds water now.
     """
 
     opened_on: date | None
     refilled_on: date | None
-    drained: bool
+    drained_on: date | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +79,7 @@ def season_in(
     )
     touched = (connection.execute(each, asked).scalar() for each in ask.TOUCHED)
     return WaterSeason(
-        drained=found.drained,
+        drained=found.drained_on is not None,
         renewed_at=_newest(filled, ticked, opened),
         tests_from=_newest(apart, ticked, refilled),
         touched_at=_newest(*touched),
@@ -99,10 +100,11 @@ def openings_of(states: Iterable[tuple[date, TubState]]) -> Openings:
     """Return when a tub was opened, by its changes of state in their order."""
     opened: date | None = None
     refilled: date | None = None
-    drained, first = False, True
+    drained_on: date | None = None
+    first = True
     for on, state in states:
-        if state is TubState.OPEN and (drained or first):
+        if state is TubState.OPEN and (drained_on is not None or first):
             opened = on
-            refilled = on if drained else None
-        drained, first = state in DRAINED, False
-    return Openings(opened_on=opened, refilled_on=refilled, drained=drained)
+            refilled = None if drained_on is None else on
+        drained_on, first = (drained_on or on) if state in DRAINED else None, False
+    return Openings(opened_on=opened, refilled_on=refilled, drained_on=drained_on)
