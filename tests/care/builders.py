@@ -174,3 +174,10 @@ def open_one(each: Task, facts: TaskFacts | None, of: TubFacts, today: str) -> O
 
 def due(each: Task, facts: TaskFacts | None, of: TubFacts, today: str) -> date:
     return open_one(each, facts, of, today).due_on
+
+
+OPENED_2025 = ("2025-04-15", TubState.OPEN)
+CLOSED_2025 = ("2025-10-31", TubState.CLOSED)
+OPENED_2026 = ("2026-04-20", TubState.OPEN)
+WINTERED = tub(OPENED_2025, CLOSED_2025, plan=SUMMER)
+REOPENED = tub(OPENED_2025, CLOSED_2025, OPENED_2026, plan=SUMMER)
