@@ -77,6 +77,7 @@ def test_the_next_test_is_due_when_the_sanitiser_may_reach_its_floor(
     # From 1.65 to 1 mg/L at 0.3 a day: ln(1.65)/0.3 = 1.67 days.
     level = 3.0 * math.exp(-2 * RATE)
     expected = clock.now() + timedelta(days=math.log(level / 1.0) / RATE)
+    assert found.next_test is not None
     assert found.next_test <= expected.date()
     assert found.days[-1].on == found.next_test
     assert found.days[-1].expected is not None

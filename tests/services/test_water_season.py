@@ -14,7 +14,7 @@ from tubcare.services.liner_exposure import liner_exposure
 from tubcare.services.measures import add_readings
 from tubcare.services.meters import add_fill
 from tubcare.services.tubs import enter_state
-from tubcare.services.water_course import next_test_of
+from tubcare.services.water_course import next_test_of, water_course
 from tubcare.services.water_do import do_step
 from tubcare.services.water_dose import add_dose
 from tubcare.services.water_now import water_now
@@ -50,6 +50,8 @@ def test_a_closed_tub_has_no_water_to_step_into_or_to_dose(desk: Desk, tub: TubI
     found = water_now(desk, tub)
     assert found.step_in.drained
     assert found.index is None
+    assert water_course(desk, tub).next_test is None
+    assert all(day.expected is None for day in water_course(desk, tub).days)
     assert water_plan(desk, tub).state is PlanState.DRAINED
     assert water_plan(desk, tub).steps == ()
 

@@ -65,7 +65,7 @@ def _data(found: WaterCourse) -> Json:
     return {
         "tub": found.tub.name,
         "quantity": found.quantity.value,
-        "next_test": found.next_test.isoformat(),
+        "next_test": None if found.next_test is None else found.next_test.isoformat(),
         "loss_per_day": None
         if loss is None
         else [loss.rate.low_per_day, loss.rate.rate_per_day, loss.rate.high_per_day],

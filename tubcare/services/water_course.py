@@ -95,7 +95,7 @@ class WaterCourse:
     loss
         How fast the sanitiser goes; None for other quantities, or where nothing can be fitted.
     next_test
-        By when to test again.
+        By when to test again; None for a tub that holds no water: nothing is expected of it.
     """
 
     tub: TubPlace
@@ -105,7 +105,7 @@ class WaterCourse:
     choices: tuple[Quantity, ...]
     days: tuple[CourseDay, ...]
     loss: Loss | None
-    next_test: date
+    next_test: date | None
 
 
 def water_course(
@@ -129,7 +129,8 @@ def water_course(
             connection, place.id, since=now - timedelta(days=DAYS_BACK), until=now
         )
         loss = loss_in(connection, ground, quantity, now)
-        next_test = next_test_in(connection, place, ground, now)
+        drained = ground.season.drained
+        next_test = None if drained else next_test_in(connection, place, ground, now)
         events = _events(connection, place.id, now)
         kit = kit_in(connection, place.id)
     zone = ZoneInfo(place.zone)
@@ -153,9 +154,10 @@ def _days(
     samples: Sequence[Sample],
     events: Sequence[CourseEvent],
     loss: Loss | None,
-    times: tuple[date, date, datetime],
+    times: tuple[date, date | None, datetime],
 ) -> tuple[CourseDay, ...]:
-    today, last, now = times
+    today, next_test, now = times
+    last = next_test or today
     name = READING_OF[quantity]
     measured = {
         sample.on: sample.values[name].value
@@ -167,6 +169,7 @@ def _days(
             ground, quantity, loss, now + timedelta(days=ahead)
         )
         for ahead in range((last - today).days + 1)
+        if next_test is not None
     }
     firsts = [*measured, *(event.on for event in events if event.on >= _first(today)), today]
     first = max(min(firsts), _first(today))

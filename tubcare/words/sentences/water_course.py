@@ -47,8 +47,10 @@ def no_loss_text(speech: Speech) -> str:
     )
 
 
-def next_test_text(speech: Speech, on: date) -> str:
-    """Return by when to test again."""
+def next_test_text(speech: Speech, on: date | None) -> str:
+    """Return by when to test; that there is no water to test where nothing says when."""
+    if on is None:
+        return speech.say("The tub is closed and holds no water.")
     return speech.say("Test again by {day}.", day=weekday_date(speech, on))
 
 
