@@ -112,7 +112,7 @@ class QuantityEntry(TextEntry):
 
     def __init__(self, field: str, voice: Voice, unit: Unit, *, required: bool = False) -> None:
         super().__init__(field, voice, required=required)
-        self._unit = unit
+        self.unit = unit
         self.setPlaceholderText(unit_symbol(voice.speech, unit))
 
     def quantity(self) -> float | None:
@@ -120,7 +120,7 @@ class QuantityEntry(TextEntry):
         self.read()
         if self.is_blank:
             return None
-        return parse_quantity(self.voice.speech, self.field, self.text(), self._unit)
+        return parse_quantity(self.voice.speech, self.field, self.text(), self.unit)
 
 
 class MoneyEntry(TextEntry):

@@ -28,12 +28,11 @@ class KeptQuantity(QuantityEntry):
         super().__init__(field, voice, unit, required=required)
         self._kept: float | None = None
         self._shown = ""
-        self._of = unit
 
     def fill(self, value: float | None) -> None:
         """Show a value that stands in the unit of the field."""
         self._kept = value
-        shown = "" if value is None else quantity_figure(self.voice.speech, value, self._of)
+        shown = "" if value is None else quantity_figure(self.voice.speech, value, self.unit)
         self._shown = shown
         self.setText(shown)
 

@@ -37,6 +37,7 @@ _STROKES: Final = (
     Qt.PenStyle.DotLine,
     Qt.PenStyle.DashDotLine,
 )
+_LINE_PX = 2.0
 _BAR_WIDTH = 0.72
 _ROUNDING = 1e-9
 _ROOM = 1.18
@@ -201,6 +202,11 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
             floor = [below + height for below, height in zip(floor, heights, strict=True)]
         self._frame(chart, min([0.0, *floor]), max([0.0, *floor]))
 
+    def _line(self, place: int, colour: QColor) -> QPen:
+        # A screen of twice as many pixels needs lines of twice as many.
+        stroke = _STROKES[place % len(_STROKES)]
+        return _pen(colour, stroke, _LINE_PX * self.devicePixelRatioF())
+
     def _lines(self, chart: Chart, shades: Shades) -> None:
         values: list[float] = []
         signed: list[Series] = []
@@ -224,7 +230,7 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
                 [height for _spot, height in spots],
                 name=series.name,
                 connect="finite",
-                pen=None if series.points_only else _pen(colour, _STROKES[place % len(_STROKES)]),
+                pen=None if series.points_only else self._line(place, colour),
                 symbol=MARKS[place % len(MARKS)][0],
                 symbolSize=11 if series.points_only else 8,
                 symbolBrush=colour,
@@ -242,7 +248,7 @@ class Plot(pyqtgraph.PlotWidget):  # type: ignore[misc]  # it has no types
         for spot, (sign, height) in enumerate(zip(series.signs, series.values, strict=True)):
             if not sign or height is None:
                 continue
-            line = _pen(shades.colour("hairline"), Qt.PenStyle.DotLine, 1.0)
+            line = _pen(shades.colour("hairline"), Qt.PenStyle.DotLine, self.devicePixelRatioF())
             self.plot([spot, spot], [foot, height], pen=line)
             text = pyqtgraph.TextItem(
                 sign, color=shades.colour("text"), anchor=(0.5, 1.0), fill=shades.colour("base")
@@ -317,7 +323,7 @@ def _fill(place: int, shades: Shades) -> dict[str, object]:
     return {"brush": brush, "pen": _pen(colour, Qt.PenStyle.SolidLine, 1.0)}
 
 
-def _pen(colour: QColor, stroke: Qt.PenStyle, width: float = 2.0) -> QPen:
+def _pen(colour: QColor, stroke: Qt.PenStyle, width: float) -> QPen:
     pen = QPen(colour, width, stroke)
     # Widths are in pixels, not in the units of the axes.
     pen.setCosmetic(True)

@@ -15,7 +15,7 @@ from tubcare.desktop.forms import Form
 from tubcare.desktop.tub_part import EntryBox
 from tubcare.errors import InputError
 from tubcare.services.measures import add_dip
-from tubcare.words.quantities import Unit
+from tubcare.words.quantities import Unit, with_unit
 
 if TYPE_CHECKING:
     from datetime import date
@@ -86,7 +86,12 @@ class DipBox(Box):
         form.add_row("dips", say("Dips"), self.count, read=self.count.number)
         form.add_row("person", say("Who"), self.who, read=self.who.read)
         form.add_row("minutes", say("Minutes each"), self.minutes, read=self.minutes.minutes)
-        form.add_row("water_c", say("Water temperature"), self.water, read=self.water.quantity)
+        form.add_row(
+            "water_c",
+            with_unit(context.speech, say("Water temperature"), Unit.CELSIUS),
+            self.water,
+            read=self.water.quantity,
+        )
         form.add_row(
             "date",
             say("Day"),

@@ -19,7 +19,7 @@ from tubcare.services.meters import add_fill, add_meter_reading
 from tubcare.services.reading_kit import unlikely_fill, unlikely_meter
 from tubcare.words.dates import medium_date
 from tubcare.words.numbers import number
-from tubcare.words.quantities import Unit, quantity
+from tubcare.words.quantities import Unit, quantity, with_unit
 from tubcare.words.sentences.records import fill_words, meter_word
 
 if TYPE_CHECKING:
@@ -153,7 +153,8 @@ class FillBox(Box):
         for kind, text in fill_words(context.speech):
             self.kind.addItem(text, kind)
         self.day = DateEntry("date", voice, context.desk.today("UTC"))
-        form.add_row("litres", say("Fresh water"), self.litres, read=self.litres.quantity)
+        litres = with_unit(context.speech, say("Fresh water"), Unit.LITRE)
+        form.add_row("litres", litres, self.litres, read=self.litres.quantity)
         form.add_row("kind", say("Kind"), self.kind)
         form.add_row("date", say("Day"), self.day, read=self.day.day)
 

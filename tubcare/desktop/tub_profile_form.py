@@ -16,7 +16,7 @@ from tubcare.desktop.word_choice import WordChoice
 from tubcare.errors import InputError
 from tubcare.services.household import checked_zone
 from tubcare.values import Cladding, FilterKind, LidKind, Liner, Sanitiser, Shape, TubProfile
-from tubcare.words.quantities import Unit, quantity
+from tubcare.words.quantities import Unit, quantity, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -180,7 +180,8 @@ class ProfileForm(Form):
             say("Of a box or an oval; empty for a round tub"),
         )
         self._row("depth_m", say("Depth of the water"), self.lengths["depth_m"])
-        self.add_row("volume_l", say("Water"), self.litres, read=self._volume)
+        litres = with_unit(self._context.speech, say("Water"), Unit.LITRE)
+        self.add_row("volume_l", litres, self.litres, read=self._volume)
         self._row("liner", say("Liner"), self.liner)
         self._row("cladding", say("Cladding"), self.cladding)
         self._row("lid", say("Lid"), self.lid)
@@ -217,6 +218,7 @@ class ProfileForm(Form):
         read: Callable[[], object] | None = None
         if isinstance(editor, KeptQuantity):
             read = editor.quantity
+            label = with_unit(self._context.speech, label, editor.unit)
         elif isinstance(editor, NumberEntry):
             read = editor.number
         elif isinstance(editor, MonthDayEntry):

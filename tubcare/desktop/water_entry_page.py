@@ -175,7 +175,7 @@ class WaterEntryPage(WaterPart):
     def _label(self, shown: WaterShown, name: str) -> str:
         label = field_label(shown.speech, name)
         unit = kit_unit(shown.speech, shown.sheet.kit, name)
-        return f"{label} [{unit}]" if unit else label
+        return shown.speech.say("{label}, {unit}", label=label, unit=unit) if unit else label
 
     def _last(self, shown: WaterShown, name: str) -> str:
         seen = shown.sheet.last.get(name)

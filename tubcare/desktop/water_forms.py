@@ -17,7 +17,7 @@ from tubcare.water.measures import Measure
 from tubcare.water.products import Form as Kind
 from tubcare.water.products import Product, StrengthKind, usual_product
 from tubcare.water.reading import WaterTest
-from tubcare.words.quantities import Unit
+from tubcare.words.quantities import Unit, with_unit
 from tubcare.words.terms import say_term
 from tubcare.words.water_products import FORMS, compound_name, strength_name
 from tubcare.words.water_values import field_label, kit_unit
@@ -60,7 +60,8 @@ class ProductForm(Form):
             hint=say("With it, hypochlorite is taken for weaker as it ages."),
         )
         self.storage = QuantityEntry("storage_c", context.voice, Unit.CELSIUS)
-        self.add_row("storage_c", say("Kept at"), self.storage, read=self.storage.quantity)
+        kept_at = with_unit(context.speech, say("Kept at"), Unit.CELSIUS)
+        self.add_row("storage_c", kept_at, self.storage, read=self.storage.quantity)
         self.compound.currentIndexChanged.connect(self._offer)
         self._offer()
 
