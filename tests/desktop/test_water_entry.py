@@ -112,7 +112,7 @@ def test_only_the_fields_of_the_kit_are_asked_for_with_their_units_and_last_valu
     screen.show_subject("entry")
     assert set(screen.entry().typed) == {"ph", "hardness_mg_l"}
     assert set(screen.entry().taps) == {"free_chlorine_mg_l", "clarity"}
-    assert screen.entry().typed["hardness_mg_l"].accessibleName() == "Calcium hardness [°dH]"
+    assert screen.entry().typed["hardness_mg_l"].accessibleName() == "Calcium hardness, °dH"
     numbers = screen.entry().forms[0]
     labels = [label.text() for label in numbers.findChildren(type(screen.title))]
     assert "last 5\N{NO-BREAK SPACE}°dH, 2 days ago" in labels
