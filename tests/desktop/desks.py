@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.shell import Window
 
+# A Wednesday.
 NOW = noon(2026, 5, 6)
 
 

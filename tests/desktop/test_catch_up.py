@@ -12,19 +12,14 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from tests.desktop.audit import audit
-from tests.support.clocks import StillClock, noon
+from tests.desktop.desks import desk_on, new_desk, window_on
 from tests.support.dump import facts
 from tests.support.plans import add_task, add_tub
 from tubcare.desktop.catch_up_screen import CatchUpScreen
-from tubcare.desktop.opened import OpenLogbook
-from tubcare.desktop.sections import SECTIONS
 from tubcare.services.catch_up import CellKey, RowKey, SheetKind
-from tubcare.services.desk import Desk
-from tubcare.services.household import start_logbook
 from tubcare.services.measures import MeterValue, add_readings
 from tubcare.services.meters import add_meter_reading
 from tubcare.services.water_kit import change_kit, tub_kit
-from tubcare.store.open import open_store
 from tubcare.values import TubId
 from tubcare.water.units import Dimension, Unit
 
@@ -36,22 +31,15 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.shell import Window
 
-# A Wednesday: the grid shows 30 April to 6 May.
-NOW = noon(2026, 5, 6)
 Key = Qt.Key
 Ctrl = Qt.KeyboardModifier.ControlModifier
-
-
-def open_desk(path: Path) -> Desk:
-    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
 
 
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
     """Two tubs; one task due on 1 May, one not before June; a reading and a meter on record."""
     path = tmp_path / "a.db"
-    desk = open_desk(path)
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    desk = new_desk(path)
     north = add_tub(desk, zone="UTC")
     add_tub(desk, name="South", zone="UTC")
     add_task(desk, north)
@@ -64,7 +52,7 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def window(make_window: Callable[..., Window], path: Path) -> Window:
-    return make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+    return window_on(make_window, path)
 
 
 @pytest.fixture
@@ -105,7 +93,7 @@ def type_in(qtbot: QtBot, screen: CatchUpScreen, index: QModelIndex, text: str) 
 
 
 def stored(path: Path, table: str) -> list[tuple[object, ...]]:
-    desk = open_desk(path)
+    desk = desk_on(path)
     rows = facts(desk.store)[table]
     desk.store.close()
     value = {
@@ -207,7 +195,7 @@ def test_an_unlikely_reading_is_asked_about_once_and_kept_as_written(
 def test_readings_are_typed_and_shown_in_the_units_of_the_kit(
     qtbot: QtBot, window: Window, screen: CatchUpScreen, path: Path
 ) -> None:
-    desk = open_desk(path)
+    desk = desk_on(path)
     kit = replace(tub_kit(desk, TubId(1)), units={Dimension.ALKALINITY: Unit.MMOL_L})
     change_kit(desk, TubId(1), kit)
     desk.store.close()

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QLabel, QPushButton
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
-from tests.support.clocks import StillClock, noon
+from tests.desktop.desks import desk_on
 from tubcare.care.model import ElapsedTrigger
 from tubcare.desktop.demo_window import demo_command
 from tubcare.desktop.first_run import FirstRun
@@ -22,10 +22,8 @@ from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.plan_page import KEY_ROLE, PlanPage
 from tubcare.desktop.sections import FIRST_RUN, SECTIONS
 from tubcare.desktop.week_screen import WeekScreen
-from tubcare.services.desk import Desk
 from tubcare.services.tasks import TaskDetail, task_detail, task_list
 from tubcare.services.tubs import tubs
-from tubcare.store.open import open_store
 from tubcare.words.locale import speech_for
 
 if TYPE_CHECKING:
@@ -37,12 +35,6 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.shell import Window
 
-NOW = noon(2026, 5, 6)
-
-
-def open_desk(path: Path) -> Desk:
-    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
-
 
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
@@ -53,7 +45,7 @@ def path(tmp_path: Path) -> Path:
 def window(make_window: Callable[..., Window], path: Path) -> Window:
     return make_window(
         sections=SECTIONS,
-        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        open_logbook=lambda: OpenLogbook(desk_on(path)),
         first_run=FIRST_RUN,
     )
 
@@ -74,7 +66,7 @@ def test_enter_on_each_page_draws_up_a_plan_and_opens_the_tub(
     qtbot.waitUntil(lambda: isinstance(window.screens.current, WeekScreen))
     qtbot.waitUntil(lambda: "in its plan" in window.strip.text)
     settle(qtbot, window)
-    desk = open_desk(path)
+    desk = desk_on(path)
     (tub,) = tubs(desk)
     assert tub.state is not None
     assert tub.profile.volume_l == 400
@@ -86,7 +78,7 @@ def test_escape_leads_to_an_empty_week_and_nothing_is_written(
 ) -> None:
     QTest.keyClick(first_run(window), Qt.Key.Key_Escape)
     qtbot.waitUntil(lambda: isinstance(window.screens.current, WeekScreen))
-    desk = open_desk(path)
+    desk = desk_on(path)
     assert tubs(desk) == ()
     desk.store.close()
 
@@ -96,7 +88,7 @@ def test_gallons_are_typed_where_people_count_in_them(
 ) -> None:
     window = make_window(
         sections=SECTIONS,
-        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        open_logbook=lambda: OpenLogbook(desk_on(path)),
         first_run=FIRST_RUN,
         speech=speech_for({}, chosen="en_US", currency_code="USD"),
     )
@@ -106,7 +98,7 @@ def test_gallons_are_typed_where_people_count_in_them(
     for _page in range(4):
         screen.go_on()
     qtbot.waitUntil(lambda: "in its plan" in window.strip.text)
-    desk = open_desk(path)
+    desk = desk_on(path)
     # 1 US gallon is 3.785411784 L exactly (NIST Handbook 44, appendix C).
     assert tubs(desk)[0].profile.volume_l == pytest.approx(240 * 3.785411784, rel=1e-6)
     desk.store.close()
@@ -138,7 +130,7 @@ def begun(qtbot: QtBot, window: Window, path: Path) -> dict[str, TaskDetail]:
     first_run(window).go_on()
     qtbot.waitUntil(lambda: "in its plan" in window.strip.text)
     settle(qtbot, window)
-    desk = open_desk(path)
+    desk = desk_on(path)
     found = {line.title: task_detail(desk, line.id) for line in task_list(desk)}
     desk.store.close()
     return found

@@ -7,18 +7,13 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.desktop.conftest import settle
-from tests.support.clocks import StillClock, noon
+from tests.desktop.desks import desk_on, new_desk, window_on
 from tests.support.plans import add_task, add_tub
-from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.reminding import WindowReminders
-from tubcare.desktop.sections import SECTIONS
 from tubcare.reminders.notifiers import Answered, Press
-from tubcare.services.desk import Desk
-from tubcare.services.household import start_logbook
 from tubcare.services.upkeep_tick import tick_off
 from tubcare.services.week import this_week
 from tubcare.store.backup import backups
-from tubcare.store.open import open_store
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -28,20 +23,13 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.shell import Window
 
-NOW = noon(2026, 5, 6)
-
-
-def open_desk(path: Path) -> Desk:
-    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
-
 
 @pytest.fixture
 def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.delenv("DBUS_SESSION_BUS_ADDRESS", raising=False)
     monkeypatch.setenv("XDG_RUNTIME_DIR", str(tmp_path / "run"))
     path = tmp_path / "a.db"
-    desk = open_desk(path)
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    desk = new_desk(path)
     add_task(desk, add_tub(desk, zone="UTC"))
     desk.store.close()
     return path
@@ -51,7 +39,7 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def reminders(
     qtbot: QtBot, make_window: Callable[..., Window], path: Path
 ) -> Iterator[tuple[Window, WindowReminders]]:
-    window = make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+    window = window_on(make_window, path)
     assert window.context is not None
     made = WindowReminders(window.context, names_tubs=False, parent=window)
     made.start()
@@ -68,7 +56,7 @@ def test_what_is_late_stands_in_the_window_and_goes_when_ticked_off(
     (key,) = window.notices.keys
     made.act(Answered(tag=key.removeprefix("reminder "), press=Press.TICK_OFF))
     qtbot.waitUntil(lambda: not window.notices.keys)
-    desk = open_desk(path)
+    desk = desk_on(path)
     assert this_week(desk).late == ()
     desk.store.close()
 
@@ -78,7 +66,7 @@ def test_what_another_program_ticked_off_goes_with_the_next_beat(
 ) -> None:
     window, made = reminders
     settle(qtbot, window)
-    desk = open_desk(path)
+    desk = desk_on(path)
     (item,) = this_week(desk).late
     tick_off(desk, item.task, item.occurrence.key)
     desk.store.close()

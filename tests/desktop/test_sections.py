@@ -8,21 +8,16 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from tests.support.clocks import StillClock, noon
+from tests.desktop.desks import NOW, desk_on, new_desk, window_on
 from tests.support.plans import add_task, add_tub
 from tubcare.desktop.ledger_screen import LedgerScreen
-from tubcare.desktop.opened import OpenLogbook
 from tubcare.desktop.review_screen import ReviewScreen
-from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.tasks_screen import TasksScreen
 from tubcare.desktop.week_screen import WeekScreen
 from tubcare.desktop.week_tree import TickButton
 from tubcare.ledger.categories import SpendCategory
-from tubcare.services.desk import Desk
-from tubcare.services.household import start_logbook
 from tubcare.services.money import DirectPurchase, StockPurchase, buy_stock, pay
 from tubcare.services.week import this_week
-from tubcare.store.open import open_store
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,32 +27,21 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.shell import Window
 
-NOW = noon(2026, 5, 6)
-
 
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
     path = tmp_path / "a.db"
-    store = open_store(path, NOW)
-    desk = Desk(store, StillClock(NOW), "Ann")
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    desk = new_desk(path)
     tub = add_tub(desk, zone="UTC")
     add_task(desk, tub, usual_minor=250)
     add_task(desk, tub, title="Clean the condenser coil", category="chiller", usual_minor=900)
-    store.close()
+    desk.store.close()
     return path
-
-
-def open_desk(path: Path) -> Desk:
-    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
 
 
 @pytest.fixture
 def window(make_window: Callable[..., Window], path: Path) -> Window:
-    return make_window(
-        sections=SECTIONS,
-        open_logbook=lambda: OpenLogbook(open_desk(path)),
-    )
+    return window_on(make_window, path)
 
 
 def week_screen(qtbot: QtBot, window: Window) -> WeekScreen:
@@ -68,7 +52,7 @@ def week_screen(qtbot: QtBot, window: Window) -> WeekScreen:
 
 
 def late(path: Path) -> int:
-    desk = open_desk(path)
+    desk = desk_on(path)
     count = len(this_week(desk).late)
     desk.store.close()
     return count
@@ -125,7 +109,7 @@ def test_the_review_adds_up_what_was_ticked_and_writes_it_as_a_table(
 
 
 def test_paid_and_used_are_two_views_of_one_year(qtbot: QtBot, window: Window, path: Path) -> None:
-    desk = open_desk(path)
+    desk = desk_on(path)
     pay(desk, DirectPurchase(on=NOW.date(), category=SpendCategory.REPAIRS, minor=12_345))
     buy_stock(
         desk,
@@ -151,12 +135,12 @@ def test_paid_and_used_are_two_views_of_one_year(qtbot: QtBot, window: Window, p
 def test_rows_get_their_buttons_when_they_come_into_sight(
     make_window: Callable[..., Window], path: Path, qtbot: QtBot
 ) -> None:
-    desk = open_desk(path)
+    desk = desk_on(path)
     tub = this_week(desk).late[0].tub
     for number in range(60):
         add_task(desk, tub, title=f"Wipe part {number}")
     desk.store.close()
-    window = make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+    window = window_on(make_window, path)
     screen = week_screen(qtbot, window)
     names = {button.accessibleName() for button in screen.tree.findChildren(TickButton)}
     screen.tree.scrollToBottom()

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 
 from tests.desktop.audit import audit
 from tests.desktop.conftest import settle
-from tests.support.clocks import StillClock, noon
+from tests.desktop.desks import NOW, desk_on, new_desk, window_on
 from tests.support.plans import add_tub
 from tubcare.desktop.backups_screen import BackupsScreen
 from tubcare.desktop.closed_page import ClosedPage
@@ -22,10 +22,8 @@ from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.settings_screen import SettingsScreen
 from tubcare.desktop.week_screen import WeekScreen
 from tubcare.services.backups import back_up, backups_of, restore_newest
-from tubcare.services.desk import Desk
-from tubcare.services.household import home_zone, people, start_logbook
+from tubcare.services.household import home_zone, people
 from tubcare.services.tubs import tubs
-from tubcare.store.open import open_store
 from tubcare.words.locale import Units, speech_for
 
 if TYPE_CHECKING:
@@ -37,26 +35,19 @@ if TYPE_CHECKING:
     from tubcare.desktop.keeping import Keeping
     from tubcare.desktop.shell import Window
 
-NOW = noon(2026, 5, 6)
-
 
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
     path = tmp_path / "a.db"
-    desk = open_desk(path)
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    desk = new_desk(path)
     add_tub(desk, zone="UTC")
     desk.store.close()
     return path
 
 
-def open_desk(path: Path) -> Desk:
-    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
-
-
 @pytest.fixture
 def window(make_window: Callable[..., Window], path: Path) -> Window:
-    return make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
+    return window_on(make_window, path)
 
 
 def settings(qtbot: QtBot, window: Window) -> SettingsScreen:
@@ -93,7 +84,7 @@ def test_a_person_moves_the_morning_and_the_quiet_hours(
     screen.reminders.quiet_from.setText("21")
     QTest.keyClick(screen.reminders.quiet_from, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "kept" in window.strip.text)
-    desk = open_desk(path)
+    desk = desk_on(path)
     (ann,) = people(desk)
     desk.store.close()
     assert (ann.digest_minute, ann.quiet_from_minute) == (6 * 60 + 45, 21 * 60)
@@ -111,7 +102,7 @@ def test_a_time_zone_nobody_knows_is_told_beside_the_field_and_nothing_is_kept(
     screen.save()
     settle(qtbot, window)
     assert "Europe/Helsinki" in screen.logbook.error_of("zone")
-    desk = open_desk(path)
+    desk = desk_on(path)
     assert home_zone(desk) == "UTC"
     desk.store.close()
 
@@ -151,7 +142,7 @@ def test_a_backup_is_taken_and_brought_back_and_what_was_there_is_kept(
     assert screen.empty.isVisible()
     screen.take()
     qtbot.waitUntil(lambda: "checked" in window.strip.text)
-    desk = open_desk(path)
+    desk = desk_on(path)
     add_tub(desk, name="South", zone="UTC")
     settle(qtbot, window)
     screen.table.selectRow(0)
@@ -166,14 +157,14 @@ def test_a_backup_is_taken_and_brought_back_and_what_was_there_is_kept(
 def test_a_damaged_logbook_opens_again_from_its_newest_backup(
     make_window: Callable[..., Window], qtbot: QtBot, path: Path
 ) -> None:
-    desk = open_desk(path)
+    desk = desk_on(path)
     back_up(desk)
     desk.store.close()
     path.write_bytes(b"broken" * 1000)
     window = make_window(
         opened=False,
         sections=SECTIONS,
-        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        open_logbook=lambda: OpenLogbook(desk_on(path)),
         restore_newest=lambda: restore_newest(path, NOW),
     )
     with qtbot.waitSignal(window.keeper.not_opened, timeout=5000):
@@ -182,7 +173,7 @@ def test_a_damaged_logbook_opens_again_from_its_newest_backup(
     assert isinstance(page, ClosedPage)
     with qtbot.waitSignal(window.opened, timeout=5000):
         page.backup_button.click()
-    desk = open_desk(path)
+    desk = desk_on(path)
     assert [tub.name for tub in tubs(desk)] == ["North"]
     desk.store.close()
 
@@ -194,7 +185,7 @@ def test_the_chosen_language_holds_in_every_part_of_the_window(
     window = make_window(
         sections=SECTIONS,
         speech=german,
-        open_logbook=lambda: OpenLogbook(open_desk(path), german),
+        open_logbook=lambda: OpenLogbook(desk_on(path), german),
     )
     settle(qtbot, window)
     week = window.screens.current
