@@ -145,6 +145,8 @@ def test_money_and_measures_reach_the_review(tub: Terminal) -> None:
     assert tub.run("dip", "4") == 0
     assert tub.run("reading", "ph=7.4") == 0
     assert tub.run("meter", "kwh", "100") == 0
+    assert tub.run("fill", "50000") == 3
+    assert "--sure" in tub.err
     assert tub.run("fill", "500") == 0
     assert tub.read("spend")["total_minor"] == 3000
     review = tub.read("year")

@@ -183,6 +183,7 @@ def _measuring(commands: argparse._SubParsersAction[_Parser]) -> None:
     fill = _command(commands, "fill", "Write down fresh water.")
     fill.add_argument("litres", type=finite)
     fill.add_argument("--kind", choices=("change", "top_up"), default="change")
+    fill.add_argument("--sure", action="store_true", help="keep more than the tub holds")
     about = "Show what was written down about a tub lately, or delete one of it."
     records = _command(commands, "records", about)
     records.add_argument("--tub")

@@ -5,8 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.cli.figures import exact, named_number
-from tubcare.services.measures import MeterValue, add_dip, add_readings
+from tubcare.errors import RuleError
+from tubcare.services.measures import MeterValue, add_dip, add_readings, tub_named
 from tubcare.services.meters import add_fill, add_meter_reading
+from tubcare.services.ranges import profile_in
+from tubcare.services.reading_kit import unlikely_fill
 from tubcare.words.lists import all_of
 from tubcare.words.measures import measured_name, measured_value
 from tubcare.words.numbers import number
@@ -83,9 +86,22 @@ def meter(desk: Desk, arguments: Arguments, output: Output) -> None:
 def fill(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Write down fresh water."""
     values = arguments.values
+    if not values.sure:
+        _doubt_litres(desk, values.tub, values.litres)
     place = add_fill(
         desk, values.tub, values.litres, kind=values.kind, on=values.on or arguments.today
     )
     output.data({"tub": place.name, "litres": values.litres, "kind": values.kind})
     litres = quantity(output.speech, values.litres, Unit.LITRE)
     output.line(f"{place.name}: {litres}")
+
+
+def _doubt_litres(desk: Desk, tub: str | None, litres: float) -> None:
+    """Raise `RuleError` for more water than the tub holds: it may well be a slip."""
+    with desk.read() as connection:
+        profile = profile_in(connection, tub_named(connection, tub).id)
+    if unlikely_fill(profile, litres):
+        raise RuleError(
+            f"that is more than the tub holds, {profile.volume_l:g} litres; say --sure to keep it "
+            "as written"
+        )
