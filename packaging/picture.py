@@ -54,6 +54,9 @@ def main(arguments: list[str]) -> int:
     for key in keys or [section.key for section in sections]:
         window.go(key)
         _wait_until_still(window)
+        # An axis learns from its first painting how wide its figures are.
+        window.grab()
+        _wait_until_still(window)
         path = pattern.format(key=key)
         window.grab().save(path)
         print(path)

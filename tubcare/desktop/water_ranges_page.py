@@ -91,7 +91,8 @@ class WaterRangesPage(WaterPart):
         name = READING_OF[found.limits.quantity]
         unit = kit_unit(speech, kit, name)
         label = quantity_name(speech, found.limits.quantity)
-        self.heading.setText(f"{label} [{unit}]" if unit else label)
+        told = speech.say("{label}, {unit}", label=label, unit=unit) if unit else label
+        self.heading.setText(told)
         values = (found.limits.low, found.limits.aim, found.limits.high)
         for entry, value in zip(self.ends.values(), values, strict=True):
             entry.setText("" if value is None else kit_figure(speech, kit, name, value))
