@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from tubcare.services.upkeep_work import EarlyWorkError
     from tubcare.values import CompletionId, TaskId
 
-LIST_SHARE, PANE_SHARE = 3, 2
+LIST_SHARE, PANE_SHARE = 5, 3
 ROOMY_LETTERS = 134
 
 
