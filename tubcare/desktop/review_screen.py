@@ -150,8 +150,8 @@ class ReviewScreen(Screen):
         choices = QHBoxLayout()
         choices.addWidget(self.period, 1)
         choices.addWidget(self.tub, 1)
-        choices.addWidget(self.view, 1)
-        choices.addStretch(1)
+        # Its words are the longest.
+        choices.addWidget(self.view, 2)
         self.body.addLayout(choices)
         self.body.addWidget(self.told)
         self.body.addWidget(self.tabs, 1)
