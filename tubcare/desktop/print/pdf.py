@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QBuffer, QEventLoop, QIODevice, QMarginsF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QFont,
     QPageLayout,
@@ -38,16 +38,14 @@ class _Pages:
 
 
 def pdf_of(report: Report, page_words: Callable[[int, int], str]) -> bytes:
-    """Return a report as a PDF file.
+    """Return a report as a PDF file; call it in the window's thread.
 
     Parameters
     ----------
     page_words
         Writes the number of a page and how many there are, as in "Page 2 of 5".
     """
-    # Layout starts timers, which need a dispatcher of events in whatever thread this is.
-    events = QEventLoop()
-    buffer = QBuffer(events)
+    buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
     writer.setResolution(DOTS_AN_INCH)

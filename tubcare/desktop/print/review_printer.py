@@ -1,4 +1,4 @@
-"""Prints a review: charts are drawn in the window's thread, the rest beside it."""
+"""Prints a review: all that is drawn, is drawn in the window's thread; the file beside it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tubcare.desktop.charts import Chart
-    from tubcare.desktop.print.report import Picture
+    from tubcare.desktop.print.report import Picture, Report
     from tubcare.desktop.print.review_report import ReviewPictures
     from tubcare.desktop.screen import Context
     from tubcare.desktop.work import Ticket
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 class ReviewPrinter:
-    """Writes reviews as PDF. Between two charts the window gets its turn."""
+    """Writes reviews as PDF. Before each chart and before the pages the window gets its turn."""
 
     def __init__(self, context: Context, done: Callable[[Path], None]) -> None:
         self._context = context
@@ -51,7 +51,18 @@ class ReviewPrinter:
         kinds = self._picture(self._charts(reviewed).by_kind())
         pictures = ReviewPictures(months=months, kinds=kinds)
         self._context.work.elsewhere(
-            partial(_write, path, self._context.speech, reviewed, pictures),
+            partial(_report, self._context.speech, reviewed, pictures),
+            done=partial(self._write, path),
+            title=self._context.say("Printing the review"),
+        )
+
+    def _write(self, path: Path, report: Report) -> None:
+        from tubcare.desktop.print.pdf import pdf_of  # noqa: PLC0415  seldom used
+        from tubcare.desktop.print.review_report import page_words  # noqa: PLC0415
+
+        pages = pdf_of(report, partial(page_words, self._context.speech))
+        self._context.work.elsewhere(
+            partial(_keep, path, pages),
             done=self._done,
             title=self._context.say("Printing the review"),
         )
@@ -66,11 +77,13 @@ class ReviewPrinter:
         return chart_picture(plot_class(), chart)
 
 
-def _write(
-    path: Path, speech: Speech, reviewed: Reviewed, pictures: ReviewPictures, _ticket: Ticket
-) -> Path:
-    from tubcare.desktop.print.pdf import pdf_of  # noqa: PLC0415  seldom used
-    from tubcare.desktop.print.review_report import page_words, review_report  # noqa: PLC0415
+def _report(
+    speech: Speech, reviewed: Reviewed, pictures: ReviewPictures, _ticket: Ticket
+) -> Report:
+    from tubcare.desktop.print.review_report import review_report  # noqa: PLC0415  seldom used
 
-    report = review_report(speech, reviewed, pictures)
-    return write_bytes(path, pdf_of(report, partial(page_words, speech)))
+    return review_report(speech, reviewed, pictures)
+
+
+def _keep(path: Path, pages: bytes, _ticket: Ticket) -> Path:
+    return write_bytes(path, pages)
