@@ -55,6 +55,7 @@ def test_month_and_season_have_a_range_and_stable_fields(modelled: Terminal) -> 
         "has_weather",
         "has_price",
         "calibrated",
+        "goes_by",
         "typical_share",
         "missing_price_hours",
         "month",

@@ -354,9 +354,12 @@ def test_a_drift_test_is_typed_kept_and_deleted(
     power.learn().drift.keep()
     settle(qtbot, window)
     assert "Drift test: leak" in power.learn().drift_told.text()
+    assert "takes the leak from the drift test" in power.learn().told.text()
+    assert "description stands" not in power.learn().told.text()
     power.learn().drift.delete()
     settle(qtbot, window)
     assert learning(desk, TUB).drift_test is None
+    assert "description stands" in power.learn().told.text()
 
 
 def test_a_drift_test_that_tells_nothing_is_told_beside_its_field(

@@ -17,7 +17,7 @@ from tests.support.chilled import give_chiller
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tests.support.weather_files import hourly_csv
-from tubcare.energy.calibration_result import Calibration, Help, Identified, Refusal
+from tubcare.energy.calibration_result import Basis, Calibration, Help, Identified, Refusal
 from tubcare.energy.uncertainty import Factors
 from tubcare.energy.water_properties import heat_capacity_j_k
 from tubcare.errors import InputError, RuleError
@@ -143,7 +143,7 @@ def test_what_was_learned_narrows_the_range_until_it_is_forgotten(desk: Desk, tu
         return (kwh.high - kwh.low) / kwh.value
 
     wide = spread()
-    keep_learning(desk, tub)
+    assert keep_learning(desk, tub).kept
     assert learning(desk, tub).kept
     assert spread() < 0.5 * wide
     forget_learning(desk, tub)
@@ -164,6 +164,9 @@ def test_a_drift_test_tells_leak_and_cop_apart(desk: Desk, tub: TubId) -> None:
     assert isinstance(learned, Calibration)
     assert learned.identified is Identified.SEPARATE
     assert learned.leak_w_k == pytest.approx(true_leak, rel=0.1)
+    assert keep_learning(desk, tub).goes_by is Basis.METER
+    forget_learning(desk, tub)
+    assert learning(desk, tub).goes_by is Basis.DRIFT_TEST
 
 
 @pytest.mark.parametrize("times", [0.3, 4.0])

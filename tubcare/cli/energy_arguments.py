@@ -70,7 +70,7 @@ def add_power(parser: argparse.ArgumentParser) -> None:
     _csv(ideas)
     learn = _action(actions, "learn", "Show what the meter readings tell about the tub.")
     learn.add_argument("--keep", action="store_true", help="use it from now on")
-    learn.add_argument("--forget", action="store_true", help="go by the description again")
+    learn.add_argument("--forget", action="store_true", help="stop going by the meter")
     _csv(learn)
     learn.add_argument("--delete-drift", action="store_true", help="take the drift test away")
     drift = _action(actions, "drift", "Write down a drift test: unit and pump off, lid on.")

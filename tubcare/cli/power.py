@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -176,8 +175,6 @@ def _learn(desk: Desk, arguments: Arguments, output: Output) -> None:
     if values.delete_drift:
         delete_drift_test(desk, values.tub)
     found = keep_learning(desk, values.tub) if values.keep else learning(desk, values.tub)
-    if values.keep:
-        found = replace(found, kept=True)
     learning_shown(found, output)
     write_csv(values, lambda: learning_csv(found))
 

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tubcare.energy.calibration_result import Refusal
+from tubcare.energy.calibration_result import Basis, Refusal
 from tubcare.words.dates import clock_time, month_and_year, weekday_date
 from tubcare.words.numbers import percent
 from tubcare.words.quantities import Unit, quantity
-from tubcare.words.sentences.learning import back_test_told, drift_told, found_told, spans_told
+from tubcare.words.sentences.learning import (
+    back_test_told,
+    drift_told,
+    found_told,
+    goes_by_told,
+    spans_told,
+)
 from tubcare.words.sentences.power import (
     cost_and_standing_told,
     hours_plan_told,
@@ -35,7 +41,8 @@ def power_shown(found: Power, output: Output) -> None:
             "tub": found.tub.name,
             "has_weather": found.has_weather,
             "has_price": found.has_price,
-            "calibrated": found.site.learned.calibrated,
+            "calibrated": found.site.learned.basis is Basis.METER,
+            "goes_by": found.site.learned.basis.value,
             "typical_share": round(found.typical_share, 4),
             "missing_price_hours": found.missing_price_hours,
             "month": _span_data(found.month),
@@ -67,7 +74,7 @@ def power_shown(found: Power, output: Output) -> None:
         output.line(
             rests_on_told(
                 speech,
-                calibrated=found.site.learned.calibrated,
+                goes_by=found.site.learned.basis,
                 typical_share=found.typical_share,
                 missing_price_hours=found.missing_price_hours,
             )
@@ -92,6 +99,7 @@ def learning_shown(found: Learning, output: Output) -> None:
         "disturbed": found.disturbed,
         "without_weather": found.without_weather,
         "kept": found.kept,
+        "goes_by": found.goes_by.value,
     }
     if not isinstance(found.found, Refusal):
         data |= {
@@ -108,7 +116,7 @@ def learning_shown(found: Learning, output: Output) -> None:
             "bias_share": found.checked.bias_share,
         }
     output.data(data)
-    for line in found_told(output.speech, found.found):
+    for line in found_told(output.speech, found.found, found.goes_by):
         output.line(line)
     if found.checked is not None:
         output.line(back_test_told(output.speech, found.checked))
@@ -123,11 +131,12 @@ def learning_shown(found: Learning, output: Output) -> None:
             without_weather=found.without_weather,
         )
     )
-    if not refused:
+    told = goes_by_told(output.speech, found.goes_by, found.drift)
+    if told:
+        output.line(told)
+    if not refused and not found.kept:
         output.line(
-            output.speech.say("The model goes by this tub's meter.")
-            if found.kept
-            else output.speech.say("It is not used yet: tubcare power learn --keep")
+            output.speech.say("What the meter tells is not used yet: tubcare power learn --keep")
         )
 
 

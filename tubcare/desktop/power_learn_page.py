@@ -24,6 +24,7 @@ from tubcare.words.sentences.learning import (
     back_test_told,
     drift_told,
     found_told,
+    goes_by_told,
     spans_told,
     steps_of_drift_test,
 )
@@ -62,7 +63,7 @@ class PowerLearnPage(TubPart):
         self.table = Table(say("Held-out weeks"), "power-weeks", self.model, context.keeping)
         self.table.setMinimumHeight(_LEAST_TABLE_PX)
         self.use_action = self.add_page_action(say("Use what was learned"), self.use, icon="tick")
-        self.forget_action = self.add_page_action(say("Go by the description again"), self.forget)
+        self.forget_action = self.add_page_action(say("Stop going by the meter"), self.forget)
         keep = self.add_page_action(say("Keep the drift test"))
         self.delete_action = self.add_page_action(say("Delete the drift test"))
         self.export = TableExport(
@@ -100,7 +101,7 @@ class PowerLearnPage(TubPart):
 
     @Slot()
     def forget(self) -> None:
-        """Go by the description again."""
+        """Stop going by the meter: by the drift test or the description again."""
         if self.tub is not None:
             self.drift.write(
                 partial(forget_learning, self.context.desk, self.tub.id),
@@ -118,12 +119,12 @@ class PowerLearnPage(TubPart):
         self._say(self.context.say("The model now goes by this tub's meter."))
 
     def _say_forgotten(self, _place: TubPlace) -> None:
-        self._say(self.context.say("The model goes by the description again."))
+        self._say(self.context.say("The model no longer goes by this tub's meter."))
 
     def _show(self, found: Learning) -> None:
         self._found = found
         speech = self.context.speech
-        lines = list(found_told(speech, found.found))
+        lines = list(found_told(speech, found.found, found.goes_by))
         lines.append(
             spans_told(
                 speech,
@@ -132,9 +133,8 @@ class PowerLearnPage(TubPart):
                 without_weather=found.without_weather,
             )
         )
-        if found.kept:
-            lines.append(speech.say("The model goes by this tub's meter."))
-        self.told.setText("\n".join(lines))
+        lines.append(goes_by_told(speech, found.goes_by, found.drift))
+        self.told.setText("\n".join(filter(None, lines)))
         self.checked.setText(
             "" if found.checked is None else back_test_told(speech, found.checked)
         )

@@ -132,7 +132,7 @@ class PowerNowPage(TubPart):
         self.rests.setText(
             rests_on_told(
                 speech,
-                calibrated=found.site.learned.calibrated,
+                goes_by=found.site.learned.basis,
                 typical_share=found.typical_share,
                 missing_price_hours=found.missing_price_hours,
             )

@@ -167,7 +167,7 @@ class _Fit:
         weighted = self.jacobian * self.weights[:, None]
         information: Values = weighted.T @ self.jacobian / self.noise**2
         if self.evidence.drift is not None:
-            information[0, 0] += 1.0 / self._drift_sd() ** 2
+            information[0, 0] += 1.0 / self.evidence.drift.log_sd**2
         return information
 
     def _information(self) -> Values:
@@ -179,12 +179,8 @@ class _Fit:
         pull = pull - self.logs / _PRIOR_SD**2
         if self.evidence.drift is not None:
             apart = math.log(self.evidence.drift.ua_w_k / self._leak_w_k())
-            pull[0] += apart / self._drift_sd() ** 2
+            pull[0] += apart / self.evidence.drift.log_sd**2
         return pull
-
-    def _drift_sd(self) -> float:
-        drift = self.evidence.drift
-        return 1.0 if drift is None else max(drift.error_w_k / drift.ua_w_k, 0.005)
 
     def _leak_w_k(self) -> float:
         factor = math.exp(float(np.clip(self.logs[0], -3.0, 3.0)))

@@ -28,6 +28,14 @@ class Identified(StrEnum):
     SEPARATE = "separate"
 
 
+class Basis(StrEnum):
+    """What the model of a tub goes by."""
+
+    DESCRIPTION = "description"
+    DRIFT_TEST = "drift_test"  # the leak; unit and pump by the description
+    METER = "meter"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refusal:
     """The data cannot tell; defaults stay. `would_help` says what to do."""

@@ -42,6 +42,11 @@ class DriftResult:
     time_constant_h: float
     advice: tuple[str, ...]
 
+    @property
+    def log_sd(self) -> float:
+        """Return the standard deviation of the logarithm of the leak, 0.005 at least. [-]."""
+        return max(self.error_w_k / self.ua_w_k, 0.005)
+
 
 def fit_drift(
     elapsed_s: Sequence[float],

@@ -32,6 +32,7 @@ def _rows(found: Learning) -> Iterator[list[str]]:
         ("spans without weather", found.without_weather),
     ):
         yield [name, "", str(count), "", "", ""]
+    yield ["model goes by", "", found.goes_by.value, "", "", ""]
     if isinstance(found.found, Calibration):
         yield from _learned(found.found)
     if found.drift is not None:

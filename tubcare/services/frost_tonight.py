@@ -37,7 +37,7 @@ _COLDEST_NIGHT_C, _WARMEST_NIGHT_C = -60.0, 40.0
 class Tonight:
     """Hours until hose, pump and tub stand at 0 °C without power, and what that rests on.
 
-    The tub is taken as it was learned to be from the meter, where it was.
+    The tub is taken as it was learned to be from meter or drift test, where it was.
     `measured_at` is None when the water temperature is the set point, for want of a reading;
     `drained` says that the tub holds no water now: then the hours are those of a filled one.
     """
@@ -72,12 +72,14 @@ def if_power_fails_tonight(
     fields.quantity("air_c", air_c, _COLDEST_NIGHT_C, _WARMEST_NIGHT_C)
     with desk.read() as connection:
         build = read_build(connection, tub)
-        learned = learned_from(power_plan(connection, build.place.id).get("drift", {}))
+        kept = power_plan(connection, build.place.id).get("drift", {})
         today, now = happened_at(desk, build.place.zone, None)
         states = states_of(connection, build.place.id)
         found = newest_water(connection, build.place.id, now)
     water_c, measured_at = found or (build.described.set_point_c, None)
-    tub_now = learned.applied(build.tub(build_catalogue()))
+    described = build.tub(build_catalogue())
+    learned = learned_from(kept, build, described)
+    tub_now = learned.applied(described)
     cut = power_cut(tub_now, learned.spread, water_c=water_c, air_c=air_c)
     return Tonight(
         tub=build.place,

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any
 from tubcare.energy.drift_test import DriftResult, fit_drift
 from tubcare.energy.water_properties import heat_capacity_j_k
 from tubcare.errors import InputError
-from tubcare.services.power_learned import TEST
 
 if TYPE_CHECKING:
-    from tubcare.services.power_site import PowerSite
+    from collections.abc import Mapping
 
+    from tubcare.services.power_build import TubBuild
+
+TEST = "test"
 # What the engine names apart, a person types in one field.
 _IN_READINGS = frozenset({"elapsed_s", "water_c"})
 
@@ -33,7 +35,7 @@ class DriftTest:
     air_c: float
 
 
-def fit_test(site: PowerSite, test: DriftTest) -> DriftResult:
+def fit_test(build: TubBuild, test: DriftTest) -> DriftResult:
     """Return what a drift test tells about a tub.
 
     Raises
@@ -44,9 +46,7 @@ def fit_test(site: PowerSite, test: DriftTest) -> DriftResult:
     if not test.readings:
         raise InputError("readings", "write at least four readings of the water temperature")
     hours, water = zip(*test.readings, strict=True)
-    capacity = heat_capacity_j_k(
-        volume_l=site.build.profile.volume_l, water_c=sum(water) / len(water)
-    )
+    capacity = heat_capacity_j_k(volume_l=build.profile.volume_l, water_c=sum(water) / len(water))
     try:
         return fit_drift(
             [each * 3600.0 for each in hours],
@@ -60,7 +60,7 @@ def fit_test(site: PowerSite, test: DriftTest) -> DriftResult:
         raise
 
 
-def drift_test_from(drift: dict[str, Any]) -> DriftTest | None:
+def drift_test_from(drift: Mapping[str, Any]) -> DriftTest | None:
     """Return the test that is kept in a power plan, None when there is none."""
     data = drift.get(TEST)
     if not data:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +10,7 @@ from sqlalchemy import select
 
 from tubcare.energy.back_test import BackTest, back_test
 from tubcare.energy.calibration import calibrate
-from tubcare.energy.calibration_result import Calibration, Help, Refusal
+from tubcare.energy.calibration_result import Basis, Calibration, Help, Refusal
 from tubcare.energy.evidence import Evidence, MeterSpan
 from tubcare.energy.hours import HourRange
 from tubcare.errors import RuleError
@@ -21,9 +21,9 @@ from tubcare.services.power_build import (
     read_build,
 )
 from tubcare.services.power_days import MeterStep, Mode, meter_steps, states_of, stretches
-from tubcare.services.power_drift import DriftTest, drift_test_from, fit_test
+from tubcare.services.power_drift import TEST, DriftTest, drift_test_from, fit_test
 from tubcare.services.power_follow import follow_change
-from tubcare.services.power_learned import LEARNED, TEST, learned_data
+from tubcare.services.power_learned import LEARNED, learned_data
 from tubcare.services.power_site import PowerSite, read_site
 from tubcare.store.tables import FillRow
 from tubcare.store.unit import table_of
@@ -47,7 +47,7 @@ class Learning:
     """What can be learned about a tub now.
 
     `found` is a calibration, or the refusal that says what would help; `checked` the back-test on
-    weeks that were held out; `kept` whether a calibration is in use already.
+    weeks that were held out; `goes_by` what the model of the tub goes by now.
     """
 
     tub: TubPlace
@@ -58,7 +58,12 @@ class Learning:
     without_weather: int
     drift: DriftResult | None
     drift_test: DriftTest | None
-    kept: bool
+    goes_by: Basis
+
+    @property
+    def kept(self) -> bool:
+        """Say whether a calibration is in use already."""
+        return self.goes_by is Basis.METER
 
 
 def learning(desk: Desk, tub: TubId | str | None = None) -> Learning:
@@ -76,7 +81,7 @@ def learning(desk: Desk, tub: TubId | str | None = None) -> Learning:
         disturbed = _disturbed(connection, desk, place, steps)
         drift = power_plan(connection, place.id).get("drift", {})
     test = drift_test_from(drift)
-    result = None if test is None else fit_test(site, test)
+    result = None if test is None else fit_test(site.build, test)
     spans = [_span(step, disturbed=step.reading in disturbed) for step in steps]
     evidence, left_out = _evidence(site, spans, result)
     found: Calibration | Refusal = Refusal(
@@ -96,7 +101,7 @@ def learning(desk: Desk, tub: TubId | str | None = None) -> Learning:
         without_weather=left_out,
         drift=result,
         drift_test=test,
-        kept=site.learned.calibrated,
+        goes_by=site.learned.basis,
     )
 
 
@@ -112,11 +117,11 @@ def keep_learning(desk: Desk, tub: TubId | str | None = None) -> Learning:
     if isinstance(found.found, Refusal):
         raise RuleError("the readings cannot tell this tub's leak yet; nothing was kept")
     _write(desk, found.tub, "keep_learning", {LEARNED: learned_data(found.found)})
-    return found
+    return replace(found, goes_by=Basis.METER)
 
 
 def forget_learning(desk: Desk, tub: TubId | str | None = None) -> TubPlace:
-    """Go by the description again; the drift test stays."""
+    """Go by the description again, or by the drift test, which stays."""
     with desk.read() as connection:
         place = read_build(connection, tub).place
     _write(desk, place, "forget_learning", {LEARNED: None})
@@ -124,7 +129,7 @@ def forget_learning(desk: Desk, tub: TubId | str | None = None) -> TubPlace:
 
 
 def add_drift_test(desk: Desk, tub: TubId | str | None, test: DriftTest) -> DriftResult:
-    """Keep a drift test in place of the one before.
+    """Keep a drift test in place of the one before; the model takes its leak until a meter's fit.
 
     Raises
     ------
@@ -132,15 +137,15 @@ def add_drift_test(desk: Desk, tub: TubId | str | None, test: DriftTest) -> Drif
         When its readings cannot tell the leak, and what would: longer, or air further away.
     """
     with desk.read() as connection:
-        site = read_site(connection, tub)
-    result = fit_test(site, test)
+        build = read_build(connection, tub)
+    result = fit_test(build, test)
     data = {"readings": [list(each) for each in test.readings], "air_c": test.air_c}
-    _write(desk, site.build.place, "add_drift_test", {TEST: data})
+    _write(desk, build.place, "add_drift_test", {TEST: data})
     return result
 
 
 def delete_drift_test(desk: Desk, tub: TubId | str | None = None) -> TubPlace:
-    """Take the drift test away."""
+    """Take the drift test away, and the leak that it told."""
     with desk.read() as connection:
         place = read_build(connection, tub).place
     _write(desk, place, "delete_drift_test", {TEST: None})

@@ -44,8 +44,8 @@ def read_site(connection: Connection, tub: TubId | str | None) -> PowerSite:
     """
     build = read_build(connection, tub)
     place = build.place
-    learned = learned_from(power_plan(connection, place.id).get("drift", {}))
     described = build.tub(build_catalogue())
+    learned = learned_from(power_plan(connection, place.id).get("drift", {}), build, described)
     return PowerSite(
         build=build,
         learned=learned,

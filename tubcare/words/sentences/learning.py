@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from tubcare.energy.calibration_result import Calibration, Help, Identified, Refusal
+from tubcare.energy.calibration_result import Basis, Calibration, Help, Identified, Refusal
+from tubcare.energy.uncertainty import DEFAULT_SHARES
 from tubcare.words.numbers import number, percent
 from tubcare.words.quantities import Unit, quantity
 from tubcare.words.sentences.frost import freezing_point
@@ -19,14 +20,52 @@ _NINE_OF_TEN = 1.645
 _MOST_WEEKS = 0.5
 
 
-def found_told(speech: Speech, found: Calibration | Refusal) -> tuple[str, ...]:
+def found_told(speech: Speech, found: Calibration | Refusal, goes_by: Basis) -> tuple[str, ...]:
     """Return what the readings tell, or why they tell nothing and what would help."""
     if isinstance(found, Refusal):
         return (
-            speech.say("The readings cannot tell this tub's leak yet; its description stands."),
+            _refused(speech, goes_by),
             *(help_told(speech, each) for each in found.would_help),
         )
     return (*_identified(speech, found), *(help_told(speech, each) for each in found.would_help))
+
+
+def _refused(speech: Speech, goes_by: Basis) -> str:
+    match goes_by:
+        case Basis.METER:
+            return speech.say(
+                "The readings cannot tell this tub's leak now; what was learned before stands."
+            )
+        case Basis.DRIFT_TEST:
+            return speech.say("The readings cannot tell the unit's efficiency yet.")
+        case Basis.DESCRIPTION:
+            return speech.say(
+                "The readings cannot tell this tub's leak yet; its description stands."
+            )
+
+
+def goes_by_told(speech: Speech, goes_by: Basis, drift: DriftResult | None) -> str:
+    """Return what the model goes by, "" where it is the description and nothing was learned."""
+    match goes_by:
+        case Basis.METER:
+            return speech.say("The model goes by this tub's meter.")
+        case Basis.DRIFT_TEST:
+            _leak, efficiency, pump = (percent(speech, share) for share in DEFAULT_SHARES)
+            return speech.say(
+                "The model takes the leak from the drift test. The unit's efficiency still goes by"
+                " the description, give or take {efficiency}, and so does the pump's power, give"
+                " or take {pump}.",
+                efficiency=efficiency,
+                pump=pump,
+            )
+        case Basis.DESCRIPTION if drift is not None:
+            return speech.say(
+                "The model does not use this drift test: it tells the leak no better than the"
+                " description, or one too far off to be of this tub. Repeat it, longer or with air"
+                " further away."
+            )
+        case Basis.DESCRIPTION:
+            return ""
 
 
 def help_told(speech: Speech, help_: Help) -> str:

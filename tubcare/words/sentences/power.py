@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from tubcare.energy.calibration_result import Basis
 from tubcare.words.money import money, whole_money
 from tubcare.words.numbers import percent
 from tubcare.words.quantities import Unit, quantity, quantity_figure
@@ -74,14 +75,10 @@ def metered_told(speech: Speech, kwh: float | None, days: int, of_days: int) -> 
 
 
 def rests_on_told(
-    speech: Speech, *, calibrated: bool, typical_share: float, missing_price_hours: int
+    speech: Speech, *, goes_by: Basis, typical_share: float, missing_price_hours: int
 ) -> str:
     """Return what the model rests on, in a sentence or two."""
-    told = [
-        speech.say("The model is fitted to this tub's meter.")
-        if calibrated
-        else speech.say("The model goes by the description of this tub, hence the wide range.")
-    ]
+    told = [_goes_by(speech, goes_by)]
     if typical_share > 1 - _SMALL_RANGE:
         told.append(speech.say("The weather is a typical one, none of it measured."))
     elif typical_share > _SMALL_RANGE:
@@ -100,6 +97,21 @@ def rests_on_told(
             )
         )
     return " ".join(told)
+
+
+def _goes_by(speech: Speech, goes_by: Basis) -> str:
+    match goes_by:
+        case Basis.METER:
+            return speech.say("The model is fitted to this tub's meter.")
+        case Basis.DRIFT_TEST:
+            return speech.say(
+                "The model takes this tub's leak from the drift test; unit and pump go by the"
+                " description."
+            )
+        case Basis.DESCRIPTION:
+            return speech.say(
+                "The model goes by the description of this tub, hence the wide range."
+            )
 
 
 def pull_down_told(
