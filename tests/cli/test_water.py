@@ -82,6 +82,15 @@ def test_a_pad_without_steps_is_taken_away_and_the_value_is_read_again(tub: Term
     assert "gpg" in tub.err
 
 
+def test_a_step_in_the_wait_of_the_one_before_is_recorded_and_the_wait_told(
+    acid_due: Terminal,
+) -> None:
+    assert "the wait after step" not in acid_due.do("water", "done", "1", "--at", "12:00")
+    told = acid_due.do("water", "done", "2", "--at", "12:10")
+    assert "Recorded: Add" in told
+    assert "It was done in the wait after step 1, which ran until 1:00" in told
+
+
 def test_only_the_last_step_of_a_plan_sends_to_the_next_test(tub: Terminal) -> None:
     assert tub.run("water", "product", "Minus", "--compound", "sodium_bisulfate") == 0
     assert tub.run("reading", "ph=8.2", "alkalinity_mg_l=60", "free_chlorine_mg_l=2") == 0

@@ -196,11 +196,23 @@ def test_space_on_done_ticks_the_next_step_and_undo_opens_it_again(
     qtbot.waitUntil(lambda: "Recorded: Add" in window.strip.text)
     qtbot.waitUntil(lambda: can_tick(screen, 1))
     assert "Done at" in screen.plan().cards[0].tick.text()
+    assert "The wait" not in window.strip.text
     window.menus.undo.trigger()
     qtbot.waitUntil(lambda: can_tick(screen, 0))
     desk = open_desk(path)
     assert water_plan(desk).steps[0].done is None
     desk.store.close()
+
+
+def test_a_step_in_the_wait_of_the_one_before_is_recorded_and_says_until_when_it_runs(
+    qtbot: QtBot, window: Window, screen: WaterScreen
+) -> None:
+    screen.show_subject("plan")
+    QTest.mouseClick(screen.plan().cards[0].tick, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: can_tick(screen, 1))
+    QTest.mouseClick(screen.plan().cards[1].tick, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "The wait after step 1 runs until" in window.strip.text)
+    assert "Recorded: Add" in window.strip.text
 
 
 def test_a_step_is_dated_back_and_a_moment_before_its_test_is_said_beside_it(

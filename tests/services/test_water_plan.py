@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -25,7 +26,7 @@ from tubcare.services.water_dose import add_dose
 from tubcare.services.water_entry import Entry, add_test
 from tubcare.services.water_now import water_now
 from tubcare.services.water_plan import water_plan
-from tubcare.services.water_plan_model import PlanState
+from tubcare.services.water_plan_model import CutShort, PlanState
 from tubcare.services.water_shelf import drop_measure, drop_product, put_measure, put_product
 from tubcare.services.water_sources import choose_source, put_source
 from tubcare.services.water_supplies import water_shelf
@@ -145,7 +146,7 @@ def test_a_tick_records_the_dose_uses_stock_and_costs_in_one_action(
 ) -> None:
     add_readings(desk, tub, BAD)
     before = facts(desk.store)
-    planned = do_step(desk, tub, 1)
+    planned = do_step(desk, tub, 1).planned
     assert planned.step.portion is not None
     left = {each.name: each.quantity_milli for each in supplies(desk)}
     assert left["pH minus"] == 1_000_000 - round(planned.step.portion.amount * 1000)
@@ -157,6 +158,36 @@ def test_a_tick_records_the_dose_uses_stock_and_costs_in_one_action(
     assert facts(desk.store) == before
     redo(desk)
     assert water_plan(desk, tub).steps[0].done is not None
+
+
+@pytest.mark.usefixtures("shelf")
+def test_a_step_in_the_wait_of_the_one_before_is_recorded_with_the_end_of_that_wait(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    add_readings(desk, tub, BAD)
+    first = do_step(desk, tub, 1)
+    assert first.cut_short is None
+    ready_at = desk.now() + timedelta(minutes=first.planned.step.wait_min)
+    clock.go(hours=0.1)
+    second = do_step(desk, tub, 2)
+    assert second.cut_short == CutShort(after=1, until=ready_at, is_over=False)
+    assert water_plan(desk, tub).steps[1].done is not None
+
+
+@pytest.mark.usefixtures("shelf")
+def test_a_wait_that_is_over_is_told_only_where_the_time_of_the_step_was(
+    desk: Desk, tub: TubId, clock: StillClock
+) -> None:
+    add_readings(desk, tub, BAD)
+    do_step(desk, tub, 1)
+    zone = ZoneInfo(water_plan(desk, tub).tub.zone)
+    soon = (desk.now() + timedelta(minutes=5)).astimezone(zone)
+    clock.go(hours=30)
+    told = do_step(desk, tub, 2, on=soon.date(), at=soon.time())
+    assert told.cut_short is not None
+    assert told.cut_short.is_over
+    undo(desk)
+    assert do_step(desk, tub, 2, on=soon.date()).cut_short is None
 
 
 @pytest.mark.usefixtures("shelf")
@@ -182,7 +213,7 @@ def test_a_tick_starts_the_wait_before_the_next_step_and_before_a_new_test(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:
     add_readings(desk, tub, BAD)
-    planned = do_step(desk, tub, 1)
+    planned = do_step(desk, tub, 1).planned
     found = water_plan(desk, tub)
     assert found.next_at == clock.now() + timedelta(minutes=planned.step.wait_min)
     assert found.retest_at == clock.now() + timedelta(minutes=planned.step.retest_min)
@@ -195,7 +226,7 @@ def test_a_step_of_yesterday_counts_its_waits_from_the_hour_it_was_done(
 ) -> None:
     add_readings(desk, tub, BAD)
     clock.go(days=1)
-    planned = do_step(desk, tub, 1, on=date(2026, 5, 1), at=time(18, 30))
+    planned = do_step(desk, tub, 1, on=date(2026, 5, 1), at=time(18, 30)).planned
     done = water_plan(desk, tub).steps[0].done
     assert done is not None
     # Half past six in Helsinki, in summer three hours ahead of UTC.

@@ -219,6 +219,7 @@ def test_combined_chlorine_is_told_with_the_litres_that_end_it(english: Speech) 
     [
         (None, None, 0, "the pH stays inside its range for a month.", ""),
         (3.4, 9.0, 4, "the pH leaves its range after 3 to 9 days.", "at most 4 times"),
+        (0.7, 1.2, 2, "the pH leaves its range after 1 day.", "at most 2 times"),
         (12.0, None, 1, "its range after 12 days at the earliest.", "at most once"),
     ],
 )

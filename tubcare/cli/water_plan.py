@@ -11,6 +11,7 @@ from tubcare.services.water_plan import water_plan
 from tubcare.services.water_plan_model import PlanState
 from tubcare.words.money import money
 from tubcare.words.plan_terms import caution_told
+from tubcare.words.sentences.waits import cut_short_text
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text, outlook_text
 from tubcare.words.sentences.water_care import neutralise_text
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
     from tubcare.cli.arguments import Arguments
     from tubcare.cli.output import Json, Output
     from tubcare.services.desk import Desk
-    from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+    from tubcare.services.water_plan_model import CutShort, PlannedStep, WaterPlan
     from tubcare.water.measures import StockSolution
     from tubcare.water.plan_model import DosingPlan
     from tubcare.words.locale import Speech
@@ -83,14 +84,24 @@ def done(desk: Desk, arguments: Arguments, output: Output) -> None:
     """Tick a step of the plan."""
     values = arguments.values
     on = values.on or arguments.today
-    planned = do_step(desk, values.tub, values.step, on=on, at=values.at)
+    ticked = do_step(desk, values.tub, values.step, on=on, at=values.at)
+    planned = ticked.planned
     output.data(
         {"step": planned.number, "kind": planned.step.kind.value, "supply": planned.supply}
     )
     speech = output.speech
     output.line(speech.say("Recorded: {what}.", what=step_title(speech, planned.step)))
-    last = planned.number == len(water_plan(desk, values.tub).steps)
+    found = water_plan(desk, values.tub)
+    if ticked.cut_short is not None:
+        output.line(_cut_short(desk, found, ticked.cut_short, speech))
+    last = planned.number == len(found.steps)
     output.line(wait_text(speech, planned.step, last=last))
+
+
+def _cut_short(desk: Desk, found: WaterPlan, wait: CutShort, speech: Speech) -> str:
+    zone = ZoneInfo(found.tub.zone)
+    until = moment_text(speech, wait.until.astimezone(zone), desk.now().astimezone(zone))
+    return cut_short_text(speech, wait.after, until, is_over=wait.is_over)
 
 
 def dose(desk: Desk, arguments: Arguments, output: Output) -> None:

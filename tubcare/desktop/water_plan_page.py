@@ -19,6 +19,7 @@ from tubcare.desktop.work import Fault
 from tubcare.errors import InputError
 from tubcare.services.water_do import do_step
 from tubcare.services.water_plan_model import PlanState
+from tubcare.words.sentences.waits import cut_short_text
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text, outlook_text
 from tubcare.words.sentences.water_plan import (
@@ -32,7 +33,7 @@ from tubcare.words.sentences.water_plan import (
 if TYPE_CHECKING:
     from tubcare.desktop.screen import Context
     from tubcare.desktop.water_read import WaterShown
-    from tubcare.services.water_plan_model import PlannedStep, WaterPlan
+    from tubcare.services.water_plan_model import PlannedStep, TickedStep, WaterPlan
     from tubcare.words.locale import Speech
 
 
@@ -132,11 +133,14 @@ class WaterPlanPage(WaterPart):
         else:
             self.context.work.faulted.emit(Fault(title=title, error=error))
 
-    def _say_done(self, planned: PlannedStep) -> None:
-        speech = self.speech
+    def _say_done(self, ticked: TickedStep) -> None:
+        speech, shown, wait = self.speech, self._shown, ticked.cut_short
         self.when.clear()
-        told = speech.say("Recorded: {what}.", what=step_title(speech, planned.step))
-        self.context.strip.say(told, undo=self.context.undo)
+        told = [speech.say("Recorded: {what}.", what=step_title(speech, ticked.planned.step))]
+        if wait is not None and shown is not None:
+            until = shown.moment(wait.until)
+            told.append(cut_short_text(speech, wait.after, until, is_over=wait.is_over))
+        self.context.strip.say(" ".join(told), undo=self.context.undo)
 
 
 def _head(speech: Speech, shown: WaterShown) -> list[str]:

@@ -15,6 +15,7 @@ from tubcare.services.topics import Topic
 from tubcare.services.upkeep_closing import close_as_done
 from tubcare.services.water_due import asked_of, open_steps
 from tubcare.services.water_plan import plan_in
+from tubcare.services.water_plan_model import CutShort, TickedStep
 from tubcare.services.water_steps import StepRecord, record_step, require_next
 from tubcare.services.week import due_items
 
@@ -39,10 +40,11 @@ def do_step(
     test_at: datetime | None = None,
     on: date | None = None,
     at: time | None = None,
-) -> PlannedStep:
+) -> TickedStep:
     """Record that a step of the plan was done, with its dose, stock, cost and waits.
 
     The last step that a due task asks for ticks off that task too; a new test may bring it back.
+    A step that was done before the wait of the one before it was over is recorded all the same.
 
     Parameters
     ----------
@@ -76,7 +78,23 @@ def do_step(
             )
             record = replace(record, completion=completion, task=finished.task)
         record_step(unit, plan.test_at, planned, record)
-    return planned
+    return TickedStep(
+        planned=planned, cut_short=_cut_short(plan, moment, now, told=at is not None)
+    )
+
+
+def _cut_short(plan: WaterPlan, moment: datetime, now: datetime, *, told: bool) -> CutShort | None:
+    """Return the wait that ran at the moment of a step, the longest one.
+
+    A wait that is over is held against it only where its time of day was told.
+    """
+    waits = [
+        CutShort(after=each.number, until=each.done.ready_at, is_over=each.done.ready_at <= now)
+        for each in plan.steps
+        if each.done is not None and each.done.ready_at > moment
+    ]
+    wait = max(waits, key=lambda each: each.until, default=None)
+    return None if wait is None or (wait.is_over and not told) else wait
 
 
 def _done_at(

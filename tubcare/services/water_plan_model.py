@@ -66,6 +66,23 @@ class PlannedStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CutShort:
+    """The wait after the step of a number, in which the next was done; it may be over by now."""
+
+    after: int
+    until: datetime
+    is_over: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TickedStep:
+    """A step that was written down; `cut_short` is None where no wait ran when it was done."""
+
+    planned: PlannedStep
+    cut_short: CutShort | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterPlan:
     """What to do about the water of one tub.
 

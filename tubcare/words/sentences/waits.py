@@ -1,4 +1,4 @@
-"""How long to wait between two steps."""
+"""How long to wait between two steps, and which wait was not waited for."""
 
 from __future__ import annotations
 
@@ -25,4 +25,20 @@ def wait_text(speech: Speech, hours: float) -> str:
         "wait {hours} hours after the step before",
         1 if hours == 1 else 2,
         hours=shown,
+    )
+
+
+def cut_short_text(speech: Speech, after: int, until: str, *, is_over: bool) -> str:
+    """Return after which step the wait runs that another was done in, and until what time."""
+    number = plain_number(speech, after)
+    if is_over:
+        return speech.say(
+            "It was done in the wait after step {number}, which ran until {time}.",
+            number=number,
+            time=until,
+        )
+    return speech.say(
+        "The wait after step {number} runs until {time}; a longer time on the label wins.",
+        number=number,
+        time=until,
     )

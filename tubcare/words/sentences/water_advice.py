@@ -137,11 +137,17 @@ def outlook_text(speech: Speech, outlook: Outlook) -> str:
             "Left to the air, the pH leaves its range after {n} days at the earliest.",
             first,
         )
+    elif round(late) <= first:
+        told = speech.say_count(
+            "Left to the air, the pH leaves its range after {n} day.",
+            "Left to the air, the pH leaves its range after {n} days.",
+            first,
+        )
     else:
         told = speech.say(
             "Left to the air, the pH leaves its range after {first} to {last} days.",
             first=number(speech, first),
-            last=number(speech, max(first, round(late))),
+            last=number(speech, round(late)),
         )
     if not outlook.corrections_high:
         return told
