@@ -37,12 +37,14 @@ FOLDER = ROOT / "resources" / "translations"
 DOMAIN = "tubcare"
 LANGUAGES = ("de", "fi")
 LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
-# How the source marks messages: plain, with plural, in a context, and for later.
+# How the source marks messages: plain, with plural, in a context, for later, and what is wrong
+# with a field, which is told by `reason_told`.
 KEYWORDS: dict[str, tuple[int | tuple[int, str], ...] | None] = {
     "say": None,
     "say_count": (1, 2),
     "say_in": ((1, "c"), 2),
     "term": ((1, "c"), 2),
+    "InputError": (2,),
 }
 
 

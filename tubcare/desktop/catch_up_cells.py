@@ -12,7 +12,7 @@ from tubcare.services.catch_up import LaterTickError, SheetKind, Tick
 from tubcare.services.upkeep_work import EarlyWorkError
 from tubcare.words.dates import day_and_month, weekday_date
 from tubcare.words.numbers import number, parse_number, parse_whole
-from tubcare.words.sentences.errors import trouble
+from tubcare.words.sentences.errors import reason_sentence, trouble
 from tubcare.words.sentences.water_entry import doubt_text
 from tubcare.words.terms import word
 from tubcare.words.water_values import field_label, kit_figure, kit_unit
@@ -139,7 +139,7 @@ def fault_of(speech: Speech, error: TubcareError) -> CellFault:
             ),
         )
     if isinstance(error, InputError):
-        return CellFault(word=speech.say("Unclear"), text=_sentence(error.reason))
+        return CellFault(word=speech.say("Unclear"), text=reason_sentence(speech, error.reason))
     told = trouble(speech, error)
     if isinstance(error, OutOfRangeError):
         return CellFault(word=speech.say("Out of range"), text=f"{told.happened} {told.advice}")
@@ -157,7 +157,3 @@ def _early(speech: Speech, error: EarlyWorkError) -> str:
         "work.",
         day=day_and_month(speech, error.began_on),
     )
-
-
-def _sentence(reason: str) -> str:
-    return f"{reason[:1].upper()}{reason[1:].rstrip('.')}."

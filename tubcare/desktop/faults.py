@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tubcare import errors
+from tubcare.words.sentences.errors import reason_sentence
 
 if TYPE_CHECKING:
     from tubcare.desktop.work import Fault
@@ -47,7 +48,7 @@ def explain(fault: Fault, speech: Speech) -> Explained:
         return Explained(
             happened=say("{what}: please look at {field} again.", what=what, field=field),
             kept=say("Nothing was recorded, and what you typed is still there."),
-            advice=f"{error.reason[:1].upper()}{error.reason[1:]}.",
+            advice=reason_sentence(speech, error.reason),
             details=details,
         )
     if isinstance(error, errors.TubcareError):

@@ -13,6 +13,7 @@ from typing_extensions import override
 from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import worded
 from tubcare.errors import InputError, OutOfRangeError
+from tubcare.words.sentences.errors import reason_sentence
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection
@@ -241,8 +242,4 @@ def _reason(error: InputError | OutOfRangeError, speech: Speech) -> str:
         return speech.say(
             "This must lie between {low:g} and {high:g}.", low=error.low, high=error.high
         )
-    told = error.reason
-    if not told[1:2].isupper():
-        # “pH” keeps its small letter.
-        told = f"{told[:1].upper()}{told[1:]}"
-    return f"{told}."
+    return reason_sentence(speech, error.reason)

@@ -162,7 +162,7 @@ class Procedures(QWidget):
         """Show the step as it stands in the logbook again, and tell what went wrong."""
         self._show_chosen()
         if isinstance(error, InputError):
-            self.when.tell(f"{error.reason[:1].upper()}{error.reason[1:]}.")
+            self.when.refuse(error)
             return
         fault = Fault(title=self.context.say("Ticking a step"), error=error)
         self.context.work.faulted.emit(fault)

@@ -37,6 +37,7 @@ from tubcare.services.water_import import (
 )
 from tubcare.water.kit import USUAL_STEPS
 from tubcare.water.units import Unit
+from tubcare.words.sentences.errors import reason_sentence
 from tubcare.words.sentences.water_import import fault_text, preview_text
 from tubcare.words.water_values import field_label
 
@@ -248,10 +249,10 @@ class WaterFilePage(WaterPart):
         self.context.strip.say(say("Written: {file}", file=str(path)))
 
     def _failed(self, error: BaseException) -> None:
-        told = error.reason if isinstance(error, InputError) else str(error)
+        reason = error.reason if isinstance(error, InputError) else str(error)
         self._looked = None
         self.take.setEnabled(False)
-        self.faults.setText(f"{told[:1].upper()}{told[1:]}.")
+        self.faults.setText(reason_sentence(self.context.speech, reason))
         self.faults.show()
         self.page.fit()
 

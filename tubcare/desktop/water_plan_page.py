@@ -129,7 +129,7 @@ class WaterPlanPage(WaterPart):
     def _say_refused(self, error: BaseException) -> None:
         title = self.context.say("Recording a step")
         if isinstance(error, InputError):
-            self.when.tell(f"{error.reason[:1].upper()}{error.reason[1:]}.")
+            self.when.refuse(error)
         else:
             self.context.work.faulted.emit(Fault(title=title, error=error))
 

@@ -12,6 +12,7 @@ from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import worded
 from tubcare.errors import InputError
 from tubcare.services.fields import not_after
+from tubcare.words.sentences.errors import reason_sentence
 
 if TYPE_CHECKING:
     from datetime import date, time
@@ -36,6 +37,7 @@ class WhenEntry(QWidget):
     def __init__(self, context: Context, label: str) -> None:
         super().__init__()
         say = context.say
+        self._speech = context.speech
         self._today = context.desk.today("UTC")
         self.day = DateEntry("date", context.voice, self._today, required=False)
         self.time = TimeEntry("time of day", context.voice)
@@ -77,10 +79,14 @@ class WhenEntry(QWidget):
                 return When(on=None if at is None else self._today, at=at)
             return When(on=not_after("date", on, self._today), at=at)
         except InputError as error:
-            self.tell(f"{error.reason[:1].upper()}{error.reason[1:]}.")
+            self.refuse(error)
             faulty = self.day if error.field == self.day.field else self.time
             faulty.setFocus()
             return None
+
+    def refuse(self, error: InputError) -> None:
+        """Tell why the moment cannot be taken."""
+        self.tell(reason_sentence(self._speech, error.reason))
 
     def tell(self, text: str) -> None:
         """Tell what is wrong, nothing when empty."""

@@ -32,6 +32,23 @@ class Trouble:
         return tuple(line for line in (self.happened, self.kept, self.advice) if line)
 
 
+def reason_told(speech: Speech, reason: str) -> str:
+    """Return what is wrong with a field in the person's language, to be put into a sentence.
+
+    A reason that names figures of the moment is English in every language.
+    """
+    return speech.own(reason).rstrip(".")
+
+
+def reason_sentence(speech: Speech, reason: str) -> str:
+    """Return what is wrong with a field as a sentence of its own."""
+    told = reason_told(speech, reason)
+    # “pH” keeps its small letter.
+    if not told[1:2].isupper():
+        told = f"{told[:1].upper()}{told[1:]}"
+    return f"{told}."
+
+
 def trouble(speech: Speech, error: errors.TubcareError, zone: ZoneInfo | None = None) -> Trouble:
     """Return the words for an error that the program raised on purpose.
 
@@ -45,7 +62,7 @@ def trouble(speech: Speech, error: errors.TubcareError, zone: ZoneInfo | None = 
                 happened=speech.say(
                     "{field}: {reason}.",
                     field=_capital(field_name(speech, error.field)),
-                    reason=error.reason.rstrip("."),
+                    reason=reason_told(speech, error.reason),
                 ),
                 kept=speech.say("Nothing was recorded."),
             )

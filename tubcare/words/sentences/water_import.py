@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.words.dates import medium_date
+from tubcare.words.sentences.errors import reason_told
 
 if TYPE_CHECKING:
     from datetime import date
@@ -34,4 +35,4 @@ def preview_text(speech: Speech, new: int, known: int, span: tuple[date, date] |
 
 def fault_text(speech: Speech, line: int, reason: str) -> str:
     """Return why a line cannot be used."""
-    return speech.say("Line {line}: {reason}.", line=line, reason=reason)
+    return speech.say("Line {line}: {reason}.", line=line, reason=reason_told(speech, reason))
