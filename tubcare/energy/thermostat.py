@@ -79,7 +79,7 @@ def run_thermostat(load: HourlyLoad, thermostat: Thermostat, start: TubState) ->
     if max(walk.trace.water_c, default=0.0) > _MOST_WATER_C:
         raise InputError(
             "tub",
-            f"the water would pass {_MOST_WATER_C:g} °C; check the leak, the pump, dips and chiller",
+            f"the water would pass {_MOST_WATER_C:g} °C; check leak, pump, dips and chiller",
         )
     return _summed(load, walk, start)
 
