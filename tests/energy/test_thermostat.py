@@ -180,5 +180,5 @@ def test_ice_that_forms_after_a_stop_within_the_hour_is_kept_as_ice() -> None:
 
 def test_water_warmer_than_any_chilled_tub_is_refused_with_what_to_check() -> None:
     load = _load([20.0] * 24 * 60, ua=0.0, gain_w=900.0, cooling_w=0.0)
-    with pytest.raises(InputError, match="pass 60 °C; check the leak"):
+    with pytest.raises(InputError, match="pass 60 °C; check leak"):
         run_thermostat(load, Thermostat(set_point_c=4.0), TubState(water_c=4.0))
