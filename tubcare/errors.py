@@ -5,7 +5,8 @@ TubcareError
 ├── InputError          a field that a person filled in cannot be used
 ├── RuleError           what was asked breaks a rule of the logbook
 │   ├── NotFoundError       the thing named is not there (any more)
-│   ├── AlreadyDoneError    somebody closed that occurrence first
+│   ├── AlreadyDoneError    that occurrence was closed before, perhaps by somebody else
+│   │   └── StepDoneError       that step of the dosing plan was ticked before
 │   └── DependentFactError  a later fact depends on the one to be taken back
 └── StoreError          the logbook could not be read or written; nothing was changed
     ├── StoreTooNewError    written by a later version of the program
@@ -88,13 +89,22 @@ class NothingLeftError(NotFoundError):
 
 
 class AlreadyDoneError(RuleError):
-    """Somebody closed that occurrence first."""
+    """That occurrence was closed before; `who` is None where nobody's name is kept with it."""
 
-    def __init__(self, title: str, who: str, when: datetime) -> None:
+    def __init__(self, title: str, who: str | None, when: datetime) -> None:
         self.title = title
         self.who = who
         self.when = when
-        super().__init__(f"“{title}” was already closed by {who} at {when:%Y-%m-%d %H:%M} UTC")
+        by = "" if who is None else f" by {who}"
+        super().__init__(f"“{title}” was already closed{by} at {when:%Y-%m-%d %H:%M} UTC")
+
+
+class StepDoneError(AlreadyDoneError):
+    """That step of the dosing plan was ticked before."""
+
+    def __init__(self, number: int, who: str | None, when: datetime) -> None:
+        self.number = number
+        super().__init__(f"step {number}", who, when)
 
 
 class DependentFactError(RuleError):

@@ -125,7 +125,7 @@ def test_early_work_asks_and_changes_nothing_meanwhile(tub: Terminal) -> None:
     assert tub.read("week")["done"] == []
     assert tub.run("done", "rcd") == 0
     assert tub.run("done", "rcd") == 3
-    assert "done last on 2026-11-25 by Ann" in tub.err
+    assert "done last on 25 Nov 2026 by Ann" in tub.err
 
 
 def test_put_off_and_skip_are_told_in_the_next_week(tub: Terminal) -> None:

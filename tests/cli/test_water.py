@@ -65,6 +65,8 @@ def test_a_step_of_the_plan_is_ticked_once_and_not_before_the_test(acid_due: Ter
     assert set(done) == fields_of(documents()["water done STEP"])[0]
     assert acid_due.read("water", "plan")["steps"][0]["done_at"]
     assert acid_due.run("water", "done", "1") == 3
+    assert "Step 1 was ticked already, by Ann on 25 Nov at " in acid_due.err
+    assert "somebody" not in acid_due.err
 
 
 def test_an_error_about_the_ph_spells_it_as_it_is_spelt(tub: Terminal) -> None:

@@ -31,6 +31,7 @@ from tubcare.services.meters import add_fill
 from tubcare.services.records import RecordKind
 from tubcare.services.tubs import tubs
 from tubcare.services.water_cautions import caution_book
+from tubcare.services.water_do import do_step
 from tubcare.services.water_dose import add_dose
 from tubcare.services.water_entry import Entry, add_test
 from tubcare.services.water_kit import change_kit
@@ -213,6 +214,19 @@ def test_a_step_in_the_wait_of_the_one_before_is_recorded_and_says_until_when_it
     QTest.mouseClick(screen.plan().cards[1].tick, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: "The wait after step 1 runs until" in window.strip.text)
     assert "Recorded: Add" in window.strip.text
+
+
+def test_a_step_that_was_ticked_elsewhere_is_told_with_who_and_when(
+    qtbot: QtBot, screen: WaterScreen, path: Path
+) -> None:
+    screen.show_subject("plan")
+    page = screen.plan()
+    shown = page.cards[0]
+    other = open_desk(path)
+    do_step(other, None, 1)
+    other.store.close()
+    QTest.mouseClick(shown.tick, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "Step 1 was ticked already, by Ann on" in page.when.told.text())
 
 
 def test_a_step_is_dated_back_and_a_moment_before_its_test_is_said_beside_it(

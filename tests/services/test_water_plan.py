@@ -12,7 +12,7 @@ import pytest
 from tests.support.books import assert_books_hold
 from tests.support.dump import facts
 from tests.support.plans import add_tub
-from tubcare.errors import AlreadyDoneError, InputError, OutOfRangeError, RuleError
+from tubcare.errors import InputError, OutOfRangeError, RuleError, StepDoneError
 from tubcare.ledger.categories import SpendCategory
 from tubcare.services.history import redo, undo
 from tubcare.services.household import WATER_PRICE, change_setting
@@ -204,8 +204,9 @@ def test_the_plan_stays_while_its_steps_are_ticked_one_after_the_other(
     done = water_plan(desk, tub)
     assert [each.step.portion for each in done.steps] == [e.step.portion for e in plan.steps]
     assert done.next_step is None
-    with pytest.raises(AlreadyDoneError):
+    with pytest.raises(StepDoneError) as told:
         do_step(desk, tub, 1)
+    assert told.value.who == desk.actor
 
 
 @pytest.mark.usefixtures("shelf")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from tubcare.errors import InputError
 from tubcare.words.locale import speech_for
-from tubcare.words.sentences.errors import reason_sentence, trouble
+from tubcare.words.sentences.errors import trouble
+from tubcare.words.sentences.reasons import reason_sentence
 
 GERMAN = speech_for({}, chosen="de_DE")
 ENGLISH = speech_for({}, chosen="en_GB")

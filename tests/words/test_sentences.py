@@ -13,6 +13,7 @@ from tubcare.words.escape import as_markup, one_line, visible
 from tubcare.words.locale import Speech, speech_for
 from tubcare.words.sentences.actions import action, undone_text
 from tubcare.words.sentences.errors import trouble
+from tubcare.words.sentences.reasons import dates_told
 from tubcare.words.sentences.reminders import (
     Reminded,
     digest,
@@ -36,6 +37,10 @@ ERRORS: tuple[tuple[errors.TubcareError, str], ...] = (
     (
         errors.AlreadyDoneError("Skim", "Aino", WHEN),
         "“Skim” was already closed by Aino on 12 Jun at 06:05.",
+    ),
+    (
+        errors.StepDoneError(1, "Aino", WHEN),
+        "Step 1 was ticked already, by Aino on 12 Jun at 06:05.",
     ),
     (
         errors.DependentFactError("the purchase", "a use"),
@@ -75,6 +80,35 @@ def test_no_error_is_forgotten() -> None:
         kind for kind in every_kind(errors.TubcareError) if kind.__module__ == errors.__name__
     }
     assert kinds == {type(error) for error, _ in ERRORS}
+
+
+def test_where_nobody_is_known_nobody_is_named(english: Speech) -> None:
+    told = trouble(english, errors.AlreadyDoneError("Skim", None, WHEN)).happened
+    assert told == "“Skim” was already closed on 12 Jun at 06:05."
+    told = trouble(english, errors.StepDoneError(2, None, WHEN)).happened
+    assert told == "Step 2 was ticked already, on 12 Jun at 06:05."
+
+
+@pytest.mark.parametrize(
+    ("reason", "told"),
+    [
+        ("“Swap” is not due before 2026-11-29; ask", "“Swap” is not due before 29 Nov 2026; ask"),
+        ("2026-04-21 lies before 2026-05-01", "21 Apr 2026 lies before 1 May 2026"),
+        # What is quoted, an example of how to type a date, and what is no date stay.
+        ("'2026-13-01' is not a date such as 2026-05-01", None),
+        ("“2026-05-01 swim” is open", None),
+        ("2026-13-01 is not there", None),
+    ],
+)
+def test_dates_in_reasons_are_told_as_a_person_writes_them(
+    english: Speech, reason: str, told: str | None
+) -> None:
+    assert dates_told(english, reason) == (told or reason)
+
+
+def test_what_stands_on_a_fact_is_named_with_its_date(english: Speech) -> None:
+    error = errors.DependentFactError("this change", "completion “Skim” of 2026-05-01")
+    assert trouble(english, error).advice == "Take back completion “Skim” of 1 May 2026 first."
 
 
 def test_the_time_is_told_in_the_zone_of_the_reader(english: Speech) -> None:

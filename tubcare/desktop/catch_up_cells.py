@@ -12,7 +12,8 @@ from tubcare.services.catch_up import LaterTickError, SheetKind, Tick
 from tubcare.services.upkeep_work import EarlyWorkError
 from tubcare.words.dates import day_and_month, weekday_date
 from tubcare.words.numbers import number, parse_number, parse_whole
-from tubcare.words.sentences.errors import reason_sentence, trouble
+from tubcare.words.sentences.errors import trouble
+from tubcare.words.sentences.reasons import reason_sentence
 from tubcare.words.sentences.water_entry import doubt_text
 from tubcare.words.terms import word
 from tubcare.words.water_values import field_label, kit_figure, kit_unit

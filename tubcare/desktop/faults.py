@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tubcare import errors
-from tubcare.words.sentences.errors import reason_sentence
+from tubcare.words.sentences.reasons import reason_sentence, reason_told
 
 if TYPE_CHECKING:
     from tubcare.desktop.work import Fault
@@ -53,7 +53,9 @@ def explain(fault: Fault, speech: Speech) -> Explained:
         )
     if isinstance(error, errors.TubcareError):
         return Explained(
-            happened=say("{what} did not go ahead: {why}.", what=what, why=error),
+            happened=say(
+                "{what} did not go ahead: {why}.", what=what, why=reason_told(speech, str(error))
+            ),
             kept=kept,
             advice="",
             details=details,

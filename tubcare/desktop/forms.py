@@ -13,7 +13,7 @@ from typing_extensions import override
 from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import worded
 from tubcare.errors import InputError, OutOfRangeError
-from tubcare.words.sentences.errors import reason_sentence
+from tubcare.words.sentences.reasons import reason_sentence
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection

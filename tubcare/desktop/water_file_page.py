@@ -37,7 +37,7 @@ from tubcare.services.water_import import (
 )
 from tubcare.water.kit import USUAL_STEPS
 from tubcare.water.units import Unit
-from tubcare.words.sentences.errors import reason_sentence
+from tubcare.words.sentences.reasons import reason_sentence
 from tubcare.words.sentences.water_import import fault_text, preview_text
 from tubcare.words.water_values import field_label
 

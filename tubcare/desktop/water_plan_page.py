@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QLabel, QVBoxLayout
@@ -16,9 +17,10 @@ from tubcare.desktop.water_part import WaterPart
 from tubcare.desktop.water_step_card import StepCard
 from tubcare.desktop.when_entry import WhenEntry
 from tubcare.desktop.work import Fault
-from tubcare.errors import InputError
+from tubcare.errors import InputError, StepDoneError
 from tubcare.services.water_do import do_step
 from tubcare.services.water_plan_model import PlanState
+from tubcare.words.sentences.errors import trouble
 from tubcare.words.sentences.waits import cut_short_text
 from tubcare.words.sentences.water import assumed_text
 from tubcare.words.sentences.water_advice import advice_text, outlook_text
@@ -130,6 +132,9 @@ class WaterPlanPage(WaterPart):
         title = self.context.say("Recording a step")
         if isinstance(error, InputError):
             self.when.refuse(error)
+        elif isinstance(error, StepDoneError) and self._shown is not None:
+            zone = ZoneInfo(self._shown.plan.tub.zone)
+            self.when.tell(" ".join(trouble(self.speech, error, zone).lines))
         else:
             self.context.work.faulted.emit(Fault(title=title, error=error))
 

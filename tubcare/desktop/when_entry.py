@@ -12,7 +12,7 @@ from tubcare.desktop.strip import announce
 from tubcare.desktop.theme import worded
 from tubcare.errors import InputError
 from tubcare.services.fields import not_after
-from tubcare.words.sentences.errors import reason_sentence
+from tubcare.words.sentences.reasons import reason_sentence
 
 if TYPE_CHECKING:
     from datetime import date, time

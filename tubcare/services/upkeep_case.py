@@ -88,4 +88,4 @@ def require_unclosed(connection: Connection, case: Case, key: str) -> None:
         .where(done.c.task_id == case.task.id, done.c.key == key)
     ).first()
     if row is not None:
-        raise AlreadyDoneError(case.task.title, row.name or "somebody", row.at)
+        raise AlreadyDoneError(case.task.title, row.name, row.at)

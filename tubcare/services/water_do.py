@@ -58,7 +58,7 @@ def do_step(
 
     Raises
     ------
-    AlreadyDoneError, RuleError, InputError
+    StepDoneError, RuleError, InputError
         See `require_next`; also when that moment is yet to come, or before the test or a step.
     """
     with desk.read() as connection:

@@ -19,7 +19,7 @@ from tubcare.services.water_plan_model import PlannedStep, PlanState, WaterPlan
 from tubcare.services.water_plan_steps import planned_steps
 from tubcare.services.water_samples import ground_in
 from tubcare.services.water_shelf import measures_in, products_in
-from tubcare.store.tables import DoseRow, WaterStepRow
+from tubcare.store.tables import DoseRow, PersonRow, WaterStepRow
 from tubcare.store.unit import table_of
 from tubcare.values import LidKind
 from tubcare.water.completed import TOGETHER
@@ -214,10 +214,11 @@ def _water_price(connection: Connection) -> int:
 def _done_steps(
     connection: Connection, tub: TubId, test_at: datetime
 ) -> dict[int, Row[tuple[object, ...]]]:
-    step, dose = table_of(WaterStepRow), table_of(DoseRow)
+    step, dose, person = table_of(WaterStepRow), table_of(DoseRow), table_of(PersonRow)
     rows = connection.execute(
-        select(step, dose.c.supply_id, dose.c.amount)
+        select(step, dose.c.supply_id, dose.c.amount, person.c.name)
         .outerjoin(dose, dose.c.id == step.c.dose_id)
+        .outerjoin(person, person.c.id == dose.c.person_id)
         .where(step.c.tub_id == tub, step.c.test_at == test_at)
     )
     return {row.step: row for row in rows}

@@ -34,11 +34,15 @@ class PlanState(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepDone:
-    """When a step was done, when the next may follow, and from when a reading counts."""
+    """When a step was done, when the next may follow, and from when a reading counts.
+
+    `who` is known where something was added.
+    """
 
     at: datetime
     ready_at: datetime
     wait_until: datetime
+    who: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

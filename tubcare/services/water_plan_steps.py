@@ -50,7 +50,9 @@ def planned_steps(
                 supply=None if step.product is None else by_name.get(step.product.name),
                 done=None
                 if row is None
-                else StepDone(at=row.at, ready_at=row.ready_at, wait_until=row.wait_until),
+                else StepDone(
+                    at=row.at, ready_at=row.ready_at, wait_until=row.wait_until, who=row.name
+                ),
                 neutralise=agent,
                 drained_ph=None if agent is None else _drained_ph(agent, step, test),
             )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from tubcare.errors import AlreadyDoneError, InputError, RuleError
+from tubcare.errors import InputError, RuleError, StepDoneError
 from tubcare.services.fills import Fill, insert_fill
 from tubcare.services.water_shelf import products_in
 from tubcare.store.tables import DoseRow, UseRow, WaterStepRow
@@ -85,8 +85,8 @@ def require_next(plan: WaterPlan, number: int, test_at: datetime | None) -> Plan
 
     Raises
     ------
-    AlreadyDoneError
-        When somebody ticked it first.
+    StepDoneError
+        When it was ticked before.
     RuleError
         When a step before it is open, or a newer test has changed the plan.
     InputError
@@ -98,7 +98,7 @@ def require_next(plan: WaterPlan, number: int, test_at: datetime | None) -> Plan
     if found is None:
         raise InputError("step", f"the plan has no step {number}")
     if found.done is not None:
-        raise AlreadyDoneError(f"step {number}", "somebody", found.done.at)
+        raise StepDoneError(number, found.done.who, found.done.at)
     first = plan.next_step
     if first is not None and first.number != number:
         raise RuleError(f"step {first.number} comes first")

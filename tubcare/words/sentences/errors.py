@@ -10,6 +10,8 @@ from tubcare.words.dates import clock_time, day_and_month
 from tubcare.words.escape import one_line
 from tubcare.words.fields import field_name
 from tubcare.words.measures import measured_figure, measured_value
+from tubcare.words.numbers import plain_number
+from tubcare.words.sentences.reasons import dates_told, reason_told
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -30,23 +32,6 @@ class Trouble:
     def lines(self) -> tuple[str, ...]:
         """What there is to say, in order."""
         return tuple(line for line in (self.happened, self.kept, self.advice) if line)
-
-
-def reason_told(speech: Speech, reason: str) -> str:
-    """Return what is wrong with a field in the person's language, to be put into a sentence.
-
-    A reason that names figures of the moment is English in every language.
-    """
-    return speech.own(reason).rstrip(".")
-
-
-def reason_sentence(speech: Speech, reason: str) -> str:
-    """Return what is wrong with a field as a sentence of its own."""
-    told = reason_told(speech, reason)
-    # “pH” keeps its small letter.
-    if not told[1:2].isupper():
-        told = f"{told[:1].upper()}{told[1:]}"
-    return f"{told}."
 
 
 def trouble(speech: Speech, error: errors.TubcareError, zone: ZoneInfo | None = None) -> Trouble:
@@ -116,29 +101,17 @@ def _rule(speech: Speech, error: errors.RuleError, zone: ZoneInfo | None) -> Tro
     unchanged = speech.say("Nothing was changed.")
     match error:
         case errors.AlreadyDoneError():
-            at = error.when if zone is None else error.when.astimezone(zone)
-            return Trouble(
-                happened=speech.say(
-                    "“{title}” was already closed by {who} on {day} at {time}.",
-                    title=one_line(error.title),
-                    who=error.who,
-                    day=day_and_month(speech, at.date()),
-                    time=clock_time(speech, at),
-                ),
-                kept=speech.say("That record stands; yours was not added."),
-                advice=speech.say("If you did it as well, write it down as extra work."),
-            )
+            return _already_done(speech, error, zone)
         case errors.DependentFactError():
+            dependent = dates_told(speech, one_line(error.dependent))
             return Trouble(
                 happened=speech.say(
                     "{label} cannot be taken back, because {dependent} depends on it.",
                     label=_capital(one_line(error.label)),
-                    dependent=one_line(error.dependent),
+                    dependent=dependent,
                 ),
                 kept=unchanged,
-                advice=speech.say(
-                    "Take back {dependent} first.", dependent=one_line(error.dependent)
-                ),
+                advice=speech.say("Take back {dependent} first.", dependent=dependent),
             )
         case errors.NothingLeftError():
             reason = str(error)
@@ -149,11 +122,55 @@ def _rule(speech: Speech, error: errors.RuleError, zone: ZoneInfo | None) -> Tro
         case errors.NotFoundError():
             return _not_found(speech, error, unchanged)
         case _:
-            reason = str(error).rstrip(".")
+            reason = reason_told(speech, str(error))
             return Trouble(
                 happened=speech.say("This is not possible: {reason}.", reason=reason),
                 kept=unchanged,
             )
+
+
+def _already_done(
+    speech: Speech, error: errors.AlreadyDoneError, zone: ZoneInfo | None
+) -> Trouble:
+    at = error.when if zone is None else error.when.astimezone(zone)
+    day, time = day_and_month(speech, at.date()), clock_time(speech, at)
+    kept = speech.say("That record stands; yours was not added.")
+    if isinstance(error, errors.StepDoneError):
+        number = plain_number(speech, error.number)
+        return Trouble(
+            happened=speech.say(
+                "Step {number} was ticked already, on {day} at {time}.",
+                number=number,
+                day=day,
+                time=time,
+            )
+            if error.who is None
+            else speech.say(
+                "Step {number} was ticked already, by {who} on {day} at {time}.",
+                number=number,
+                who=error.who,
+                day=day,
+                time=time,
+            ),
+            kept=kept,
+            advice=speech.say("If more was added, write it down as added outside the plan."),
+        )
+    title = one_line(error.title)
+    return Trouble(
+        happened=speech.say(
+            "“{title}” was already closed on {day} at {time}.", title=title, day=day, time=time
+        )
+        if error.who is None
+        else speech.say(
+            "“{title}” was already closed by {who} on {day} at {time}.",
+            title=title,
+            who=error.who,
+            day=day,
+            time=time,
+        ),
+        kept=kept,
+        advice=speech.say("If you did it as well, write it down as extra work."),
+    )
 
 
 def _store(speech: Speech, error: errors.StoreError) -> Trouble:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tubcare.words.dates import medium_date
-from tubcare.words.sentences.errors import reason_told
+from tubcare.words.sentences.reasons import reason_told
 
 if TYPE_CHECKING:
     from datetime import date
