@@ -20,7 +20,7 @@ def leak_from_drift(tub: Tub, drift: DriftResult) -> tuple[Factors, Spread] | No
     """Return the factor on the leak and what is still not known, None if the test is no help.
 
     Efficiency and pump keep their description with its spread. It is no help if it tells the leak
-    no better than the description does, or one that is over 20 times off.
+    no better than the description does, or one that is over 20 times off. Raises nothing.
 
     Parameters
     ----------
