@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from tests.desktop.audit import clipped
 from tests.desktop.conftest import settle
+from tests.desktop.desks import desk_on
 from tests.support.clocks import StillClock, noon
 from tests.support.plans import add_tub
 from tubcare.desktop.opened import OpenLogbook
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
 
     from tubcare.desktop.shell import Window
 
-BEFORE, NOW = noon(2026, 5, 4), noon(2026, 5, 6)
+BEFORE = noon(2026, 5, 4)
 KIT = Kit(
     fields=("ph", "free_chlorine_mg_l", "hardness_mg_l", "clarity"),
     units={Dimension.HARDNESS: Unit.GERMAN_DEGREE},
@@ -81,15 +82,6 @@ def path(tmp_path: Path) -> Path:
     return path
 
 
-def open_desk(path: Path) -> Desk:
-    return Desk(open_store(path, NOW), StillClock(NOW), "Ann")
-
-
-@pytest.fixture
-def window(make_window: Callable[..., Window], path: Path) -> Window:
-    return make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(open_desk(path)))
-
-
 @pytest.fixture
 def screen(qtbot: QtBot, window: Window) -> WaterScreen:
     window.go("water")
@@ -100,7 +92,7 @@ def screen(qtbot: QtBot, window: Window) -> WaterScreen:
 
 
 def kept(path: Path) -> dict[str, float]:
-    desk = open_desk(path)
+    desk = desk_on(path)
     found = {name: seen.value for name, seen in entry_sheet(desk).last.items()}
     desk.store.close()
     return found
@@ -149,7 +141,7 @@ def test_a_whole_usual_kit_goes_in_within_twenty_seconds(
     qtbot: QtBot, window: Window, screen: WaterScreen, path: Path
 ) -> None:
     """Six numbers, and one tap for six things of which there is nothing to see."""
-    desk = open_desk(path)
+    desk = desk_on(path)
     usual = usual_kit(replace(tubs(desk)[0].profile, pump_w=40.0))
     change_kit(desk, None, usual)
     desk.store.close()
@@ -178,14 +170,14 @@ def test_a_whole_usual_kit_goes_in_within_twenty_seconds(
 def test_every_colour_of_a_strip_can_be_read_beside_all_that_is_noted(
     qtbot: QtBot, make_window: Callable[..., Window], path: Path, language: str, width: int
 ) -> None:
-    desk = open_desk(path)
+    desk = desk_on(path)
     usual = usual_kit(replace(tubs(desk)[0].profile, pump_w=40.0))
     pads = {name: USUAL_STEPS[name] for name in ("ph", "free_chlorine_mg_l", "alkalinity_mg_l")}
     change_kit(desk, None, replace(usual, strips=pads))
     desk.store.close()
     window = make_window(
         sections=SECTIONS,
-        open_logbook=lambda: OpenLogbook(open_desk(path)),
+        open_logbook=lambda: OpenLogbook(desk_on(path)),
         speech=speech_for({}, chosen=language, currency_code="EUR"),
     )
     window.resize(width, 800)
@@ -223,7 +215,7 @@ def test_a_test_of_yesterday_is_entered_today_with_its_time_and_a_note(
     page.when.time.setText("18:30")
     QTest.keyClick(page.when.time, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "Written down" in window.strip.text)
-    desk = open_desk(path)
+    desk = desk_on(path)
     seen = entry_sheet(desk).last["ph"]
     desk.store.close()
     assert (seen.value, seen.at) == (7.3, datetime(2026, 5, 5, 18, 30, tzinfo=UTC))
@@ -275,7 +267,7 @@ def test_the_kit_is_changed_in_the_window(
     screen.kit().pads["ph"].setText("6.8; 7.2; 7.8")
     screen.kit().keep()
     qtbot.waitUntil(lambda: "kit is kept" in window.strip.text)
-    desk = open_desk(path)
+    desk = desk_on(path)
     kit = entry_sheet(desk).kit
     desk.store.close()
     assert "foam" in kit.fields

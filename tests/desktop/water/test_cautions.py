@@ -9,19 +9,14 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 
-from tests.support.clocks import StillClock, noon
+from tests.desktop.desks import new_desk, window_on
 from tests.support.plans import add_task, add_tub
-from tubcare.desktop.opened import OpenLogbook
-from tubcare.desktop.sections import SECTIONS
 from tubcare.desktop.water_screen import WaterScreen
 from tubcare.desktop.week_screen import WeekScreen
-from tubcare.services.desk import Desk
-from tubcare.services.household import start_logbook
 from tubcare.services.measures import add_readings
 from tubcare.services.tubs import change_profile, tubs
 from tubcare.services.water_cautions import caution_book
 from tubcare.services.water_shelf import put_product
-from tubcare.store.open import open_store
 from tubcare.values import Sanitiser
 from tubcare.water.compounds import Compound
 from tubcare.water.products import usual_product
@@ -33,8 +28,8 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from tubcare.desktop.shell import Window
+    from tubcare.services.desk import Desk
 
-NOW = noon(2026, 5, 6)
 LACKING = {
     Compound.SODIUM_HYPOCHLORITE: (Sanitiser.CHLORINE, "free_chlorine_mg_l", 0.2),
     Compound.BROMINE_TABLET: (Sanitiser.BROMINE, "bromine_mg_l", 0.2),
@@ -43,18 +38,10 @@ LACKING = {
 
 
 def logbook(path: Path, sanitiser: Sanitiser = Sanitiser.CHLORINE) -> Desk:
-    desk = Desk(open_store(path, NOW), StillClock(NOW), "Ann")
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    desk = new_desk(path)
     tub = add_tub(desk, zone="UTC")
     change_profile(desk, tub, replace(tubs(desk)[0].profile, sanitiser=sanitiser))
     return desk
-
-
-def opened(make_window: Callable[..., Window], path: Path) -> Window:
-    def open_again() -> OpenLogbook:
-        return OpenLogbook(Desk(open_store(path, NOW), StillClock(NOW), "Ann"))
-
-    return make_window(sections=SECTIONS, open_logbook=open_again)
 
 
 def test_the_form_for_a_dose_shows_the_cautions_of_every_product_there_is(
@@ -64,7 +51,7 @@ def test_the_form_for_a_dose_shows_the_cautions_of_every_product_there_is(
     for compound in Compound:
         put_product(desk, replace(usual_product(compound), name=compound.value))
     desk.store.close()
-    window = opened(make_window, tmp_path / "a.db")
+    window = window_on(make_window, tmp_path / "a.db")
     window.go("water")
     screen = window.screens.current
     assert isinstance(screen, WaterScreen)
@@ -90,7 +77,7 @@ def test_a_planned_dose_of_each_sanitiser_stands_with_its_cautions_on_page_and_i
     triggers = [{"kind": "reading", "when": f"{name} outside range"}]
     add_task(desk, tub, title="Sanitise", category="water", triggers=triggers)
     desk.store.close()
-    window = opened(make_window, tmp_path / "a.db")
+    window = window_on(make_window, tmp_path / "a.db")
     window.go("water")
     screen = window.screens.current
     assert isinstance(screen, WaterScreen)
