@@ -53,8 +53,7 @@ def watch_from(
     ----------
     As `first_frosts` and `risk_date`.
     """
-    found = risk_date(first_frosts(minima, rule or FrostRule()), risk)
-    return PlanDate(on=planned_on(season, found, lead_days=0), rests_on=found)
+    return _before_first(minima, rule or FrostRule(), season, risk, lead_days=0)
 
 
 def dry_by(
@@ -93,8 +92,8 @@ def dry_by(
     As `first_frosts` and `risk_date`; level and lead: common practice, no source.
     """
     require("lead_days", lead_days, 0, 60)
-    found = risk_date(first_frosts(minima, rule or FrostRule(level_c=HARD_FREEZE_C)), risk)
-    return PlanDate(on=planned_on(season, found, lead_days=lead_days), rests_on=found)
+    hard = rule or FrostRule(level_c=HARD_FREEZE_C)
+    return _before_first(minima, hard, season, risk, lead_days=lead_days)
 
 
 def planned_on(season: int, found: RiskDate, *, lead_days: int) -> date | None:
@@ -122,3 +121,10 @@ def planned_on(season: int, found: RiskDate, *, lead_days: int) -> date | None:
     if found.safe_day is None:
         return None
     return date_in_season(season, found.safe_day) - timedelta(days=lead_days)
+
+
+def _before_first(
+    minima: DailyMinima, rule: FrostRule, season: int, risk: float, *, lead_days: int
+) -> PlanDate:
+    found = risk_date(first_frosts(minima, rule), risk)
+    return PlanDate(on=planned_on(season, found, lead_days=lead_days), rests_on=found)
