@@ -133,22 +133,17 @@ def completed(
     used = {f: each for f, each in seen.items() if at - each.at <= _holds(f)}
     if "ph" not in used:
         return None
-    bands = {f: each.band or Band(low=each.value, high=each.value) for f, each in used.items()}
-    assumed = []
-    for field, value in carried.items():
-        if field not in used or at - used[field].at > TOGETHER:
-            assumed.append(Assumption(field=field, value=value, source=Source.CARRIED))
-            bands[field] = Band(low=value, high=value)
-    told = {each.field for each in assumed}
-    assumed += [
-        Assumption(field=field, value=each.value, source=Source.LAST_TEST)
-        for field, each in used.items()
-        if at - each.at > TOGETHER and field not in told
+    earlier = {f: each.value for f, each in used.items() if at - each.at > TOGETHER}
+    moved = {f: value for f, value in carried.items() if f not in used or f in earlier}
+    bands = {f: each.band or _exactly(each.value) for f, each in used.items()}
+    bands |= {f: _exactly(value) for f, value in moved.items()}
+    assumed = [
+        *_taken(moved, Source.CARRIED),
+        *_taken({f: v for f, v in earlier.items() if f not in moved}, Source.LAST_TEST),
     ]
     if "alkalinity_mg_l" not in bands:
         assumed.append(_alkalinity(fill))
-        value = assumed[-1].value
-        bands["alkalinity_mg_l"] = Band(low=value, high=value)
+        bands["alkalinity_mg_l"] = _exactly(assumed[-1].value)
     strip = strip_test(bands, water_c=water_c, aims=aims, fill=fill)
     return Completed(
         at=at,
@@ -159,6 +154,14 @@ def completed(
         saturation_low=strip.saturation_low,
         saturation_high=strip.saturation_high,
     )
+
+
+def _exactly(value: float) -> Band:
+    return Band(low=value, high=value)
+
+
+def _taken(values: Mapping[str, float], source: Source) -> list[Assumption]:
+    return [Assumption(field=field, value=v, source=source) for field, v in values.items()]
 
 
 def _holds(field: str) -> timedelta:

@@ -70,7 +70,6 @@ def neutralising(
         [L], 1..100000
     free_chlorine_mg_l, bromine_mg_l
         As read; total chlorine rather than free, where it is known. [mg/L as Cl2, as Br2], 0..100
-
     peroxide_mg_l
         Hydrogen peroxide, which of these agents only sulfite ends quickly:
         SO3-- + H2O2 -> SO4-- + H2O. [mg/L], 0..500
@@ -101,22 +100,12 @@ def neutralising(
     ratio = effect.molar_mass / (-effect.chlorine * masses.CHLORINE)
     acid = effect.alkalinity / -effect.chlorine * masses.ALKALINITY_EQUIVALENT / masses.CHLORINE
     grams = oxidant * volume_l * 1e-3
-    practice = _PRACTICE.get(compound)
-    if practice is not None:
-        low, high = practice
-        return Neutralising(
-            compound=compound,
-            first_g=low * grams,
-            low_g=ratio * grams,
-            high_g=high * grams,
-            alkalinity_used_mg_l=0.0 - acid * halogen,
-            stepwise=True,
-        )
+    first, most = _PRACTICE.get(compound, (ratio * _OVERDOSE, ratio * _OVERDOSE))
     return Neutralising(
         compound=compound,
-        first_g=ratio * _OVERDOSE * grams,
+        first_g=first * grams,
         low_g=ratio * grams,
-        high_g=ratio * _OVERDOSE * grams,
+        high_g=most * grams,
         alkalinity_used_mg_l=0.0 - acid * halogen,
-        stepwise=False,
+        stepwise=compound in _PRACTICE,
     )
