@@ -8,7 +8,16 @@ from typing import Final
 from hypothesis import strategies as st
 
 from tubcare.water.compounds import Compound
-from tubcare.water.plan_model import FillWater, PlanRequest, ShelfItem, Targets, Window
+from tubcare.water.plan_model import (
+    AdviceKind,
+    DosingPlan,
+    FillWater,
+    PlanRequest,
+    ShelfItem,
+    StepKind,
+    Targets,
+    Window,
+)
 from tubcare.water.products import usual_product
 from tubcare.water.reading import WaterTest
 
@@ -55,6 +64,16 @@ def a_request(test: WaterTest, **changes: object) -> PlanRequest:
     """Return a request for 500 L with the usual shelf."""
     values: dict[str, object] = {"volume_l": 500.0, "targets": TARGETS, "shelf": SHELF}
     return PlanRequest(test=test, **(values | changes))  # type: ignore[arg-type]  # mixed fields
+
+
+def kinds(found: DosingPlan) -> list[StepKind]:
+    """Return the kinds of a plan's steps, in their order."""
+    return [step.kind for step in found.steps]
+
+
+def advised(found: DosingPlan) -> set[AdviceKind]:
+    """Return the kinds of what a plan advises."""
+    return {advice.kind for advice in found.advice}
 
 
 def waters(
