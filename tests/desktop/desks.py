@@ -13,6 +13,7 @@ from tubcare.store.open import open_store
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import datetime
     from pathlib import Path
 
     from tubcare.desktop.shell import Window
@@ -21,18 +22,22 @@ if TYPE_CHECKING:
 NOW = noon(2026, 5, 6)
 
 
-def new_desk(path: Path) -> Desk:
+def new_desk(path: Path, *, now: datetime = NOW, zone: str = "UTC") -> Desk:
     """Return a desk on a new logbook."""
-    desk = Desk(open_store(path, NOW), StillClock(NOW), "Ann")
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    desk = desk_on(path, now=now)
+    start_logbook(desk, currency_code="EUR", home_zone=zone, person="Ann")
     return desk
 
 
-def desk_on(path: Path, person: str = "Ann") -> Desk:
+def desk_on(path: Path, person: str = "Ann", *, now: datetime = NOW) -> Desk:
     """Return another desk on a logbook, as a second program or person has it."""
-    return Desk(open_store(path, NOW), StillClock(NOW), person)
+    return Desk(open_store(path, now), StillClock(now), person)
 
 
-def window_on(make_window: Callable[..., Window], path: Path) -> Window:
+def window_on(
+    make_window: Callable[..., Window], path: Path, *, now: datetime = NOW, **parts: object
+) -> Window:
     """Return the window with all its sections on a logbook."""
-    return make_window(sections=SECTIONS, open_logbook=lambda: OpenLogbook(desk_on(path)))
+    return make_window(
+        sections=SECTIONS, open_logbook=lambda: OpenLogbook(desk_on(path, now=now)), **parts
+    )
