@@ -55,11 +55,6 @@ def clock() -> StillClock:
     return StillClock(noon(2026, 9, 20))
 
 
-@pytest.fixture
-def tub(desk: Desk) -> TubId:
-    return add_tub(desk)
-
-
 def rows(desk: Desk) -> tuple[int, int]:
     weather, plan = table_of(WeatherRow), table_of(FrostPlanRow)
     with desk.read() as connection:

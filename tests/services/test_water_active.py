@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import pytest
-
-from tests.support.plans import add_tub
 from tubcare.services.measures import add_readings
 from tubcare.services.water_now import water_now
 from tubcare.words.locale import speech_for
@@ -17,11 +14,6 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
 
 BASE = {"ph": 7.4, "alkalinity_mg_l": 80.0, "hardness_mg_l": 100.0, "free_chlorine_mg_l": 3.0}
-
-
-@pytest.fixture
-def tub(desk: Desk) -> TubId:
-    return add_tub(desk)
 
 
 def test_cold_water_with_cyanurate_tells_a_wide_range_and_why(desk: Desk, tub: TubId) -> None:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.support.plans import add_tub
 from tubcare.errors import InputError
 from tubcare.services.measures import add_readings
 from tubcare.services.meters import add_fill
@@ -28,11 +27,6 @@ if TYPE_CHECKING:
 
 BASE = {"ph": 7.4, "alkalinity_mg_l": 50.0}
 RATE = 0.3
-
-
-@pytest.fixture
-def tub(desk: Desk) -> TubId:
-    return add_tub(desk)
 
 
 def fading(desk: Desk, tub: TubId, clock: StillClock, *, days: int = 3) -> None:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.support.plans import add_tub
 from tubcare.errors import InputError, OutOfRangeError
 from tubcare.services.entries import entries
 from tubcare.services.history import undo
@@ -49,11 +48,6 @@ STRIP = Kit(
     fields=FIELDS,
     strips={"ph": (6.8, 7.2, 7.8, 8.4), "alkalinity_mg_l": (0.0, 40.0, 80.0, 120.0)},
 )
-
-
-@pytest.fixture
-def tub(desk: Desk) -> TubId:
-    return add_tub(desk)
 
 
 def test_units_of_the_kit_are_converted_at_the_edge(desk: Desk, tub: TubId) -> None:

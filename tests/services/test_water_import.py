@@ -41,11 +41,6 @@ Day;pH;Calcium hardness [°dH];Free chlorine (ppm);remark
 """
 
 
-@pytest.fixture
-def tub(desk: Desk) -> TubId:
-    return add_tub(desk)
-
-
 def incoming(text: str) -> tuple[IncomingSample, ...]:
     uses = offered_uses(text, SPEECH)
     found = read_readings(text, uses, ZONE)

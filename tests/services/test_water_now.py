@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.support.plans import add_task, add_tub
+from tests.support.plans import add_task
 from tubcare.care.profile import profile_to_data
 from tubcare.errors import InputError
 from tubcare.services.history import undo
@@ -34,11 +34,6 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
 
 GOOD = {"ph": 7.4, "free_chlorine_mg_l": 2.0, "alkalinity_mg_l": 60.0, "water_c": 5.0}
-
-
-@pytest.fixture
-def tub(desk: Desk) -> TubId:
-    return add_tub(desk)
 
 
 def of(desk: Desk, quantity: Quantity) -> Judged:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.services.test_water_plan import BAD, put
+from tests.support.dosing import HIGH_PH_LOW_CHLORINE, put_on_shelf
 from tests.support.plans import START, add_task, add_tub
 from tubcare.care.model import TubState
 from tubcare.services.liner_exposure import liner_exposure
@@ -34,18 +34,13 @@ if TYPE_CHECKING:
     from tubcare.values import TubId
 
 
-@pytest.fixture
-def tub(desk: Desk) -> TubId:
-    return add_tub(desk)
-
-
 def share(desk: Desk, tub: TubId, reason: ChangeReason) -> float | None:
     weights = water_wear(desk, tub).advice.weights
     return next((each.share for each in weights if each.reason is reason), None)
 
 
 def test_a_closed_tub_has_no_water_to_step_into_or_to_dose(desk: Desk, tub: TubId) -> None:
-    add_readings(desk, tub, BAD)
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE)
     enter_state(desk, tub, TubState.CLOSED, desk.today("Europe/Helsinki"))
     found = water_now(desk, tub)
     assert found.step_in.drained
@@ -92,7 +87,7 @@ def test_a_test_from_before_a_tub_was_written_down_counts(
 ) -> None:
     """Its first opening on record need not be a filling."""
     clock.set(START + timedelta(days=1))
-    add_readings(desk, tub, BAD, on=START - timedelta(days=2))
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE, on=START - timedelta(days=2))
     assert water_plan(desk, tub).state is not PlanState.NO_TEST
     assert water_now(desk, tub).step_in.outside == 2
 
@@ -105,7 +100,7 @@ def test_where_nobody_knows_since_when_the_water_is_in_no_age_is_told(desk: Desk
 def test_what_was_read_before_all_water_was_changed_says_nothing_of_the_new(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:
-    add_readings(desk, tub, {**BAD, "cyanurate_mg_l": 60.0})
+    add_readings(desk, tub, {**HIGH_PH_LOW_CHLORINE, "cyanurate_mg_l": 60.0})
     clock.go(days=1)
     add_fill(desk, tub, 400.0, kind="change")
     found = {each.quantity: each.standing for each in water_now(desk, tub).judged}
@@ -119,7 +114,7 @@ def test_new_water_clears_what_the_readings_of_the_old_asked_for(
 ) -> None:
     ph = [{"kind": "reading", "when": "ph outside range"}]
     add_task(desk, tub, title="Correct the pH", triggers=ph)
-    add_readings(desk, tub, BAD)
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE)
     clock.go(days=1)
     add_fill(desk, tub, 40.0, kind="change")
     week = this_week(desk)
@@ -135,7 +130,7 @@ def test_a_reading_of_the_autumn_asks_for_nothing_at_the_opening(
     ph = [{"kind": "reading", "when": "ph outside range"}]
     add_task(desk, tub, title="Correct the pH", triggers=ph, scope="in_season")
     clock.set(date(2026, 10, 20))
-    add_readings(desk, tub, BAD)
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE)
     enter_state(desk, tub, TubState.CLOSED, date(2026, 10, 20))
     clock.set(date(2027, 4, 20))
     enter_state(desk, tub, TubState.OPEN, date(2027, 4, 20))
@@ -146,7 +141,7 @@ def test_a_reading_of_the_autumn_asks_for_nothing_at_the_opening(
 def test_part_of_the_water_leaves_the_readings_and_says_that_they_came_before(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:
-    add_readings(desk, tub, BAD)
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE)
     assert water_now(desk, tub).step_in.added is None
     clock.go(days=1)
     add_fill(desk, tub, 100.0, kind="change")
@@ -160,23 +155,23 @@ def test_part_of_the_water_leaves_the_readings_and_says_that_they_came_before(
 def test_a_dose_after_the_test_is_told_until_the_next_test(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:
-    put(desk, "pH minus", Compound.SODIUM_BISULFATE)
-    add_readings(desk, tub, BAD)
+    put_on_shelf(desk, "pH minus", Compound.SODIUM_BISULFATE)
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE)
     clock.go(hours=1)
     do_step(desk, tub, 1)
     clock.go(hours=6)
     assert water_now(desk, tub).step_in.added == timedelta(hours=6)
-    add_readings(desk, tub, {**BAD, "ph": 7.4})
+    add_readings(desk, tub, {**HIGH_PH_LOW_CHLORINE, "ph": 7.4})
     assert water_now(desk, tub).step_in.added is None
 
 
 def test_ice_that_was_noted_forbids_dosing_until_it_is_noted_as_gone(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:
-    put(desk, "pH minus", Compound.SODIUM_BISULFATE)
-    add_readings(desk, tub, {**BAD, "ice": 2.0})
+    put_on_shelf(desk, "pH minus", Compound.SODIUM_BISULFATE)
+    add_readings(desk, tub, {**HIGH_PH_LOW_CHLORINE, "ice": 2.0})
     clock.go(days=1)
-    add_readings(desk, tub, BAD)
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE)
     assert water_plan(desk, tub).state is PlanState.FROZEN
     add_readings(desk, tub, {"ice": 0.0})
     assert water_plan(desk, tub).state is PlanState.STEPS
@@ -185,12 +180,12 @@ def test_ice_that_was_noted_forbids_dosing_until_it_is_noted_as_gone(
 def test_cyanurate_from_dosing_weighs_on_the_water_though_nobody_tests_for_it(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:
-    put(desk, "Dichlor", Compound.DICHLOR_DIHYDRATE)
+    put_on_shelf(desk, "Dichlor", Compound.DICHLOR_DIHYDRATE)
     for _ in range(20):
         clock.go(days=1)
         add_dose(desk, tub, "Dichlor", 1.5)
     clock.go(hours=2)
-    add_readings(desk, tub, {**BAD, "free_chlorine_mg_l": 2.0})
+    add_readings(desk, tub, {**HIGH_PH_LOW_CHLORINE, "free_chlorine_mg_l": 2.0})
     # 30 g of 99 % dichlor dihydrate in 400 L: 74.3 mg/L, half of it (129.1 / 255.9) cyanurate.
     level = share(desk, tub, ChangeReason.CYANURIC_ACID)
     assert level == pytest.approx(30.0 * 0.99 * 129.07 / 255.98 / 0.4 / 20.0, rel=0.01)
@@ -203,8 +198,8 @@ def test_cyanurate_from_dosing_weighs_on_the_water_though_nobody_tests_for_it(
 def test_a_plan_does_not_move_while_its_own_steps_are_ticked(
     desk: Desk, tub: TubId, clock: StillClock
 ) -> None:
-    put(desk, "pH minus", Compound.SODIUM_BISULFATE)
-    add_readings(desk, tub, BAD)
+    put_on_shelf(desk, "pH minus", Compound.SODIUM_BISULFATE)
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE)
     before = [each.step for each in water_plan(desk, tub).steps]
     clock.go(hours=1)
     do_step(desk, tub, 1)
@@ -215,7 +210,7 @@ def test_a_plan_does_not_move_while_its_own_steps_are_ticked(
 def test_the_next_test_comes_three_days_after_the_last_without_a_known_loss(
     desk: Desk, tub: TubId
 ) -> None:
-    add_readings(desk, tub, BAD)
+    add_readings(desk, tub, HIGH_PH_LOW_CHLORINE)
     today = desk.today("Europe/Helsinki")
     assert next_test_of(desk, tub) == today + timedelta(days=3)
     assert isinstance(today, date)
