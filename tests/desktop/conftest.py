@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
+    from tubcare.desktop.table_export import TableExport
     from tubcare.words.locale import Speech
 
 os.environ.setdefault("QT_ENABLE_HIGHDPI_SCALING", "1")
@@ -115,3 +116,10 @@ def said(qtbot: QtBot, window: Window) -> str:
     """Return what the strip says once the window's background work is done."""
     settle(qtbot, window)
     return window.strip.text
+
+
+def exported(qtbot: QtBot, window: Window, export: TableExport, path: Path) -> list[str]:
+    """Return the lines of the file that an export writes."""
+    export.write_to(path)
+    settle(qtbot, window)
+    return path.read_text(encoding="utf-8-sig").splitlines()

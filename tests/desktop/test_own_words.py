@@ -32,7 +32,7 @@ from tubcare.services.task_edits import TaskDraft, add_task
 from tubcare.services.tasks import task_list
 from tubcare.services.water_shelf import put_product
 from tubcare.store.open import open_store
-from tubcare.values import TubProfile
+from tubcare.values import TubId, TubProfile
 from tubcare.water.compounds import Compound
 from tubcare.water.products import usual_product
 from tubcare.words.locale import speech_for
@@ -53,6 +53,13 @@ BAD = {"ph": 8.1, "free_chlorine_mg_l": 0.3, "alkalinity_mg_l": 60.0, "water_c":
 
 def open_desk(path: Path) -> Desk:
     return Desk(open_store(path, NOW), StillClock(NOW), "Ann", GERMAN.own)
+
+
+def begun(path: Path) -> tuple[Desk, TubId]:
+    """Return a German desk on a new logbook with one tub, and the tub."""
+    desk = open_desk(path)
+    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    return desk, add_tub(desk, zone="UTC")
 
 
 @pytest.fixture
@@ -116,9 +123,8 @@ def test_a_plan_drawn_in_english_is_offered_in_german(
 def test_a_dose_stands_beside_its_cautions_in_german(
     qtbot: QtBot, german: Callable[[], Window], path: Path
 ) -> None:
-    desk = open_desk(path)
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
-    add_readings(desk, add_tub(desk, zone="UTC"), BAD)
+    desk, tub = begun(path)
+    add_readings(desk, tub, BAD)
     put_product(desk, replace(usual_product(Compound.SODIUM_BISULFATE), name="Säure"))
     desk.store.close()
     window = german()
@@ -136,9 +142,7 @@ def test_a_dose_stands_beside_its_cautions_in_german(
 def test_cautions_of_electricity_and_frost_are_german(
     qtbot: QtBot, german: Callable[[], Window], path: Path
 ) -> None:
-    desk = open_desk(path)
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
-    add_tub(desk, zone="UTC")
+    desk, _tub = begun(path)
     desk.store.close()
     window = german()
     window.go("power")
@@ -157,12 +161,11 @@ def test_cautions_of_electricity_and_frost_are_german(
 def test_a_task_of_ones_own_keeps_its_words_and_tells_its_cautions_in_german(
     qtbot: QtBot, german: Callable[[], Window], path: Path
 ) -> None:
-    desk = open_desk(path)
-    start_logbook(desk, currency_code="EUR", home_zone="UTC", person="Ann")
+    desk, tub = begun(path)
     step = Step(text="Wash the wood", cautions=("electricity",))
     card = TaskCard(why="Reseal the wood", steps=(step,))
     draft = TaskDraft(
-        tub=add_tub(desk, zone="UTC"),
+        tub=tub,
         title="Change the water",
         category=Category.WATER,
         rules={"triggers": [{"kind": "elapsed", "every": 45, "period": "day"}]},

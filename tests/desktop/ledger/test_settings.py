@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
+
 from tests.desktop.ledger.conftest import quiet
 from tubcare.desktop.ledger_settings import BudgetForm, PriceForm
 from tubcare.ledger.categories import SpendCategory
@@ -17,16 +19,21 @@ if TYPE_CHECKING:
     from tubcare.services.desk import Desk
 
 
-def test_budgets_of_a_year_are_kept_by_kind(
-    qtbot: QtBot, screen: LedgerScreen, desk: Desk
-) -> None:
+@pytest.fixture
+def budget_form(qtbot: QtBot, screen: LedgerScreen) -> BudgetForm:
     screen.writer.budgets()
     qtbot.waitUntil(lambda: screen.side.shows_form)
     form = screen.side.form
     assert isinstance(form, BudgetForm)
-    assert form.year.currentData() == 2026
-    form.amounts[SpendCategory.POWER].setText("140")
-    form.amounts[SpendCategory.FILTERS].setText("30")
+    return form
+
+
+def test_budgets_of_a_year_are_kept_by_kind(
+    qtbot: QtBot, screen: LedgerScreen, budget_form: BudgetForm, desk: Desk
+) -> None:
+    assert budget_form.year.currentData() == 2026
+    budget_form.amounts[SpendCategory.POWER].setText("140")
+    budget_form.amounts[SpendCategory.FILTERS].setText("30")
     screen.side.save()
     qtbot.waitUntil(lambda: "budgets of 2026" in screen.context.strip.text)
     assert budgets(desk, 2026) == {SpendCategory.POWER: 14_000, SpendCategory.FILTERS: 3000}
@@ -34,18 +41,14 @@ def test_budgets_of_a_year_are_kept_by_kind(
 
 
 def test_budgets_typed_for_several_years_are_all_kept_in_one_step(
-    qtbot: QtBot, screen: LedgerScreen, desk: Desk
+    qtbot: QtBot, screen: LedgerScreen, budget_form: BudgetForm, desk: Desk
 ) -> None:
-    screen.writer.budgets()
-    qtbot.waitUntil(lambda: screen.side.shows_form)
-    form = screen.side.form
-    assert isinstance(form, BudgetForm)
-    form.amounts[SpendCategory.POWER].setText("140")
-    form.year.choose(2027)
-    assert form.amounts[SpendCategory.POWER].text() == ""
-    form.amounts[SpendCategory.POWER].setText("150")
-    form.year.choose(2026)
-    assert form.amounts[SpendCategory.POWER].text() == "140.00"
+    budget_form.amounts[SpendCategory.POWER].setText("140")
+    budget_form.year.choose(2027)
+    assert budget_form.amounts[SpendCategory.POWER].text() == ""
+    budget_form.amounts[SpendCategory.POWER].setText("150")
+    budget_form.year.choose(2026)
+    assert budget_form.amounts[SpendCategory.POWER].text() == "140.00"
     screen.side.save()
     qtbot.waitUntil(lambda: "budgets of 2026" in screen.context.strip.text)
     assert [budgets(desk, year)[SpendCategory.POWER] for year in (2026, 2027)] == [14_000, 15_000]
@@ -55,17 +58,11 @@ def test_budgets_typed_for_several_years_are_all_kept_in_one_step(
     quiet(qtbot, screen)
 
 
-def test_a_budget_that_cannot_be_read_keeps_its_year_in_sight(
-    qtbot: QtBot, screen: LedgerScreen
-) -> None:
-    screen.writer.budgets()
-    qtbot.waitUntil(lambda: screen.side.shows_form)
-    form = screen.side.form
-    assert isinstance(form, BudgetForm)
-    form.amounts[SpendCategory.POWER].setText("plenty")
-    form.year.choose(2027)
-    assert form.year.currentData() == 2026
-    assert form.error_of("power")
+def test_a_budget_that_cannot_be_read_keeps_its_year_in_sight(budget_form: BudgetForm) -> None:
+    budget_form.amounts[SpendCategory.POWER].setText("plenty")
+    budget_form.year.choose(2027)
+    assert budget_form.year.currentData() == 2026
+    assert budget_form.error_of("power")
 
 
 def test_prices_of_power_and_water_are_kept_exactly(

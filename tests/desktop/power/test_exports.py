@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QLabel
 
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import exported, settle
 from tests.desktop.power.conftest import TUB, turn
 from tests.support.chilled import MEANS
 from tests.support.winters import minima_csv
@@ -33,10 +33,7 @@ def test_all_figures_are_exported(
     screen[1].refresh()
     settle(qtbot, window)
     power = turn(qtbot, screen, "season")
-    target = tmp_path / "power.csv"
-    power.now().export.write_to(target)
-    settle(qtbot, window)
-    lines = target.read_text(encoding="utf-8-sig").splitlines()
+    lines = exported(qtbot, window, power.now().export, tmp_path / "power.csv")
     assert [line.split(",")[0] for line in lines[1:5]] == ["season", "month", "month", "month"]
     assert "filled EUR value" in lines[0]
 
@@ -55,9 +52,7 @@ def test_weather_build_tariff_and_frost_are_exported(
         ("frost", power.frost()),
     ):
         turn(qtbot, screen, key)
-        page.export.write_to(tmp_path / f"{key}.csv")
-        settle(qtbot, window)
-        written[key] = (tmp_path / f"{key}.csv").read_text(encoding="utf-8-sig").splitlines()
+        written[key] = exported(qtbot, window, page.export, tmp_path / f"{key}.csv")
     assert written["weather"][7] == "monthly mean,7,18,,,,4"
     assert any(line.startswith("pump_w,40,") for line in written["build"])
     assert written["tariff"][1] == "kind,,,,flat"

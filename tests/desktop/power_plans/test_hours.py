@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import exported, settle
 from tests.desktop.power_plans.conftest import BY_TIME, TUB, Shown
 from tubcare.services.power_tariff import change_tariff
 
@@ -24,10 +24,7 @@ def test_hours_are_planned_within_the_band_and_exported(
     power.hours().plan()
     settle(qtbot, window)
     assert "less than a thermostat" in power.hours().told.text()
-    target = tmp_path / "hours.csv"
-    power.hours().export.write_to(target)
-    settle(qtbot, window)
-    lines = target.read_text(encoding="utf-8-sig").splitlines()
+    lines = exported(qtbot, window, power.hours().export, tmp_path / "hours.csv")
     assert sum(line.startswith("hour,") for line in lines) == 24
     assert any(line.startswith("saving,,,,") for line in lines)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtWidgets import QLabel
 
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import exported, settle
 from tests.desktop.power_plans.conftest import BY_TIME, TUB, Shown
 from tests.support.chilled import SUNNY_MEANS as MEANS
 from tubcare.desktop.buttons import ActionButton
@@ -126,9 +126,6 @@ def test_a_set_point_is_typed_in_the_units_of_the_person(
 
 def test_the_table_of_ideas_is_exported(ideas_page: Shown, qtbot: QtBot, tmp_path: Path) -> None:
     window, power = ideas_page
-    target = tmp_path / "ideas.csv"
-    power.ideas().export.write_to(target)
-    settle(qtbot, window)
-    lines = target.read_text(encoding="utf-8-sig").splitlines()
+    lines = exported(qtbot, window, power.ideas().export, tmp_path / "ideas.csv")
     assert lines[0].startswith("idea,kWh,cost EUR")
     assert lines[1].startswith("As it is,")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import exported, settle
 from tests.desktop.power_plans.conftest import TUB, Shown
 from tests.support.clocks import noon
 from tests.support.weather_files import hourly_csv
@@ -73,10 +73,7 @@ def test_what_was_learned_is_shown_with_its_check_and_used(
     assert "Leak over efficiency" in power.learn().told.text()
     assert "had not seen" in power.learn().checked.text()
     assert power.learn().model.rows
-    target = tmp_path / "learned.csv"
-    power.learn().export.write_to(target)
-    settle(qtbot, window)
-    lines = target.read_text(encoding="utf-8-sig").splitlines()
+    lines = exported(qtbot, window, power.learn().export, tmp_path / "learned.csv")
     assert sum(line.startswith("held-out week") for line in lines) == len(power.learn().model.rows)
     power.learn().use()
     settle(qtbot, window)
