@@ -6,6 +6,7 @@ import re
 from datetime import UTC, datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
+from tubcare.energy.clock_text import HALF_OF_DAY, OFFSET, on_24_hours, written_offset
 from tubcare.errors import InputError
 
 if TYPE_CHECKING:
@@ -14,13 +15,12 @@ if TYPE_CHECKING:
 _STAMP = re.compile(
     r"\s*(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})"
     r"(?:[T ]+(\d{1,2})(?::(\d{2}))?(?::\d{2}(?:\.\d+)?)?)?"
-    r"(?:\s*([AaPp])\.?[Mm]\b\.?)?"
-    r"\s*(?:(Z|UTC|GMT)\b|([+-]\d{2}):?(\d{2})\b)?"
+    rf"{HALF_OF_DAY}{OFFSET}"
 )
 _LAST_DAY, _MOST_HOUR = 31, 24
 # No exchange told hourly prices before, and the calendar of the computer ends later.
 _FIRST_YEAR, _LAST_YEAR = 1950, 2999
-_HOUR, _DAY = timedelta(hours=1), timedelta(days=1)
+_HOUR = timedelta(hours=1)
 
 
 def read_price_stamps(texts: Sequence[str]) -> tuple[datetime | None, ...]:
@@ -78,9 +78,7 @@ def _stamp(found: re.Match[str], back: timedelta, *, month_first: bool) -> datet
         year, month, day = first, second, third
     else:
         year, month, day = third, *((first, second) if month_first else (second, first))
-    hour, half = int(found[4] or 0), (found[6] or "").lower()
-    if half:
-        hour = hour % 12 + (12 if half == "p" else 0)
+    hour = on_24_hours(int(found[4] or 0), found[6])
     if hour > _MOST_HOUR or not _FIRST_YEAR <= year <= _LAST_YEAR:
         return None
     try:
@@ -92,7 +90,6 @@ def _stamp(found: re.Match[str], back: timedelta, *, month_first: bool) -> datet
         return local.replace(tzinfo=UTC)
     if not found[8]:
         return local
-    sign = -1 if found[8].startswith("-") else 1
-    offset = timedelta(hours=int(found[8]), minutes=sign * int(found[9]))
-    # A day or more is no clock's offset: the row is damaged.
-    return local.replace(tzinfo=timezone(offset)) if abs(offset) < _DAY else None
+    offset = written_offset(found[8], found[9])
+    # Without an offset that can be, the row is damaged.
+    return None if offset is None else local.replace(tzinfo=timezone(offset))

@@ -7,19 +7,17 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta, timezone
 from typing import TYPE_CHECKING
 
+from tubcare.energy.clock_text import HALF_OF_DAY, OFFSET, on_24_hours, written_offset
 from tubcare.energy.weather_columns import Columns, DateOrder, Quantity
 
 if TYPE_CHECKING:
     from tubcare.energy.table_text import Table
 
-_HALF_OF_DAY = r"(?:\s*([AaPp])\.?[Mm]\b\.?)?"
-_OFFSET = r"\s*(?:(Z|UTC|GMT)\b|([+-]\d{2}):?(\d{2})\b)?"
-_CLOCK = re.compile(rf"\s*(\d{{1,2}}):(\d{{2}})(?::\d{{2}}(?:\.\d+)?)?{_HALF_OF_DAY}{_OFFSET}")
+_CLOCK = re.compile(rf"\s*(\d{{1,2}}):(\d{{2}})(?::\d{{2}}(?:\.\d+)?)?{HALF_OF_DAY}{OFFSET}")
 _DATE = re.compile(r"\s*(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})(?:[T ]+(?=\d))?")
 _PLAIN_STAMP = re.compile(r"\s*(\d{4})(\d{2})(\d{2})(?:[T ]?(\d{2}):?(\d{2})?)?")
 _FIRST_YEAR, _LAST_YEAR = 1700, 2200
 _HOUR = timedelta(hours=1)
-_DAY = timedelta(days=1)
 _MOST_OFFSETS = 2
 _ON_A_CLOCK = (Quantity.STAMP, Quantity.TIME, Quantity.HOUR)
 
@@ -151,17 +149,13 @@ def _with_clock(moment: _Moment, text: str) -> _Moment:
     found = _CLOCK.match(text)
     if found is None:
         return moment
-    hour, half = int(found[1]), (found[3] or "").lower()
-    if half:
-        if not 1 <= hour <= 12:
-            raise ValueError(f"{hour} is no hour of a twelve-hour clock")
-        hour = hour % 12 + (12 if half == "p" else 0)
+    hour, half = int(found[1]), found[3]
+    if half and not 1 <= hour <= 12:
+        raise ValueError(f"{hour} is no hour of a twelve-hour clock")
     offset = moment.offset
     if found[4]:
         offset = timedelta()
     elif found[5]:
-        sign = -1 if found[5].startswith("-") else 1
-        told = timedelta(hours=int(found[5]), minutes=sign * int(found[6]))
-        # A day or more is no clock's offset: the end of a span, such as 23:00-24:00, or a slip.
-        offset = told if abs(told) < _DAY else None
-    return replace(moment, hour=hour, minute=int(found[2]), offset=offset)
+        # Where none can be, it is the end of a span, such as 23:00-24:00, or a slip.
+        offset = written_offset(found[5], found[6])
+    return replace(moment, hour=on_24_hours(hour, half), minute=int(found[2]), offset=offset)
