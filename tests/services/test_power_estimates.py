@@ -12,9 +12,8 @@ from hypothesis import strategies as st
 from sqlalchemy import select
 
 from tests.support.books import assert_books_hold
-from tests.support.chilled import MEANS, give_chiller
+from tests.support.chilled import MEANS, chilled_tub
 from tests.support.clocks import StillClock, noon
-from tests.support.plans import add_tub
 from tests.support.stores import opened
 from tests.support.weather_files import prices_csv
 from tubcare.care.model import TubState
@@ -54,8 +53,7 @@ def tub(desk: Desk) -> TubId:
 
 
 def make_tub(desk: Desk) -> TubId:
-    tub = add_tub(desk, opened=OPENED)
-    give_chiller(desk, tub)
+    tub = chilled_tub(desk, opened=OPENED)
     type_monthly_means(desk, tub, MEANS)
     # The price last: before it there is nothing to estimate with.
     change_setting(desk, POWER_PRICE, "0.30")

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.support.chilled import MEANS, give_chiller
+from tests.support.chilled import MEANS, chilled_tub
 from tests.support.clocks import StillClock, noon
-from tests.support.plans import add_task, add_tub
+from tests.support.plans import add_task
 from tubcare.care.model import Counter, TubState
 from tubcare.services.counters import Counters
 from tubcare.services.measures import MeterValue
@@ -35,9 +35,7 @@ def clock() -> StillClock:
 
 @pytest.fixture
 def tub(desk: Desk) -> TubId:
-    tub = add_tub(desk, opened=date(2026, 5, 1))
-    give_chiller(desk, tub)
-    return tub
+    return chilled_tub(desk, opened=date(2026, 5, 1))
 
 
 def used(desk: Desk, tub: TubId, counter: Counter, days_ago: int) -> float:

@@ -7,9 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.support.chilled import SUNNY_MEANS, give_chiller
-from tests.support.clocks import StillClock, noon
-from tests.support.plans import add_tub
+from tests.support.chilled import SUNNY_MEANS, chilled_tub
 from tubcare.energy.calibration_result import Basis, Refusal
 from tubcare.energy.uncertainty import Estimate, default_spread
 from tubcare.services.frost_tonight import if_power_fails_tonight
@@ -36,15 +34,8 @@ ROUGH = DriftTest(readings=((0.0, 4.0), (4.0, 5.4), (8.0, 4.1), (12.0, 5.4)), ai
 
 
 @pytest.fixture
-def clock() -> StillClock:
-    return StillClock(noon(2026, 6, 20))
-
-
-@pytest.fixture
 def tub(desk: Desk) -> TubId:
-    tub = add_tub(desk, opened=date(2026, 4, 1))
-    give_chiller(desk, tub, Liner.ALUMINIUM)
-    return tub
+    return chilled_tub(desk, opened=date(2026, 4, 1), liner=Liner.ALUMINIUM)
 
 
 def site_of(desk: Desk, tub: TubId) -> PowerSite:

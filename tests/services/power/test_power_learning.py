@@ -13,9 +13,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.support.chilled import give_chiller
-from tests.support.clocks import StillClock, noon
-from tests.support.plans import add_tub
+from tests.support.chilled import chilled_tub
 from tests.support.weather_files import hourly_csv
 from tubcare.energy.calibration_result import Basis, Calibration, Help, Identified, Refusal
 from tubcare.energy.uncertainty import Factors
@@ -49,16 +47,9 @@ TRUE_LEAK = 1.5
 
 
 @pytest.fixture
-def clock() -> StillClock:
-    return StillClock(noon(2026, 6, 20))
-
-
-@pytest.fixture
 def tub(desk: Desk) -> TubId:
-    tub = add_tub(desk, opened=date(2026, 4, 1))
     # Insulated, so that the unit never reaches its limit: there the meter tells the unit alone.
-    give_chiller(desk, tub, Liner.ALUMINIUM)
-    return tub
+    return chilled_tub(desk, opened=date(2026, 4, 1), liner=Liner.ALUMINIUM)
 
 
 def warm_spring(desk: Desk, tub: TubId) -> None:

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.support.chilled import SUNNY_MEANS as MEANS
-from tests.support.chilled import give_chiller
-from tests.support.clocks import StillClock, noon
+from tests.support.chilled import chilled_tub, give_chiller
 from tests.support.plans import add_tub
 from tests.support.weather_files import prices_csv
 from tubcare.clock import ViewClock
@@ -37,15 +36,8 @@ if TYPE_CHECKING:
 
 
 @pytest.fixture
-def clock() -> StillClock:
-    return StillClock(noon(2026, 6, 20))
-
-
-@pytest.fixture
 def tub(desk: Desk) -> TubId:
-    tub = add_tub(desk, opened=date(2026, 5, 1))
-    give_chiller(desk, tub, Liner.HDPE_PP)
-    return tub
+    return chilled_tub(desk, opened=date(2026, 5, 1), liner=Liner.HDPE_PP)
 
 
 @pytest.fixture
